@@ -1,0 +1,192 @@
+package calc
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+)
+
+// maxLine bounds one request line; a longer one is answered with an error and skipped whole.
+const maxLine = 64 << 20
+
+// Error is a refused request. Field is the JSON path of the offending input field, empty when the
+// request as a whole is at fault.
+type Error struct {
+	Code    string `json:"code"`
+	Message string `json:"message"`
+	Field   string `json:"field,omitempty"`
+}
+
+func (e *Error) Error() string {
+	if e.Field == "" {
+		return e.Message
+	}
+	return e.Field + ": " + e.Message
+}
+
+// Refuse makes an Error for a field whose value cannot be.
+func Refuse(code, field, format string, args ...any) *Error {
+	return &Error{Code: code, Field: field, Message: fmt.Sprintf(format, args...)}
+}
+
+// Kind is one computation: a name, what it takes, what it answers and where the method comes from.
+type Kind struct {
+	Name    string
+	Summary string
+	Source  string
+	In, Out []Field
+	run     func(raw json.RawMessage) (any, error)
+}
+
+// New declares a kind from a typed function. The input is decoded strictly (see [Decode]); an error
+// that is or wraps *Error keeps its code and field, any other becomes code "refused".
+func New[I, O any](name, summary, source string, f func(I) (O, error)) Kind {
+	return Kind{
+		Name: name, Summary: summary, Source: source,
+		In: fieldsOf[I](), Out: fieldsOf[O](),
+		run: func(raw json.RawMessage) (any, error) {
+			var in I
+			if err := Decode(raw, &in); err != nil {
+				return nil, err
+			}
+			return f(in)
+		},
+	}
+}
+
+type request struct {
+	ID    json.RawMessage `json:"id"`
+	Kind  string          `json:"kind"`
+	Input json.RawMessage `json:"input"`
+}
+
+type answer struct {
+	ID     json.RawMessage `json:"id"`
+	Kind   string          `json:"kind"`
+	Output any             `json:"output,omitempty"`
+	Error  *Error          `json:"error,omitempty"`
+}
+
+// Run answers every line of r on w in order and flushes each answer, so that a script may hold a
+// conversation. It returns an error only when r or w fails.
+func Run(r io.Reader, w io.Writer, kinds []Kind) error {
+	byName := make(map[string]Kind, len(kinds))
+	for _, k := range kinds {
+		byName[k.Name] = k
+	}
+	in := bufio.NewReaderSize(r, 1<<16)
+	out := bufio.NewWriter(w)
+	for {
+		line, tooLong, err := readLine(in)
+		if len(bytes.TrimSpace(line)) > 0 || tooLong {
+			a := answer{ID: json.RawMessage("null")}
+			if tooLong {
+				a.Error = Refuse("too_long", "", "the line is longer than %d bytes", maxLine)
+			} else {
+				a = reply(line, byName)
+			}
+			if werr := writeAnswer(out, a); werr != nil {
+				return werr
+			}
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("read a request line: %w", err)
+		}
+	}
+}
+
+func readLine(in *bufio.Reader) (line []byte, tooLong bool, err error) {
+	for {
+		part, err := in.ReadSlice('\n')
+		if !tooLong {
+			line = append(line, part...)
+		}
+		if len(line) > maxLine {
+			line, tooLong = nil, true
+		}
+		if err == nil || !errors.Is(err, bufio.ErrBufferFull) {
+			return line, tooLong, err
+		}
+	}
+}
+
+func writeAnswer(out *bufio.Writer, a answer) error {
+	b, err := json.Marshal(a)
+	if err != nil {
+		// A NaN or infinity reached the output: that is a fault of ours, said as such, never printed.
+		a.Output, a.Error = nil, Refuse("not_finite", "", "the result is not a finite number (%v)", err)
+		if b, err = json.Marshal(a); err != nil {
+			return fmt.Errorf("encode an answer: %w", err)
+		}
+	}
+	if _, err := out.Write(append(b, '\n')); err != nil {
+		return fmt.Errorf("write an answer: %w", err)
+	}
+	if err := out.Flush(); err != nil {
+		return fmt.Errorf("write an answer: %w", err)
+	}
+	return nil
+}
+
+func reply(line []byte, kinds map[string]Kind) (a answer) {
+	a.ID = json.RawMessage("null")
+	var req request
+	if err := Decode(line, &req); err != nil {
+		// Keep the caller's id and kind where they can be read, so that the answer can be matched.
+		var loose struct {
+			ID   json.RawMessage `json:"id"`
+			Kind string          `json:"kind"`
+		}
+		if json.Unmarshal(line, &loose) == nil {
+			if len(loose.ID) > 0 {
+				a.ID = loose.ID
+			}
+			a.Kind = loose.Kind
+		}
+		a.Error = asError(err)
+		return a
+	}
+	a.ID, a.Kind = req.ID, req.Kind
+	k, ok := kinds[req.Kind]
+	if !ok {
+		a.Error = Refuse("unknown_kind", "kind", "no computation is called %q; `springline calc --list` names them", req.Kind)
+		return a
+	}
+	defer func() {
+		if p := recover(); p != nil {
+			a.Output, a.Error = nil, Refuse("internal", "", "%s failed on this input: %v; please report it with the line sent", req.Kind, p)
+		}
+	}()
+	out, err := k.run(req.Input)
+	if err != nil {
+		a.Error = asError(err)
+		return a
+	}
+	a.Output = out
+	return a
+}
+
+func asError(err error) *Error {
+	var e *Error
+	if errors.As(err, &e) {
+		return e
+	}
+	return &Error{Code: "refused", Message: err.Error()}
+}
+
+// Finite returns an Error naming the first of the named values that is NaN or infinite.
+func Finite(named map[string]float64, order ...string) *Error {
+	for _, n := range order {
+		if v := named[n]; math.IsNaN(v) || math.IsInf(v, 0) {
+			return Refuse("not_finite", n, "must be a finite number")
+		}
+	}
+	return nil
+}

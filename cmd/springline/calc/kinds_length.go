@@ -1,0 +1,3 @@
+package calc
+
+func kindsLength() []Kind { return nil }
