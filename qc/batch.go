@@ -1,0 +1,87 @@
+package qc
+
+import "time"
+
+// Record is the stretch of the bench's record that a batch was read from.
+type Record struct {
+	Bench string
+	Epoch int64
+	First int64  // first record of the batch
+	Last  int64  // last record read
+	Head  string // hex SHA-256 chain value at Last
+}
+
+// Counts are how the values of a batch came about, for the foot of the report.
+type Counts struct {
+	Measured  int // values that count
+	Again     int // taken in the place of an earlier one
+	Voided    int
+	Typed     int // of the values that count
+	Held      int // waited for a person
+	Refused   int // frames that gave no value
+	Skipped   int
+	Discarded int // held values that a person threw out
+}
+
+// PairOf is a confirmed pair: rib B stands flipped or not against rib A.
+type PairOf struct {
+	A, B        string
+	Flip        bool
+	MismatchNM  int64
+	ConfirmedBy string
+	At          time.Time
+}
+
+// Pull is one correction of a rib by its tips: spacing before, under load, and after release.
+type Pull struct {
+	Seq    int64
+	At     time.Time
+	Rib    string
+	Before Measurement
+	Loaded Measurement
+}
+
+// Batch is everything on record of one batch, by value: what reports, pairing and learning read.
+type Batch struct {
+	ID       string
+	Title    string
+	Place    string
+	Maker    string
+	Planned  int
+	Target   Target
+	Decision Decision
+	Opened   time.Time
+	Closed   time.Time // zero while open
+	Lots     []Lot
+	Jigs     []Jig // in the order set
+	Gauges   []Gauge
+	Ribs     []Rib // in bend order
+	Pairs    []PairOf
+	Spares   []string
+	Counts   Counts
+	Record   Record
+	AsOf     time.Time // time of the last record read: the only "now" a report knows
+}
+
+// Gauge finds a gauge of the batch.
+func (b Batch) Gauge(id string) (Gauge, bool) {
+	for _, g := range b.Gauges {
+		if g.ID == id {
+			return g, true
+		}
+	}
+	return Gauge{}, false
+}
+
+// Rib finds a rib of the batch.
+func (b Batch) Rib(id string) (Rib, bool) {
+	for _, r := range b.Ribs {
+		if r.ID == id {
+			return r, true
+		}
+	}
+	return Rib{}, false
+}
+
+// Judge gives the verdict on one of the batch's ribs.
+func (b Batch) Judge(r Rib) (Verdict, error) { return Judge(b.Target, r, b.Gauge, b.Decision) }

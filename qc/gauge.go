@@ -1,0 +1,109 @@
+package qc
+
+import (
+	"fmt"
+	"time"
+
+	"springline/qc/length"
+)
+
+// GaugeKind is what stands behind a reading.
+type GaugeKind string
+
+// The kinds of gauge.
+const (
+	Caliper   GaugeKind = "caliper"
+	Tape      GaugeKind = "tape"
+	SteelRule GaugeKind = "steel rule"
+)
+
+// TapeClass is an accuracy class of Directive 2014/32/EU, Annex X (MI-008): I, II or III.
+type TapeClass string
+
+// Gauge is a measuring instrument of the bench, however its readings arrive.
+type Gauge struct {
+	ID         string
+	Name       string
+	Kind       GaugeKind
+	Class      TapeClass     // tapes only
+	EndFace    bool          // tapes only: lengths start at the hook or end face
+	Limit      length.Length // largest permissible error of a gauge that is not a classed tape
+	Resolution length.Length // smallest step read
+	Unit       string        // the unit it sends or is read in
+	Measures   []Kind        // what it is bound to
+	Checked    time.Time     // last check or calibration; zero when never
+	Due        time.Time     // when the next is due; zero when not set
+	CheckNote  string
+}
+
+// CalibrationState is the state of a gauge's check at a given time.
+type CalibrationState string
+
+// A gauge is in date, due or unchecked.
+const (
+	CheckInDate CalibrationState = "in date"
+	CheckDue    CalibrationState = "check overdue"
+	CheckNever  CalibrationState = "never checked"
+)
+
+// Calibration gives the state of the gauge's check at time t.
+func (g Gauge) Calibration(t time.Time) CalibrationState {
+	switch {
+	case g.Checked.IsZero():
+		return CheckNever
+	case !g.Due.IsZero() && t.After(g.Due):
+		return CheckDue
+	default:
+		return CheckInDate
+	}
+}
+
+// Covers reports whether the gauge is bound to characteristics of kind k.
+func (g Gauge) Covers(k Kind) bool {
+	for _, m := range g.Measures {
+		if m == k {
+			return true
+		}
+	}
+	return false
+}
+
+// PermissibleError is the largest error the gauge may have at a length: a + b L (+ c from the end
+// face) for a classed tape, with L in metres rounded up to a whole metre (Directive 2014/32/EU, Annex
+// X, MI-008, chapter I), else the gauge's own limit.
+func (g Gauge) PermissibleError(at length.Length) length.Length {
+	abc, ok := tapeLimits[g.Class]
+	if g.Kind != Tape || !ok {
+		return g.Limit
+	}
+	metres := (at.Abs() + length.Metre - 1) / length.Metre
+	e := abc[0] + metres*abc[1]
+	if g.EndFace {
+		e += abc[2]
+	}
+	return e
+}
+
+// tapeLimits holds a, b per metre and c of MI-008 chapter I, table 1 and the end-face addition.
+var tapeLimits = map[TapeClass][3]length.Length{
+	"I":   {100 * length.Micrometre, 100 * length.Micrometre, 100 * length.Micrometre},
+	"II":  {300 * length.Micrometre, 200 * length.Micrometre, 200 * length.Micrometre},
+	"III": {600 * length.Micrometre, 400 * length.Micrometre, 300 * length.Micrometre},
+}
+
+// Validate refuses a gauge whose word could not be weighed.
+func (g Gauge) Validate() error {
+	switch {
+	case g.ID == "":
+		return fmt.Errorf("gauge: has no id")
+	case g.Resolution <= 0:
+		return fmt.Errorf("gauge %q: the resolution must be above zero", g.ID)
+	case g.Kind == Tape && tapeLimits[g.Class] == [3]length.Length{}:
+		return fmt.Errorf("gauge %q: tape class %q is not I, II or III; it is printed near the start of the tape", g.ID, g.Class)
+	case g.Kind != Tape && g.Limit <= 0:
+		return fmt.Errorf("gauge %q: the largest permissible error must be given and above zero", g.ID)
+	case len(g.Measures) == 0:
+		return fmt.Errorf("gauge %q: is bound to no characteristic", g.ID)
+	}
+	return nil
+}

@@ -1,0 +1,102 @@
+package qc
+
+import (
+	"fmt"
+
+	"springline/qc/length"
+)
+
+// Station is a marked place on the arc where the offset from the target curve is measured.
+type Station struct {
+	ID        CharID
+	FromCrown length.Length // along the centreline from the crown, on side A or B
+}
+
+// Target is the wanted rib. (ID, Revision) names it for good; a change is a new revision.
+type Target struct {
+	ID       string
+	Revision int
+	Name     string
+	Bar      Bar
+	Leg      length.Length // straight leg, centreline
+	Arc      length.Length // arc, along the centreline
+	Radius   length.Length // wanted centreline radius after release
+	Face     Face          // face on which tip-to-tip and crown height are measured
+	Stations []Station     // A1..An, B1..Bn
+	Round    []Characteristic
+}
+
+// Characteristic finds one by id.
+func (t Target) Characteristic(id CharID) (Characteristic, bool) {
+	for _, c := range t.Round {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return Characteristic{}, false
+}
+
+// BarLength is the cut length that the rib takes: arc and both legs.
+func (t Target) BarLength() length.Length { return t.Arc + 2*t.Leg }
+
+// Validate refuses a target that no rib can meet; the error is a *TargetError naming the field.
+func (t Target) Validate() error {
+	if t.ID == "" {
+		return &TargetError{Field: "id", Reason: "is empty"}
+	}
+	if t.Revision < 1 {
+		return &TargetError{Field: "revision", Reason: "must be 1 or more"}
+	}
+	if err := validateShape(t); err != nil {
+		return err
+	}
+	if len(t.Round) == 0 {
+		return &TargetError{Field: "round", Reason: "is empty: name at least one characteristic to measure"}
+	}
+	seen := map[CharID]bool{}
+	for _, c := range t.Round {
+		if seen[c.ID] {
+			return &TargetError{Field: string(c.ID), Reason: "stands twice in the round"}
+		}
+		seen[c.ID] = true
+		if err := c.validate(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// CheckProvable refuses a target whose tolerances the gauges could not prove, before the first rib:
+// for every characteristic of the round some gauge bound to its kind must leave a pass zone under the
+// rule. The error is a *CannotProveError for the best gauge there is.
+func (t Target) CheckProvable(gauges []Gauge, how Decision) error {
+	for _, c := range t.Round {
+		var best *CannotProveError
+		covered := false
+		for _, g := range gauges {
+			if !g.Covers(c.Kind) {
+				continue
+			}
+			covered = true
+			u := NewBudget(g, c.Nominal, c.Band, how.Conditions).Combined()
+			guard := length.Length(0)
+			if how.Rule == Proven {
+				guard = Guard(u, how.Confidence)
+			}
+			if guard < c.HalfWidth() {
+				best = nil
+				break
+			}
+			if best == nil || guard < best.Guard {
+				best = &CannotProveError{Char: c.ID, Gauge: g.ID, U: length.Length(u), Guard: guard, HalfWidth: c.HalfWidth(), Confidence: how.Confidence}
+			}
+		}
+		if !covered {
+			return &TargetError{Field: string(c.ID), Reason: fmt.Sprintf("no gauge is bound to %s; bind one or take it out of the round", c.Kind)}
+		}
+		if best != nil {
+			return best
+		}
+	}
+	return nil
+}

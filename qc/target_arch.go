@@ -1,0 +1,118 @@
+package qc
+
+import (
+	"fmt"
+	"math"
+
+	"springline/qc/length"
+)
+
+// ArchSpec is what a person states to get the target of a plain arch rib.
+type ArchSpec struct {
+	ID, Name        string
+	Revision        int
+	Bar             Bar
+	Leg, Arc        length.Length
+	Radius          length.Length // centreline, after release
+	Face            Face
+	StationsPerSide int
+	TolTip          length.Length // +- on tip-to-tip
+	TolCrown        length.Length // +- on crown height
+	TolStation      length.Length // +- on each station offset
+	TipRepeats      int           // 2 means lift and relay
+	Band            length.Length // friction half-band assumed for a single reading
+}
+
+// NewArch builds the target of a plain arch rib: tip-to-tip and crown height on the face named, then
+// the stations from leg A over the crown to leg B. Nominal values are rounded to 0.1 mm, the finest
+// that a tape target can mean; the error is a *TargetError.
+func NewArch(s ArchSpec) (Target, error) {
+	t := Target{
+		ID: s.ID, Revision: s.Revision, Name: s.Name, Bar: s.Bar,
+		Leg: s.Leg, Arc: s.Arc, Radius: s.Radius, Face: s.Face,
+	}
+	if err := validateShape(t); err != nil {
+		return Target{}, err
+	}
+	tip, crown := t.nominal()
+	t.Round = append(t.Round,
+		Characteristic{ID: Tip, Kind: TipToTip, Face: s.Face, Nominal: tip, Lower: -s.TolTip, Upper: s.TolTip, Repeats: max(1, s.TipRepeats), Band: s.Band},
+		Characteristic{ID: Crown, Kind: CrownHeight, Face: s.Face, Nominal: crown, Lower: -s.TolCrown, Upper: s.TolCrown, Repeats: 1, Band: s.Band / 2},
+	)
+	n := s.StationsPerSide
+	for _, side := range []byte{'A', 'B'} {
+		for i := 1; i <= n; i++ {
+			from := s.Arc / 2 * length.Length(n+1-i) / length.Length(n+1)
+			t.Stations = append(t.Stations, Station{ID: StationID(side, i), FromCrown: from})
+		}
+	}
+	for i := 1; i <= n; i++ {
+		t.Round = append(t.Round, s.station('A', i))
+	}
+	for i := n; i >= 1; i-- {
+		t.Round = append(t.Round, s.station('B', i))
+	}
+	if err := t.Validate(); err != nil {
+		return Target{}, err
+	}
+	return t, nil
+}
+
+func (s ArchSpec) station(side byte, i int) Characteristic {
+	return Characteristic{ID: StationID(side, i), Kind: StationOffset, Face: Outside, Lower: -s.TolStation, Upper: s.TolStation, Repeats: 1}
+}
+
+// halfAngle is half of the arc angle in radians, arc / (2 R).
+func (t Target) halfAngle() float64 { return t.Arc.MM() / (2 * t.Radius.MM()) }
+
+// nominal gives tip-to-tip and crown height on the target's face: T = 2 (R sin phi + l cos phi),
+// H = R (1 - cos phi) + l sin phi on the centreline; the outside face adds d sin phi to T (square-cut
+// ends) and d/2 to H, measured from the middle of the tip ends to the top of the bar; the inside face
+// takes as much off.
+func (t Target) nominal() (tip, crown length.Length) {
+	r, l, d, phi := t.Radius.MM(), t.Leg.MM(), t.Bar.Diameter.MM(), t.halfAngle()
+	tt := 2 * (r*math.Sin(phi) + l*math.Cos(phi))
+	hh := r*(1-math.Cos(phi)) + l*math.Sin(phi)
+	side := map[Face]float64{Inside: -1, Centre: 0, Outside: 1}[t.Face]
+	tenth := func(v float64) length.Length { return length.Length(math.Round(v*10)) * 100 * length.Micrometre }
+	return tenth(tt + side*d*math.Sin(phi)), tenth(hh + side*d/2)
+}
+
+func validateShape(t Target) error {
+	bad := func(field, format string, args ...any) error {
+		return &TargetError{Field: field, Reason: fmt.Sprintf(format, args...)}
+	}
+	switch {
+	case t.Bar.Diameter <= 0 || t.Bar.Diameter > 60*length.Millimetre:
+		return bad("bar diameter", "is %s mm; cold-bent bar is up to 60 mm", t.Bar.Diameter)
+	case t.Radius <= 0 || t.Radius > 100*length.Metre:
+		return bad("radius", "is %s mm; it must be above zero and at most 100 m", t.Radius)
+	case t.Arc <= 0 || t.Arc > 100*length.Metre:
+		return bad("arc", "is %s mm; it must be above zero and at most 100 m", t.Arc)
+	case t.Leg < 0 || t.Leg > 100*length.Metre:
+		return bad("leg", "is %s mm; it must be zero or more and at most 100 m", t.Leg)
+	case t.Face != Centre && t.Face != Inside && t.Face != Outside:
+		return bad("face", "%q is not centre, inside or outside", t.Face)
+	}
+	if least := t.Bar.minInsideRadius(); t.Radius-t.Bar.Diameter/2 < least {
+		return bad("radius", "%s mm on the centreline bends the %s mm bar inside its minimum: the inside of the bend must be %s mm or more (EN 1992-1-1:2004 Table 8.1N)",
+			t.Radius, t.Bar.Diameter, least)
+	}
+	if phi := t.halfAngle(); phi >= math.Pi {
+		return bad("arc", "%s mm on a radius of %s mm goes once round and more (%.0f degrees); lengthen the radius or shorten the arc",
+			t.Arc, t.Radius, 2*phi*180/math.Pi)
+	}
+	if tip, _ := t.nominal(); tip <= 0 {
+		return bad("leg", "the legs cross: with legs of %s mm the tips would meet and pass (tip-to-tip %s mm); shorten the legs or open the arc", t.Leg, tip)
+	}
+	return nil
+}
+
+// minInsideRadius is half of the least mandrel diameter: 4 diameters up to 16 mm bar, 7 above
+// (EN 1992-1-1:2004, Table 8.1N).
+func (b Bar) minInsideRadius() length.Length {
+	if b.Diameter <= 16*length.Millimetre {
+		return 2 * b.Diameter
+	}
+	return 7 * b.Diameter / 2
+}
