@@ -1,3 +1,141 @@
 package calc
 
-func kindsPair() []Kind { return nil }
+import (
+	"errors"
+
+	"springline/qc/pairing"
+)
+
+func kindsPair() []Kind {
+	return []Kind{
+		New("pair.match", "The best pairs of ribs, with proof: most pairs first, then the least mismatch.",
+			"J. Edmonds, Maximum matching and a polyhedron with 0,1 vertices, J. Res. NBS 69B (1965) 125-130; costs as stated in the fields", pairMatch),
+	}
+}
+
+type pairWeights struct {
+	Tip      int64   `json:"tip" doc:"weight of the tip-to-tip deviation, whole"`
+	Crown    int64   `json:"crown" doc:"weight of the crown height deviation, whole"`
+	Stations []int64 `json:"stations" doc:"weight of each station, the same for leg A and leg B"`
+}
+
+type pairRib struct {
+	ID  string  `json:"id" doc:"name of the rib"`
+	Lot string  `json:"lot" doc:"stock lot"`
+	Dev []int32 `json:"dev_um" doc:"deviations in micrometres: tip, crown, A1..Ak, B1..Bk"`
+}
+
+type pairMatchIn struct {
+	Metric     string      `json:"metric" doc:"rms: isqrt(floor(S 10^6 / W)) nm; max: largest weighted difference; both the better way round"`
+	Weights    pairWeights `json:"weights" doc:"tip, crown, stations[]: whole numbers, not all zero"`
+	Limit      *int64      `json:"limit_nm" doc:"largest mismatch of a pair in nanometres, inclusive, or null"`
+	LotPenalty int64       `json:"lot_penalty_nm" doc:"added to the cost of a pair from two lots, nanometres"`
+	Ribs       []pairRib   `json:"ribs" doc:"id, lot, dev_um of each rib"`
+	Forbidden  [][2]int    `json:"forbidden" doc:"pairs of rib indices never to be formed"`
+	Locked     [][2]int    `json:"locked" doc:"pairs of rib indices formed already"`
+	Objective  string      `json:"objective" doc:"sum: least sum of costs; worst_then_sum: least largest mismatch, then least sum"`
+}
+
+type pairOut struct {
+	A        int    `json:"a"`
+	B        int    `json:"b"`
+	AID      string `json:"a_id"`
+	BID      string `json:"b_id"`
+	Flip     bool   `json:"flip"`
+	Mismatch int64  `json:"mismatch_nm"`
+	Locked   bool   `json:"locked"`
+}
+
+type pairLeft struct {
+	Rib    int    `json:"rib"`
+	ID     string `json:"id"`
+	Reason string `json:"reason"`
+}
+
+type pairProof struct {
+	LowerBound int64 `json:"lower_bound_nm"`
+	Optimal    bool  `json:"optimal"`
+}
+
+type pairMatchOut struct {
+	Pairs    []pairOut  `json:"pairs" doc:"a < b: rib indices; flip: b stands turned end for end; locked pairs are listed and marked"`
+	Unpaired []int      `json:"unpaired" doc:"indices of the ribs left over"`
+	Left     []pairLeft `json:"left" doc:"the same with id and reason"`
+	Count    int        `json:"count" doc:"pairs, without the locked ones"`
+	Sum      int64      `json:"sum_nm" doc:"sum of mismatches and lot penalties, without the locked pairs"`
+	Worst    int64      `json:"worst_nm" doc:"largest mismatch, without the locked pairs"`
+	Proof    pairProof  `json:"certificate" doc:"value of the dual solution, checked over all admissible pairs; optimal when it equals sum_nm"`
+}
+
+func pairMatch(in pairMatchIn) (pairMatchOut, error) {
+	p, err := in.problem()
+	if err != nil {
+		return pairMatchOut{}, err
+	}
+	r, err := pairing.Solve(p)
+	if err != nil {
+		return pairMatchOut{}, pairError(err)
+	}
+	out := pairMatchOut{
+		Pairs: []pairOut{}, Unpaired: []int{}, Left: []pairLeft{}, Count: r.Count, Sum: r.Sum, Worst: r.Worst,
+		Proof: pairProof{LowerBound: r.LowerBound, Optimal: r.Optimal},
+	}
+	for _, q := range r.Pairs {
+		out.Pairs = append(out.Pairs, pairOut{
+			A: q.A, B: q.B, AID: p.Ribs[q.A].ID, BID: p.Ribs[q.B].ID, Flip: q.Flip, Mismatch: q.Mismatch, Locked: q.Locked,
+		})
+	}
+	for _, l := range r.Unpaired {
+		out.Unpaired = append(out.Unpaired, l.Rib)
+		out.Left = append(out.Left, pairLeft{Rib: l.Rib, ID: p.Ribs[l.Rib].ID, Reason: l.Reason})
+	}
+	return out, nil
+}
+
+func (in pairMatchIn) problem() (pairing.Problem, error) {
+	p := pairing.Problem{Limit: in.Limit, LotPenalty: in.LotPenalty, Forbidden: in.Forbidden, Locked: in.Locked}
+	var err error
+	if p.Metric, err = pairMetric(in.Metric); err != nil {
+		return p, err
+	}
+	switch in.Objective {
+	case "sum":
+		p.Objective = pairing.Sum
+	case "worst_then_sum":
+		p.Objective = pairing.WorstThenSum
+	default:
+		return p, Refuse("bad_value", "objective", "is %q; use sum or worst_then_sum", in.Objective)
+	}
+	p.Weights, p.Ribs = in.Weights.weights(), pairRibs(in.Ribs)
+	return p, nil
+}
+
+func (w pairWeights) weights() pairing.Weights {
+	return pairing.Weights{Tip: w.Tip, Crown: w.Crown, Stations: w.Stations}
+}
+
+func pairRibs(in []pairRib) []pairing.Rib {
+	ribs := make([]pairing.Rib, len(in))
+	for i, r := range in {
+		ribs[i] = pairing.Rib{ID: r.ID, Lot: r.Lot, Dev: r.Dev}
+	}
+	return ribs
+}
+
+func pairMetric(name string) (pairing.Metric, error) {
+	switch name {
+	case "rms":
+		return pairing.RMS, nil
+	case "max":
+		return pairing.Max, nil
+	}
+	return 0, Refuse("bad_value", "metric", "is %q; use rms or max", name)
+}
+
+func pairError(err error) error {
+	var e *pairing.InputError
+	if errors.As(err, &e) {
+		return Refuse(e.Code, e.Field, "%s", e.Message)
+	}
+	return err
+}
