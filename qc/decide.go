@@ -92,5 +92,5 @@ type CannotProveError struct {
 
 func (e *CannotProveError) Error() string {
 	return fmt.Sprintf("gauge %q cannot prove %s: its uncertainty at %.0f %% takes %s mm off each side of a tolerance of +-%s mm; use a finer gauge, lift and relay with less friction, or widen the tolerance",
-		e.Gauge, e.Char, 100*e.Confidence, e.Guard.Text(length.Unit("mm"), 10*length.Micrometre), e.HalfWidth)
+		e.Gauge, e.Char, 100*e.Confidence, e.Guard.Text(length.MM, 10*length.Micrometre), e.HalfWidth)
 }

@@ -76,13 +76,16 @@ func (g Gauge) PermissibleError(at length.Length) length.Length {
 	if g.Kind != Tape || !ok {
 		return g.Limit
 	}
-	metres := (at.Abs() + length.Metre - 1) / length.Metre
+	metres := (magnitude(at) + length.Metre - 1) / length.Metre
 	e := abc[0] + metres*abc[1]
 	if g.EndFace {
 		e += abc[2]
 	}
 	return e
 }
+
+// magnitude is for lengths within the 100 m that a bench reads, where dropping a sign cannot overflow.
+func magnitude(l length.Length) length.Length { return max(l, -l) }
 
 // tapeLimits holds a, b per metre and c of MI-008 chapter I, table 1 and the end-face addition.
 var tapeLimits = map[TapeClass][3]length.Length{

@@ -150,7 +150,7 @@ func outBy(j Judgement) string {
 }
 
 // mm prints to a tenth of a millimetre for a sentence; the tables carry the full resolution.
-func mm(l length.Length) string { return l.Text(length.Unit("mm"), 100*length.Micrometre) }
+func mm(l length.Length) string { return l.Text(length.MM, 100*length.Micrometre) }
 
 func signedMM(l length.Length) string {
 	if l > 0 {

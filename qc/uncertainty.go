@@ -42,7 +42,7 @@ func (b Budget) Combined() float64 {
 // The permissible error does not shrink with repeated readings: all of them share it.
 func NewBudget(g Gauge, at, halfBand length.Length, c Conditions) Budget {
 	root3 := math.Sqrt(3)
-	l := float64(at.Abs())
+	l := float64(magnitude(at))
 	dt := c.TemperatureHalfWidthK / root3
 	return Budget{
 		Limit:       float64(g.PermissibleError(at)) / root3,

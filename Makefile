@@ -1,0 +1,32 @@
+# make test installs what it needs (Debian packages, as root or through sudo) and runs every check.
+SHELL := /bin/bash
+SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
+# What the tests compare with: a browser, a PDF reader, a serial network server, a matching library.
+PACKAGES := chromium poppler-utils ser2net socat liblemon-dev g++ sqlite3 fonts-dejavu-core
+FUZZTIME ?= 30s
+GO ?= go
+
+.PHONY: demo test bench fuzz packages check golden workshop
+
+demo:
+	$(GO) run ./cmd/springline demo
+
+packages:
+	@missing=$$(for p in $(PACKAGES); do dpkg -s $$p >/dev/null 2>&1 || echo $$p; done); \
+	if [ -n "$$missing" ]; then $(SUDO) apt-get update -q && $(SUDO) env DEBIAN_FRONTEND=noninteractive apt-get install -y -q --no-install-recommends $$missing; fi
+
+check:
+	@bad=$$(gofmt -l cmd device qc reports session); if [ -n "$$bad" ]; then echo "not gofmt-clean:"; echo "$$bad"; exit 1; fi
+	$(GO) vet ./...
+
+test: packages check
+	$(GO) test -p 2 -timeout 40m ./...
+
+bench:
+	$(GO) test -p 1 -run '^$$' -bench . -benchtime 1s ./...
+
+# Every fuzz target for FUZZTIME; its seeds run in make test as well.
+fuzz:
+	@set -e; for p in $$($(GO) list ./...); do \
+	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
+	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) $$p; done; done
