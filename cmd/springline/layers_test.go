@@ -1,0 +1,119 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// layers lists what each of our packages may import of ours; a package that is not listed fails.
+// Arrows point down only: cmd -> session/web, reports -> session -> device, qc.
+var layers = map[string][]string{
+	"qc/length":     {},
+	"qc/arch":       {"qc/length"},
+	"qc/stats":      {"qc/length"},
+	"qc/pairing":    {"qc/length", "qc/pairing/certify"},
+	"qc/bend":       {"qc/length", "qc/arch"},
+	"qc":            {"qc/length", "qc/arch", "qc/stats"},
+	"reports/draw":  {"qc/length"},
+	"reports":       {"reports/draw", "qc", "qc/length", "qc/arch", "qc/bend", "qc/pairing", "qc/stats"},
+	"device/wire":   {"qc/length"},
+	"device/port":   {},
+	"device":        {"device/port", "device/wire", "qc/length"},
+	"session/store": {},
+	"session":       {"session/store", "device", "device/wire", "qc", "qc/length", "qc/arch", "qc/bend", "qc/pairing", "qc/stats"},
+	"session/web":   {"session", "reports", "reports/draw", "qc", "qc/length"},
+
+	"qc/pairing/certify": {},
+	"device/simgauge":    {"device", "device/port", "device/wire", "qc/length"},
+}
+
+// forbidden names packages outside ours that a layer must never see, by prefix of the layer.
+var forbidden = map[string][]string{
+	"qc":      {"os", "os/exec", "net", "net/http", "io/fs", "database/sql", "syscall"},
+	"device":  {"database/sql", "net/http"},
+	"reports": {"os", "net", "net/http", "database/sql"},
+}
+
+type pkg struct {
+	ImportPath string
+	Imports    []string
+}
+
+// violations checks packages against the layers; cmd may import everything.
+func violations(ps []pkg) []string {
+	var bad []string
+	for _, p := range ps {
+		name := strings.TrimPrefix(p.ImportPath, "springline/")
+		if strings.HasPrefix(name, "cmd/") {
+			continue
+		}
+		allowed, ok := layers[name]
+		if !ok {
+			bad = append(bad, fmt.Sprintf("%s: stands in no layer; add it to the table", name))
+			continue
+		}
+		for _, imp := range p.Imports {
+			if of, ours := strings.CutPrefix(imp, "springline/"); ours && !slices.Contains(allowed, of) {
+				bad = append(bad, fmt.Sprintf("%s imports %s", name, of))
+			}
+			for layer, outs := range forbidden {
+				if (name == layer || strings.HasPrefix(name, layer+"/")) && slices.Contains(outs, imp) {
+					bad = append(bad, fmt.Sprintf("%s imports %s", name, imp))
+				}
+			}
+		}
+	}
+	return bad
+}
+
+func ours(t *testing.T) []pkg {
+	t.Helper()
+	cmd := exec.Command("go", "list", "-json=ImportPath,Imports", "springline/...")
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var ps []pkg
+	for d := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p pkg
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		ps = append(ps, p)
+	}
+	if len(ps) < 10 {
+		t.Fatalf("go list named %d packages only", len(ps))
+	}
+	return ps
+}
+
+func TestArrowsPointDown(t *testing.T) {
+	for _, v := range violations(ours(t)) {
+		t.Error(v)
+	}
+}
+
+func TestPlantedViolationsAreCaught(t *testing.T) {
+	for _, p := range []pkg{
+		{"springline/qc", []string{"os"}},
+		{"springline/qc/bend", []string{"net/http"}},
+		{"springline/qc/pairing", []string{"springline/session"}},
+		{"springline/device", []string{"springline/session"}},
+		{"springline/device/wire", []string{"springline/reports"}},
+		{"springline/reports", []string{"springline/device"}},
+		{"springline/session", []string{"springline/session/web"}},
+		{"springline/elsewhere", nil},
+	} {
+		if len(violations([]pkg{p})) == 0 {
+			t.Errorf("%s importing %v was let through", p.ImportPath, p.Imports)
+		}
+	}
+}

@@ -1,0 +1,30 @@
+// Command springline is the bench-side measurement recorder for cold-bent arch ribs.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+)
+
+// version is set at release with -ldflags "-X main.version=...".
+var version = "development"
+
+// system is what the verbs need of the world; tests give them another.
+type system struct {
+	in       io.Reader
+	out, err io.Writer
+	now      func() time.Time
+	start    time.Time
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	sys := system{in: os.Stdin, out: os.Stdout, err: os.Stderr, now: time.Now, start: time.Now()}
+	code := run(ctx, sys, os.Args[1:])
+	stop()
+	os.Exit(code)
+}
