@@ -36,15 +36,12 @@ func CheckPositive(field string, v float64) error {
 	return nil
 }
 
-// CheckNotNegative is CheckPositive with zero allowed.
+// CheckNotNegative refuses NaN, infinities, negative values and sizes that would overflow.
 func CheckNotNegative(field string, v float64) error {
-	if v == 0 {
-		return nil
-	}
 	if v < 0 {
 		return Refuse("out_of_range", field, "is %g; it cannot be negative", v)
 	}
-	return CheckPositive(field, v)
+	return CheckFinite(field, v)
 }
 
 // CheckFinite refuses NaN, infinities and sizes that would overflow.
