@@ -1,0 +1,96 @@
+package wire
+
+import "time"
+
+// keyFrames is the keyboard family: a gauge that types. A reading is one burst of keys that come
+// faster than a person types, with no key repeating as a held or stuck key does.
+type keyFrames struct {
+	lines *lines
+	spec  textSpec
+	p     parsed
+
+	keys      int // in this burst
+	slow      bool
+	stuck     bool
+	lastKey   byte
+	lastKeyAt time.Duration
+	burstGap  time.Duration
+	repeatMin time.Duration
+	repeatMax time.Duration
+	minKeys   int
+}
+
+func newKeyboard(d *Decoder) (family, error) {
+	spec, err := compileText(d.format)
+	if err != nil {
+		return nil, err
+	}
+	f := d.format
+	k := &keyFrames{spec: spec, burstGap: ms(f.BurstGapMS), repeatMin: ms(f.RepeatMinMS), repeatMax: ms(f.RepeatMaxMS), minKeys: f.MinKeys}
+	k.lines = newLines(d, k.burst)
+	k.lines.spoil = k.spoil
+	return k, nil
+}
+
+// feed hands on one key at a time, since each is judged by the time since the one before.
+func (k *keyFrames) feed(at time.Duration, b []byte) {
+	for i, c := range b {
+		if k.keys > 0 {
+			gap := at - k.lastKeyAt
+			if gap >= k.burstGap {
+				k.slow = true
+			}
+			if c == k.lastKey && gap >= k.repeatMin && gap <= k.repeatMax && k.repeatMax > 0 {
+				k.stuck = true
+			}
+		}
+		k.keys++
+		k.lastKey, k.lastKeyAt = c, at
+		k.lines.feed(at, b[i:i+1])
+		if k.lines.class[c] == endByte {
+			k.reset()
+		}
+	}
+}
+
+func (k *keyFrames) reset() { k.keys, k.slow, k.stuck = 0, false, false }
+
+// spoil says why a burst is no reading, whatever else is wrong with it.
+func (k *keyFrames) spoil(code, detail string) (string, string) {
+	switch {
+	case k.stuck:
+		return CodeStuckKey, "a key repeats as a held or stuck key does"
+	case code != "":
+	case k.slow:
+		return CodeNotABurst, "keys slower than burst_gap_ms: typed by hand?"
+	case k.keys < k.minKeys:
+		return CodeNotABurst, "fewer keys than min_keys: typed by hand?"
+	}
+	return code, detail
+}
+
+func (k *keyFrames) burst(f frame) {
+	f.off = -1 // lines saw one key, not the whole chunk
+	code, detail := k.spoil("", "")
+	if code == "" {
+		if k.spec.parse(f.raw, &k.p); k.p.code != "" {
+			code, detail = k.p.code, k.p.detail
+		}
+	}
+	if code != "" {
+		k.lines.d.fail(code, f.raw, detail)
+		return
+	}
+	s := k.lines.d.sampleOf(f, &k.p)
+	k.lines.d.once(s)
+	k.lines.d.emit(s)
+}
+
+func (k *keyFrames) next() (time.Duration, bool) { return k.lines.next() }
+
+func (k *keyFrames) tick(at time.Duration) {
+	k.lines.tick(at)
+	if k.lines.state == between && len(k.lines.buf) == 0 {
+		k.reset()
+	}
+}

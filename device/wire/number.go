@@ -1,0 +1,236 @@
+package wire
+
+import (
+	"math/big"
+	"strings"
+)
+
+// number forms; see the field Number of [Format].
+type numberForm uint8
+
+const (
+	plainNumber numberForm = iota
+	nr1
+	nr2
+	nr3
+	nrf
+)
+
+// span is a part of a frame.
+type span struct{ from, to int }
+
+// numberAt is what scanNumber found: the digits before and after the mark, and the exponent.
+type numberAt struct {
+	neg        bool
+	signed     bool
+	signPos    int
+	whole      span
+	frac       span
+	mark       byte // '.', ',' or 0
+	exp        int
+	hasExp     bool
+	end        int
+	overflowed bool // larger than anything that is a length: over range
+}
+
+// maxDigits bounds a value: 18 significant digits fit an int64 and no gauge sends more.
+const maxDigits = 18
+
+func isDigit(c byte) bool { return c-'0' <= 9 }
+
+// scanNumber reads digits, mark, digits and, where one stands, an exponent from b[i:]. found is false
+// when no digit stands there. The number forms NR1, NR2 and NR3 are those of IEEE 488.2, clause 8.7.
+func scanNumber(b []byte, i int, n *numberAt) (found bool) {
+	j := i
+	for j < len(b) && isDigit(b[j]) {
+		j++
+	}
+	n.whole = span{i, j}
+	n.frac = span{j, j}
+	n.mark = 0
+	if j < len(b) && (b[j] == '.' || b[j] == ',') {
+		k := j + 1
+		for k < len(b) && isDigit(b[k]) {
+			k++
+		}
+		if k > j+1 || j > i {
+			n.mark = b[j]
+			n.frac = span{j + 1, k}
+			j = k
+		}
+	}
+	if j == i {
+		return false
+	}
+	n.end = j
+	n.exp, n.hasExp, n.overflowed = 0, false, false
+	if j < len(b) && (b[j] == 'E' || b[j] == 'e') {
+		scanExponent(b, j+1, n)
+	}
+	return true
+}
+
+func scanExponent(b []byte, k int, n *numberAt) {
+	neg := false
+	if k < len(b) && (b[k] == '+' || b[k] == '-') {
+		neg = b[k] == '-'
+		k++
+	}
+	from := k
+	for k < len(b) && isDigit(b[k]) {
+		if n.exp < 10_000 {
+			n.exp = n.exp*10 + int(b[k]-'0')
+		}
+		k++
+	}
+	if k == from {
+		n.exp = 0
+		return // an E without digits is a letter, not an exponent
+	}
+	if neg {
+		n.exp = -n.exp
+	}
+	n.hasExp = true
+	n.end = k
+	// IEEE 488.2 instruments answer 9.9E37 for over-range and 9.91E37 for not-a-number (from memory);
+	// anything of that size is no length.
+	lead := n.whole.from
+	for lead < n.whole.to && b[lead] == '0' {
+		lead++
+	}
+	n.overflowed = lead < n.whole.to && n.whole.to-lead+n.exp > 16
+}
+
+// checkForm says why the number is not of the wanted form, or "".
+func (n *numberAt) checkForm(form numberForm, decimal byte) string {
+	switch {
+	case n.mark != 0 && decimal != 0 && n.mark != decimal:
+		if decimal == '.' {
+			return "a comma where the format says decimal point"
+		}
+		return "a point where the format says decimal comma"
+	case n.hasExp && form != nr3 && form != nrf:
+		return "an exponent, which the format does not expect"
+	case form == nr3 && !n.hasExp:
+		return "no exponent, which form nr3 always has"
+	case form == nr1 && n.mark != 0:
+		return "a decimal mark, which form nr1 never has"
+	case form == nr2 && (n.mark == 0 || n.frac.from == n.frac.to):
+		return "no decimals, which form nr2 always has"
+	case n.exp > 30 || n.exp < -30:
+		return "an exponent beyond any length"
+	}
+	return ""
+}
+
+// text returns the value as plain decimal text, either as a span of b when the digits stand there as
+// needed (no copy), or built. Leading zeros and a plus sign are dropped, trailing zeros kept, a comma
+// becomes a point, an exponent shifts the point; nothing is rounded.
+func (n *numberAt) text(b []byte) (where span, built string, ok bool) {
+	w := n.whole
+	for w.from < w.to-1 && b[w.from] == '0' {
+		w.from++
+	}
+	sig := w.to - w.from + n.frac.to - n.frac.from
+	if sig > maxDigits {
+		return span{}, "", false
+	}
+	neg := n.neg && !n.isZero(b)
+	hasFrac := n.frac.to > n.frac.from
+	if n.exp == 0 && w.to > w.from && (!hasFrac || n.mark == '.') {
+		where = span{w.from, w.to}
+		if hasFrac {
+			where.to = n.frac.to
+		}
+		if !neg {
+			return where, "", true
+		}
+		if w.from > 0 && b[w.from-1] == '-' {
+			where.from--
+			return where, "", true
+		}
+	}
+	return span{}, n.build(b, neg), true
+}
+
+func (n *numberAt) isZero(b []byte) bool {
+	for _, s := range [2]span{n.whole, n.frac} {
+		for _, c := range b[s.from:s.to] {
+			if c != '0' {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (n *numberAt) build(b []byte, neg bool) string {
+	digits := string(b[n.whole.from:n.whole.to]) + string(b[n.frac.from:n.frac.to])
+	point := n.whole.to - n.whole.from + n.exp
+	switch {
+	case point < 0:
+		digits = strings.Repeat("0", -point) + digits
+		point = 0
+	case point > len(digits):
+		digits += strings.Repeat("0", point-len(digits))
+	}
+	whole, frac := strings.TrimLeft(digits[:point], "0"), digits[point:]
+	if whole == "" {
+		whole = "0"
+	}
+	if frac != "" {
+		whole += "." + frac
+	}
+	if neg {
+		return "-" + whole
+	}
+	return whole
+}
+
+// notANumber classifies text that should have been a number: over_range for the ways in which gauges
+// say that they cannot measure, else bad_number.
+func notANumber(b []byte) (code, detail string) {
+	t := strings.ToUpper(strings.Trim(string(b), " \t"))
+	marks := 0
+	for i := range len(t) {
+		if strings.IndexByte("-_*=#~.^?", t[i]) >= 0 {
+			if t[i] != '.' {
+				marks++
+			}
+		} else if t[i] != ' ' && t[i] != '+' {
+			break
+		}
+	}
+	if marks >= 2 && !strings.ContainsAny(t, "0123456789") {
+		return CodeOverRange, "the gauge shows marks instead of digits"
+	}
+	word := strings.TrimLeft(t, "+- ")
+	if k := strings.IndexAny(word, " \t"); k >= 0 {
+		word = word[:k]
+	}
+	switch strings.Trim(word, ".!-") {
+	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L",
+		"UL", "UNDER", "UNDERRANGE", "UFL", "INF", "INFINITY", "NAN", "ERR", "ERROR":
+		return CodeOverRange, "the gauge says that it cannot measure"
+	}
+	return CodeBadNumber, "no digits where the number should stand"
+}
+
+// scaled returns decimal text as a whole number of 1e-18, for exact comparison.
+func scaled(s string) (*big.Int, bool) {
+	t := strings.TrimLeft(s, "+-")
+	whole, frac, _ := strings.Cut(t, ".")
+	if whole+frac == "" || len(s)-len(t) > 1 || len(frac) > 18 || len(whole) > 30 {
+		return nil, false
+	}
+	for _, c := range []byte(whole + frac) {
+		if !isDigit(c) {
+			return nil, false
+		}
+	}
+	v, ok := new(big.Int).SetString(whole+frac+strings.Repeat("0", 18-len(frac)), 10)
+	if ok && s[0] == '-' {
+		v.Neg(v)
+	}
+	return v, ok
+}

@@ -1,0 +1,293 @@
+package wire
+
+import (
+	"bytes"
+	"cmp"
+	"slices"
+)
+
+// textSpec is a [Format] of a text family, compiled.
+type textSpec struct {
+	prefix   string
+	channel  channelRule
+	sign     string
+	decimal  byte // '.', ',' or 0 for either
+	form     numberForm
+	unit     unitRule
+	units    []unitWord
+	status   string
+	statuses []statusWord
+	checksum string
+}
+
+type statusWord struct {
+	text, means string
+}
+
+// parsed is the outcome of reading one text frame: either code is set, or the value stands at where
+// in the frame or in built.
+type parsed struct {
+	where   span
+	built   string
+	channel span
+	unit    string
+	flags   []string
+	accept  Accept
+	code    string
+	detail  string
+}
+
+func (p *parsed) fail(code, detail string) {
+	p.code, p.detail = code, detail
+}
+
+func compileText(f Format) (textSpec, error) {
+	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, units: unitWords(f.UnitMap)}
+	switch f.Decimal {
+	case "point":
+		s.decimal = '.'
+	case "comma":
+		s.decimal = ','
+	}
+	s.form = map[string]numberForm{"plain": plainNumber, "nr1": nr1, "nr2": nr2, "nr3": nr3, "nrf": nrf}[f.Number]
+	var err error
+	if s.channel, err = parseChannel(f.Channel); err != nil {
+		return s, err
+	}
+	if s.unit, err = parseUnitRule(f.Unit); err != nil {
+		return s, err
+	}
+	s.statuses = statusWords(f.StatusMap)
+	return s, nil
+}
+
+func statusWords(m map[string]string) []statusWord {
+	var ws []statusWord
+	for w, means := range m {
+		ws = append(ws, statusWord{w, means})
+	}
+	slices.SortFunc(ws, func(a, b statusWord) int {
+		return cmp.Or(cmp.Compare(len(b.text), len(a.text)), cmp.Compare(a.text, b.text))
+	})
+	return ws
+}
+
+func skipSpace(b []byte, i int) int {
+	for i < len(b) && (b[i] == ' ' || b[i] == '\t') {
+		i++
+	}
+	return i
+}
+
+// parse reads one frame without its terminator. Every byte of it must be accounted for.
+func (s *textSpec) parse(b []byte, p *parsed) {
+	*p = parsed{accept: Auto}
+	if s.checksum != "none" {
+		if b = s.checked(b, p); p.code != "" {
+			return
+		}
+	}
+	i := skipSpace(b, 0)
+	if s.prefix != "" {
+		if len(b)-i < len(s.prefix) || string(b[i:i+len(s.prefix)]) != s.prefix {
+			p.fail(CodeBadFrame, "the frame does not start with the prefix")
+			return
+		}
+		i = skipSpace(b, i+len(s.prefix))
+	}
+	if s.channel.chars > 0 || s.channel.until != "" {
+		if i = s.channelAt(b, i, p); p.code != "" {
+			return
+		}
+		i = skipSpace(b, i)
+	}
+	if s.status == "prefix" {
+		i = skipSpace(b, s.statusAt(b, i, p))
+		if p.code != "" {
+			return
+		}
+	}
+	if i = s.numberAt(b, i, p); p.code != "" {
+		return
+	}
+	s.unitAndStatus(b, skipSpace(b, i), p)
+}
+
+// checked verifies the check digits and returns the frame before them.
+func (s *textSpec) checked(b []byte, p *parsed) []byte {
+	b = bytes.TrimRight(b, " \t")
+	k := bytes.LastIndexByte(b, '*')
+	if k < 0 || len(b)-k != 3 {
+		p.fail(CodeBadChecksum, "the frame does not end with * and two hexadecimal digits")
+		return nil
+	}
+	var got byte
+	for _, c := range b[k+1:] {
+		h := hexDigit(c)
+		if h > 15 {
+			p.fail(CodeBadChecksum, "the check digits are not hexadecimal")
+			return nil
+		}
+		got = got<<4 | h
+	}
+	if want := checksum(s.checksum, b[:k]); got != want {
+		p.fail(CodeBadChecksum, "the check digits do not match the frame")
+		return nil
+	}
+	return b[:k]
+}
+
+func hexDigit(c byte) byte {
+	switch {
+	case isDigit(c):
+		return c - '0'
+	case c >= 'A' && c <= 'F':
+		return c - 'A' + 10
+	case c >= 'a' && c <= 'f':
+		return c - 'a' + 10
+	}
+	return 255
+}
+
+func checksum(kind string, b []byte) (sum byte) {
+	for _, c := range b {
+		if kind == "xor" {
+			sum ^= c
+		} else {
+			sum += c
+		}
+	}
+	return sum
+}
+
+func (s *textSpec) channelAt(b []byte, i int, p *parsed) int {
+	if n := s.channel.chars; n > 0 {
+		if len(b)-i < n {
+			p.fail(CodeBadFrame, "the frame is too short to name its channel")
+			return i
+		}
+		p.channel = span{i, i + n}
+		return i + n
+	}
+	k := bytes.Index(b[i:], []byte(s.channel.until))
+	if k <= 0 {
+		p.fail(CodeBadFrame, "the frame does not name its channel")
+		return i
+	}
+	p.channel = span{i, i + k}
+	return i + k + len(s.channel.until)
+}
+
+// statusAt reads status words as long as there are any.
+func (s *textSpec) statusAt(b []byte, i int, p *parsed) int {
+next:
+	for i < len(b) {
+		for _, w := range s.statuses {
+			if len(b)-i >= len(w.text) && string(b[i:i+len(w.text)]) == w.text {
+				p.means(w.means)
+				i = skipSpace(b, i+len(w.text))
+				continue next
+			}
+		}
+		break
+	}
+	return i
+}
+
+// means applies one status. Only what is known to leave the value good lets it count by itself.
+func (p *parsed) means(word string) {
+	switch word {
+	case "ok", "good", "normal", "stable":
+		return
+	case "over_range", "under_range":
+		p.fail(CodeOverRange, "the gauge says that it cannot measure")
+		return
+	case "error", "fault":
+		p.fail(CodeGaugeFault, "the gauge reports a fault")
+		return
+	case FlagLowBattery:
+	default:
+		p.accept = Confirm
+	}
+	if !slices.Contains(p.flags, word) {
+		p.flags = append(p.flags, word)
+	}
+}
+
+// numberAt reads sign and number at b[i:] into p and returns where they end.
+func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
+	var n numberAt
+	j := i
+	if s.sign != "behind" && j < len(b) && (b[j] == '-' || b[j] == '+') {
+		n.neg, n.signed = b[j] == '-', true
+		j = skipSpace(b, j+1)
+	}
+	if !scanNumber(b, j, &n) {
+		p.fail(notANumber(b[i:]))
+		return i
+	}
+	if n.overflowed {
+		p.fail(CodeOverRange, "a number that stands for over-range or not-a-number")
+		return i
+	}
+	end := n.end
+	if s.sign == "behind" {
+		if k := skipSpace(b, end); k < len(b) && (b[k] == '-' || b[k] == '+') {
+			n.neg, n.signed = b[k] == '-', true
+			end = k + 1
+		}
+	}
+	switch {
+	case n.signed && s.sign == "none":
+		p.fail(CodeBadNumber, "a sign, which the format never has")
+	case !n.signed && s.sign == "required":
+		p.fail(CodeBadNumber, "no sign, which the format always has")
+	default:
+		if why := n.checkForm(s.form, s.decimal); why != "" {
+			p.fail(CodeBadNumber, why)
+			return i
+		}
+		var ok bool
+		if p.where, p.built, ok = n.text(b); !ok {
+			p.fail(CodeBadNumber, "more digits than any gauge resolves")
+		}
+	}
+	return end
+}
+
+// unitAndStatus reads what follows the number; nothing may be left over.
+func (s *textSpec) unitAndStatus(b []byte, i int, p *parsed) {
+	if i < len(b) {
+		if c := b[i]; isDigit(c) || c == '.' || c == ',' || c == '+' || c == '-' {
+			p.fail(CodeBadNumber, "more digits, marks or signs after the number")
+			return
+		}
+		if u, n := unitAt(s.units, b[i:]); n > 0 {
+			p.unit = u
+			i = skipSpace(b, i+n)
+		}
+	}
+	if s.status == "suffix" {
+		if i = s.statusAt(b, i, p); p.code != "" {
+			return
+		}
+	}
+	if i < len(b) {
+		switch {
+		case s.status == "suffix":
+			p.fail(CodeUnknownStatus, "a status that the format does not explain")
+		case p.unit == "":
+			p.fail(CodeUnitUnknown, "a word that is no known unit")
+		default:
+			p.fail(CodeBadFrame, "something follows the unit")
+		}
+		return
+	}
+	if p.unit == "" {
+		if s.unit.required {
+			p.fail(CodeUnitMissing, "the format says that the gauge always sends its unit")
+			return
+		}
+		p.unit = s.unit.assumed
+	}
+}
