@@ -51,6 +51,10 @@ func New[I, O any](name, summary, source string, f func(I) (O, error)) Kind {
 		run: func(raw json.RawMessage) (any, error) {
 			var in I
 			if err := Decode(raw, &in); err != nil {
+				var e *Error
+				if errors.As(err, &e) && e.Field == "" {
+					e.Field = "input"
+				}
 				return nil, err
 			}
 			return f(in)
@@ -139,16 +143,19 @@ func reply(line []byte, kinds map[string]Kind) (a answer) {
 	a.ID = json.RawMessage("null")
 	var req request
 	if err := Decode(line, &req); err != nil {
+		if readable, e := nonFinite(line); e != nil {
+			line, err = readable, e
+		}
 		// Keep the caller's id and kind where they can be read, so that the answer can be matched.
 		var loose struct {
 			ID   json.RawMessage `json:"id"`
-			Kind string          `json:"kind"`
+			Kind json.RawMessage `json:"kind"`
 		}
 		if json.Unmarshal(line, &loose) == nil {
 			if len(loose.ID) > 0 {
 				a.ID = loose.ID
 			}
-			a.Kind = loose.Kind
+			_ = json.Unmarshal(loose.Kind, &a.Kind) // a kind that is no text stays empty
 		}
 		a.Error = asError(err)
 		return a
