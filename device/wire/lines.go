@@ -30,15 +30,14 @@ type lines struct {
 	// spoil, if set, may rename the error of an unfinished frame.
 	spoil func(code, detail string) (string, string)
 
-	state   lineState
-	dropped bool // the tail held more than terminators
-	noise   bool
-	buf     []byte
-	lastAt  time.Duration
-	maxLen  int
-	gap     time.Duration
-	settle  time.Duration
-	idle    time.Duration
+	state  lineState
+	noise  bool
+	buf    []byte // of the unfinished frame, or the beginning of the tail
+	lastAt time.Duration
+	maxLen int
+	gap    time.Duration
+	settle time.Duration
+	idle   time.Duration
 }
 
 func newLines(d *Decoder, frame func(f frame)) *lines {
@@ -70,7 +69,8 @@ func (l *lines) feed(at time.Duration, b []byte) {
 	last := l.lastAt
 	l.lastAt = at
 	if at < l.settle {
-		l.state, l.dropped = tail, true
+		l.state = tail
+		l.drop(b)
 		return
 	}
 	if l.state == opening {
@@ -95,19 +95,28 @@ func (l *lines) feed(at time.Duration, b []byte) {
 func (l *lines) skip(b []byte) int {
 	for i, c := range b {
 		if l.class[c] == endByte {
+			l.drop(b[:i])
 			l.inStep()
 			return i + 1
 		}
-		l.dropped = true
 	}
+	l.drop(b)
 	return len(b)
 }
 
-func (l *lines) inStep() {
-	if l.state == tail && l.dropped {
-		l.d.fail(CodePartialAtOpen, nil, "dropped: may be the end of an older frame")
+// drop keeps the beginning of what is not used, for the record.
+func (l *lines) drop(b []byte) {
+	if l.state == tail {
+		l.buf = append(l.buf, b[:min(len(b), l.maxLen-len(l.buf))]...)
 	}
-	l.state, l.dropped = between, false
+}
+
+// inStep ends the dropping. A tail of terminators only is nothing to tell.
+func (l *lines) inStep() {
+	if l.state == tail && len(l.buf) > 0 {
+		l.d.fail(CodePartialAtOpen, l.buf, "dropped: may be the end of an older frame")
+	}
+	l.state, l.buf = between, l.buf[:0]
 }
 
 // one reads up to one terminator from b[i:] and returns where it stopped.

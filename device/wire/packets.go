@@ -16,13 +16,12 @@ type packets struct {
 	// inside it, so that the search for the next header goes on within it.
 	frame func(f frame) (code, detail string)
 
-	state   lineState
-	dropped int
-	buf     []byte
-	lastAt  time.Duration
-	gap     time.Duration
-	settle  time.Duration
-	idle    time.Duration
+	state  lineState
+	buf    []byte
+	lastAt time.Duration
+	gap    time.Duration
+	settle time.Duration
+	idle   time.Duration
 }
 
 func newPackets(d *Decoder, head []byte, length int, frame func(f frame) (string, string)) *packets {
@@ -36,7 +35,7 @@ func (k *packets) feed(at time.Duration, b []byte) {
 	k.lastAt = at
 	if at < k.settle {
 		k.state = tail
-		k.dropped += len(b)
+		k.buf = append(k.buf, b[:min(len(b), max(0, k.length-len(k.buf)))]...)
 		return
 	}
 	if k.state == opening {
@@ -48,7 +47,7 @@ func (k *packets) feed(at time.Duration, b []byte) {
 	for _, c := range b {
 		if k.state == tail {
 			// The tail of an older frame ends with the frame's last byte, or is shorter than a frame.
-			if k.dropped++; int(c) == k.endsBy || k.dropped >= k.length {
+			if k.buf = append(k.buf, c); int(c) == k.endsBy || len(k.buf) >= k.length {
 				k.inStep()
 			}
 			continue
@@ -59,8 +58,8 @@ func (k *packets) feed(at time.Duration, b []byte) {
 }
 
 func (k *packets) inStep() {
-	k.d.fail(CodePartialAtOpen, nil, "dropped: may be the end of an older frame")
-	k.state, k.dropped = between, 0
+	k.d.fail(CodePartialAtOpen, k.buf, "dropped: may be the end of an older frame")
+	k.state, k.buf = between, k.buf[:0]
 }
 
 // cut takes from the front of buf what can be judged.
