@@ -1,6 +1,12 @@
 package pairing
 
-import "sort"
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"springline/qc/pairing/certify"
+)
 
 // Left is a rib that found no partner, with the reason in words.
 type Left struct {
@@ -19,109 +25,80 @@ type Result struct {
 	Worst      int64
 	LowerBound int64
 	Optimal    bool
+	// Certificate is the proof, which has been checked.
+	Certificate *certify.Certificate
 }
 
-// Solve pairs the ribs: the most pairs first, then the least by the problem's objective. The error
-// is an *InputError for a question that cannot be.
+// Solve pairs the ribs: the most pairs first, then the least by the problem's objective. The answer is
+// checked against its proof before it is returned. The error is an *InputError for a question that
+// cannot be; it wraps certify.ErrNotProven if the proof does not hold, which no input should cause.
 func Solve(p Problem) (Result, error) {
 	if err := p.validate(); err != nil {
 		return Result{}, err
 	}
-	c := newCosts(p.Metric, p.Weights, p.Ribs)
-	n := len(p.Ribs)
-	busy := make([]bool, n)
-	for _, q := range p.Locked {
-		busy[q[0]], busy[q[1]] = true, true
+	in := newInstance(&p)
+	m, err := in.optimum(-1)
+	if err != nil {
+		return Result{}, err
 	}
-	no := make(map[[2]int]bool)
-	for _, q := range p.Forbidden {
-		no[pairKey(q[0], q[1])] = true
-	}
-	var values []int64
-	cost := make([][]int64, n)
-	for i := range cost {
-		cost[i] = make([]int64, n)
-		for j := range cost[i] {
-			cost[i][j] = -1
-			if i == j || busy[i] || busy[j] || no[pairKey(i, j)] {
-				continue
-			}
-			m := c.nanometres(c.raw(i, j))
-			if p.Limit == nil || m <= *p.Limit {
-				cost[i][j] = m
-				values = append(values, m)
+	cert := p.question()
+	cert.Factor = in.factor
+	cert.More = in.original(m.barrier)
+	left := m.alone()
+	if p.Objective == WorstThenSum && len(left) < in.n {
+		worst, barrier := in.bottleneck(m.mates(), len(left))
+		cert.Better = in.original(barrier)
+		if worst < in.worst(m.mates()) {
+			in.most = min(in.most, in.rawAtMost(worst))
+			if m, err = in.optimum(len(left)); err != nil {
+				return Result{}, err
 			}
 		}
 	}
-	match := func(most int64) ([]int, int) {
-		w := make([][]int64, n)
-		var top int64 = 1
-		for i := range w {
-			w[i] = make([]int64, n)
-			for j := range w[i] {
-				if cost[i][j] >= 0 {
-					top = max(top, cost[i][j]+p.LotPenalty)
-				}
-			}
-		}
-		for i := range w {
-			for j := range w[i] {
-				if cost[i][j] >= 0 && cost[i][j] <= most {
-					x := cost[i][j]
-					if p.Ribs[i].Lot != p.Ribs[j].Lot {
-						x += p.LotPenalty
-					}
-					w[i][j] = (top+1)*int64(n/2+1) - x
-				}
-			}
-		}
-		m := denseMatch(w)
-		count := 0
-		for i, j := range m {
-			if j > i {
-				count++
-			}
-		}
-		return m, count
+	in.prove(cert, m.engine)
+	return p.result(in, m.engine, cert)
+}
+
+func (p *Problem) result(in *instance, g *engine, cert *certify.Certificate) (Result, error) {
+	v, err := cert.Check()
+	if err != nil {
+		return Result{}, fmt.Errorf("pair ribs: %w; please report this with the data", err)
 	}
-	sort.Slice(values, func(i, j int) bool { return values[i] < values[j] })
-	most := int64(0)
-	if len(values) > 0 {
-		most = values[len(values)-1]
-	}
-	m, count := match(most)
-	if p.Objective == WorstThenSum && count > 0 {
-		i := sort.Search(len(values), func(i int) bool { _, k := match(values[i]); return k == count })
-		m, _ = match(values[i])
-	}
-	var r Result
-	for i, j := range m {
-		if j > i {
-			q := p.pair(c, i, j)
-			r.Pairs = append(r.Pairs, q)
-			r.Count++
-			r.Sum += q.Cost
-			r.Worst = max(r.Worst, q.Mismatch)
-		} else if j < 0 && !busy[i] {
-			r.Unpaired = append(r.Unpaired, Left{Rib: i, Reason: "no partner is left for it"})
-		}
+	r := Result{Count: v.Count, Sum: v.Sum, Worst: v.Worst, LowerBound: v.LowerBound, Optimal: v.LowerBound == v.Sum, Certificate: cert}
+	for _, q := range cert.Pairs {
+		r.Pairs = append(r.Pairs, p.pair(in, q))
 	}
 	for _, q := range p.Locked {
-		k := pairKey(q[0], q[1])
-		x := p.pair(c, k[0], k[1])
-		x.Locked = true
+		x := p.lockedPair(pairKey(q[0], q[1]))
 		r.Pairs = append(r.Pairs, x)
 	}
-	sort.Slice(r.Pairs, func(i, j int) bool { return r.Pairs[i].A < r.Pairs[j].A })
-	r.LowerBound, r.Optimal = r.Sum, true
+	slices.SortFunc(r.Pairs, func(a, b Pair) int { return cmp.Compare(a.A, b.A) })
+	for _, x := range g.alone() {
+		r.Unpaired = append(r.Unpaired, Left{Rib: in.ids[x], Reason: "no partner is left for it"})
+	}
 	return r, nil
 }
 
-func (p *Problem) pair(c *costs, a, b int) Pair {
-	q := Pair{A: a, B: b, Flip: c.flip(a, b), Mismatch: c.nanometres(c.raw(a, b))}
-	q.Cost = q.Mismatch
-	if p.Ribs[a].Lot != p.Ribs[b].Lot {
-		q.Cost += p.LotPenalty
+// pair describes a pair of the instance.
+func (p *Problem) pair(in *instance, q [2]int) Pair {
+	a, _ := slices.BinarySearch(in.ids, q[0])
+	b, _ := slices.BinarySearch(in.ids, q[1])
+	return p.describe(in.costs, q, a, b)
+}
+
+// lockedPair describes a pair that is no part of the instance.
+func (p *Problem) lockedPair(q [2]int) Pair {
+	c := newCosts(p.Metric, p.Weights, []Rib{p.Ribs[q[0]], p.Ribs[q[1]]})
+	x := p.describe(c, q, 0, 1)
+	x.Locked = true
+	return x
+}
+
+func (p *Problem) describe(c *costs, q [2]int, a, b int) Pair {
+	x := Pair{A: q[0], B: q[1], Flip: c.flip(a, b), Mismatch: c.nanometres(c.raw(a, b))}
+	x.Cost = x.Mismatch
+	if p.Ribs[x.A].Lot != p.Ribs[x.B].Lot {
+		x.Cost += p.LotPenalty
 	}
-	return q
+	return x
 }

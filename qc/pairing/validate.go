@@ -7,11 +7,13 @@ import (
 
 // Sizes beyond which sums of costs would not be safe in 64 bits, or that no batch of ribs reaches.
 const (
-	maxRibs     = 100_000
+	maxRibs     = 30_000
 	maxStations = 1_000
+	// maxDev is a metre; the square of twice that in nanometres still fits.
+	maxDev = 1_000_000
 	// maxSquare bounds total weight times the square of the largest deviation; eight times that is
 	// the largest sum of squares formed.
-	maxSquare = 1 << 58
+	maxSquare = 1 << 56
 	// maxCost bounds a single cost in nanometres; see lambdaLimit for what is built from it.
 	maxCost = int64(1) << 45
 )
@@ -97,7 +99,12 @@ func (p *Problem) validateRibs(totalWeight int64) error {
 				"rib %q has %d deviations; tip, crown and %d stations a leg make %d: measure the missing ones or drop the rib", r.ID, len(r.Dev), k, 2+2*k)
 		}
 		for j, d := range r.Dev {
-			if a := abs(int64(d)); a > most {
+			a := abs(int64(d))
+			if a > maxDev {
+				return refuse("out_of_range", fmt.Sprintf("%s.dev_um[%d]", field, j), r.ID,
+					"rib %q deviates by %d micrometres, more than a metre: check the reading", r.ID, d)
+			}
+			if a > most {
 				most, at, where = a, i, j
 			}
 		}
