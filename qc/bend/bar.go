@@ -129,7 +129,8 @@ func virginInverse(m, e, guess float64) float64 {
 		if !(n > lo && n < hi) {
 			n = lo + (hi-lo)/2
 		}
-		if math.Abs(n-w) <= 4e-16*n {
+		// Newton squares the error: a step this small leaves only rounding.
+		if math.Abs(n-w) <= 1e-8*n {
 			return n
 		}
 		w = n

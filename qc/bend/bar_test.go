@@ -255,3 +255,19 @@ func BenchmarkJig(b *testing.B) {
 		}
 	}
 }
+
+func BenchmarkPull(b *testing.B) {
+	j := Job{Bar: Bar{Diameter: 12, Modulus: 200e3, Yield: 500, Hardening: 2000}, Loaded: 700, Leg: 900, Arc: 4200}
+	for _, c := range []struct {
+		name string
+		set  float64
+	}{{"close", 128}, {"open", -19}} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := j.Pull(c.set); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -6,9 +6,13 @@ import (
 	"springline/qc/bend"
 )
 
+const srcPull = "large-displacement integration of a bar under a tip force; virgin curve again past the jig's moment, Masing's rule in reverse"
+
 func kindsJig() []Kind {
 	return []Kind{
 		New("jig.layout", "where the bar touches the blocks of a jig, from a datum edge", "c = 2 R sin(A/(2(n-1))); X, Y = centre + R (sin t, cos t)", jigLayout),
+		New("rib.set_onset", "where pulling the tips of a rib begins to set it, closing and opening", srcPull, ribOnset),
+		New("rib.set", "the pull at the tips that leaves a wanted set", srcPull, ribSet),
 	}
 }
 
@@ -49,5 +53,70 @@ func jigLayout(in layoutIn) (layoutOut, error) {
 	return layoutOut{
 		Chord: l.Chord, Sagitta: l.Sagitta, First: l.Contacts[0], Second: l.Contacts[1], Contacts: l.Contacts,
 		EndChord: l.EndChord, CrownDiag: l.CrownChord, Angle: l.Angle * 180 / math.Pi, Warnings: append([]string{}, l.Warnings...),
+	}, nil
+}
+
+type onsetIn struct {
+	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
+	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
+	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
+	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
+	Loaded    float64 `json:"jig_centre_radius_mm" doc:"centreline radius on the jig, mm"`
+	Leg       float64 `json:"leg_mm" doc:"straight leg, mm"`
+	Arc       float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
+}
+
+func (in onsetIn) job() bend.Job {
+	return bend.Job{Bar: bend.Bar{Diameter: in.Diameter, Modulus: in.Modulus, Yield: in.Yield, Hardening: in.Hardening}, Loaded: in.Loaded, Leg: in.Leg, Arc: in.Arc}
+}
+
+type onsetOut struct {
+	Tip         float64 `json:"tip_to_tip_mm" doc:"of the free rib, mm"`
+	Crown       float64 `json:"crown_height_mm" doc:"of the free rib, mm"`
+	CloseTravel float64 `json:"close_travel_mm" doc:"tips towards each other until closing sets, mm"`
+	CloseForce  float64 `json:"close_force_n" doc:"N along the tip line"`
+	OpenTravel  float64 `json:"open_travel_mm" doc:"tips apart until opening sets, mm"`
+	OpenForce   float64 `json:"open_force_n" doc:"N along the tip line"`
+}
+
+func ribOnset(in onsetIn) (onsetOut, error) {
+	o, err := in.job().Onset()
+	if err != nil {
+		return onsetOut{}, bendError(err)
+	}
+	return onsetOut{o.Free.TipToTip(), o.Free.CrownHeight(), o.CloseTravel, o.CloseForce, o.OpenTravel, o.OpenForce}, nil
+}
+
+type setIn struct {
+	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
+	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
+	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
+	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
+	Loaded    float64 `json:"jig_centre_radius_mm" doc:"centreline radius on the jig, mm"`
+	Leg       float64 `json:"leg_mm" doc:"straight leg, mm"`
+	Arc       float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
+	Set       float64 `json:"set_mm" doc:"permanent change wanted, mm: positive closes, negative opens"`
+}
+
+type setOut struct {
+	Tip         float64 `json:"tip_to_tip_mm" doc:"of the free rib before, mm"`
+	Travel      float64 `json:"travel_mm" doc:"of the tips under load, mm; positive closes"`
+	TipLoaded   float64 `json:"tip_to_tip_loaded_mm" doc:"spacing to reach before letting go, mm; negative once the legs cross"`
+	CrownLoaded float64 `json:"crown_height_loaded_mm" doc:"mm"`
+	Force       float64 `json:"force_n" doc:"N along the tip line; positive closes"`
+	TipAfter    float64 `json:"tip_to_tip_after_mm" doc:"after release, mm"`
+	CrownAfter  float64 `json:"crown_height_after_mm" doc:"after release, mm"`
+	LegsCross   bool    `json:"legs_cross" doc:"the legs pass each other under load"`
+	LegsYield   bool    `json:"legs_yield" doc:"the leg roots yield under load"`
+}
+
+func ribSet(in setIn) (setOut, error) {
+	s, err := onsetIn{in.Diameter, in.Modulus, in.Yield, in.Hardening, in.Loaded, in.Leg, in.Arc}.job().Pull(in.Set)
+	if err != nil {
+		return setOut{}, bendError(err)
+	}
+	return setOut{
+		Tip: s.Free.TipToTip(), Travel: s.Travel, TipLoaded: s.TipLoaded, CrownLoaded: s.CrownLoaded, Force: s.Force,
+		TipAfter: s.TipAfter, CrownAfter: s.CrownAfter, LegsCross: s.LegsCrossed, LegsYield: s.LegsYield,
 	}, nil
 }
