@@ -137,9 +137,8 @@ func (b *bcdFrames) value(raw []byte, neg bool, decimals int) {
 		return
 	}
 	cut := len(b.digits) - decimals
-	n := numberAt{whole: span{0, cut}, frac: span{cut, len(b.digits)}}
-	n.neg = neg
-	b.p.built = n.build(b.digits, neg && !n.isZero(b.digits))
+	b.p.num = numberAt{neg: neg, whole: span{0, cut}, frac: span{cut, len(b.digits)}}
+	b.p.digits = b.digits
 	if b.unit.required && b.p.unit == "" {
 		b.p.fail(CodeUnitMissing, "the format says that the gauge always sends its unit")
 	}

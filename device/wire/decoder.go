@@ -2,6 +2,7 @@ package wire
 
 import (
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -12,17 +13,20 @@ type Decoder struct {
 	family family
 	now    time.Duration
 	out    []Event
+	each   func(Event) // where events go instead of out, while FeedFunc runs
 
 	unit   unitRule
 	bound  string // the unit that counts by itself, "" until one was seen
 	dup    time.Duration
 	last   []lastValue // newest value of each channel, for double sends
 	faults int         // line faults since the last good frame
+	refuse int         // frames refused so far
 
-	chunk     []byte // the slice given to Feed, while it runs
-	chunkText string // copies of it, made when a frame first needs them
-	chunkRaw  []byte
-	samples   []Sample // room for the samples of this chunk
+	chunk    []byte          // the slice given to Feed, while it runs
+	chunkRaw []byte          // a copy of it, made when a frame first needs it
+	text     strings.Builder // the values and channels of this chunk, one behind the other
+	samples  []Sample        // room for the samples of this chunk
+	one      Sample          // the sample that FeedFunc hands out
 }
 
 type lastValue struct {
@@ -74,11 +78,20 @@ func (d *Decoder) Feed(at time.Duration, b []byte) []Event {
 	d.out = nil
 	d.advance(at)
 	if len(b) > 0 {
-		d.chunk, d.chunkText, d.chunkRaw, d.samples = b, "", nil, nil
+		d.chunk = b
 		d.family.feed(d.now, b)
-		d.chunk, d.chunkText, d.chunkRaw, d.samples = nil, "", nil, nil
+		d.chunk, d.chunkRaw, d.samples = nil, nil, nil
+		d.text.Reset()
 	}
 	return d.take()
+}
+
+// FeedFunc is [Decoder.Feed] for floods: it hands each event to each as it is decoded and keeps
+// nothing. The sample and the raw bytes are only valid during the call.
+func (d *Decoder) FeedFunc(at time.Duration, b []byte, each func(Event)) {
+	d.each = each
+	d.Feed(at, b)
+	d.each = nil
 }
 
 // Tick tells the decoder that it is now at and nothing arrived, and returns what the silence means.
@@ -129,17 +142,24 @@ func (d *Decoder) advance(at time.Duration) {
 }
 
 func (d *Decoder) fail(code string, raw []byte, detail string) {
+	if code != CodePartialAtOpen {
+		d.refuse++
+	}
 	if code == CodeLineNoise {
 		if d.faults++; d.faults >= 3 {
 			detail += "; several line faults in a row: speed or parity is probably wrong"
 		}
 	}
-	d.out = append(d.out, Event{At: d.now, Err: &FrameError{Code: code, Raw: slices.Clone(raw), Detail: detail}})
+	d.push(Event{At: d.now, Err: &FrameError{Code: code, Raw: slices.Clone(raw), Detail: detail}})
 }
 
 // newSample hands out samples from one block per chunk, since a flood of small ones costs more than
 // all the decoding.
 func (d *Decoder) newSample() *Sample {
+	if d.each != nil {
+		d.one = Sample{}
+		return &d.one
+	}
 	if len(d.samples) == 0 {
 		d.samples = make([]Sample, min(len(d.chunk)/8+1, 64))
 	}
@@ -154,20 +174,14 @@ type frame struct {
 	off int // -1: not in the chunk
 }
 
-func (d *Decoder) textOf(f frame, s span) string {
-	if s.from == s.to {
-		return ""
-	}
-	if f.off < 0 {
-		return string(f.raw[s.from:s.to])
-	}
-	if d.chunkText == "" {
-		d.chunkText = string(d.chunk)
-	}
-	return d.chunkText[f.off+s.from : f.off+s.to]
-}
+// since returns what was written to the text builder from length n on. Builders only ever append, so
+// such a string stays as it is.
+func (d *Decoder) since(n int) string { return d.text.String()[n:] }
 
 func (d *Decoder) rawOf(f frame) []byte {
+	if d.each != nil {
+		return f.raw
+	}
 	if f.off < 0 {
 		return slices.Clone(f.raw)
 	}
@@ -182,12 +196,22 @@ func (d *Decoder) rawOf(f frame) []byte {
 // changed unit. The caller still decides about double sends.
 func (d *Decoder) sampleOf(f frame, p *parsed) *Sample {
 	s := d.newSample()
-	s.Value = p.built
-	if s.Value == "" {
-		s.Value = d.textOf(f, p.where)
+	digits := f.raw
+	if p.digits != nil {
+		digits = p.digits
 	}
+	if d.text.Cap() == 0 {
+		d.text.Grow(len(d.chunk)/2 + 32)
+	}
+	n := d.text.Len()
+	p.num.write(&d.text, digits)
+	s.Value = d.since(n)
 	s.Unit = p.unit
-	s.Channel = d.textOf(f, p.channel)
+	if c := p.channel; c.to > c.from {
+		n := d.text.Len()
+		d.text.Write(f.raw[c.from:c.to])
+		s.Channel = d.since(n)
+	}
 	s.Flags = p.flags
 	s.Accept = p.accept
 	s.Raw = d.rawOf(f)
@@ -236,4 +260,15 @@ func (d *Decoder) once(s *Sample) {
 	d.last = append(d.last, lastValue{s.Channel, s.Value, s.Unit, d.now})
 }
 
-func (d *Decoder) emit(s *Sample) { d.out = append(d.out, Event{At: d.now, Sample: s}) }
+func (d *Decoder) emit(s *Sample) { d.push(Event{At: d.now, Sample: s}) }
+
+func (d *Decoder) push(e Event) {
+	if d.each != nil {
+		d.each(e)
+		return
+	}
+	if d.out == nil {
+		d.out = make([]Event, 0, len(d.chunk)/16+2)
+	}
+	d.out = append(d.out, e)
+}

@@ -12,7 +12,6 @@ type fixedFrames struct {
 	raw    *packets
 	layout *Layout
 	spec   textSpec
-	p      parsed
 	head   []byte
 }
 
@@ -80,10 +79,11 @@ func (f *fixedFrames) reading(fr frame, d *Decoder) (code, detail string) {
 	case n > f.layout.length:
 		return CodeBadFrame, "longer than the layout"
 	}
-	if f.columns(fr.raw, &f.p); f.p.code != "" {
-		return f.p.code, f.p.detail
+	var p parsed
+	if f.columns(fr.raw, &p); p.code != "" {
+		return p.code, p.detail
 	}
-	s := d.sampleOf(fr, &f.p)
+	s := d.sampleOf(fr, &p)
 	d.once(s)
 	d.emit(s)
 	return "", ""
@@ -153,7 +153,7 @@ func (f *fixedFrames) unitColumn(part []byte, p *parsed) {
 func (f *fixedFrames) number(b []byte, s span, implied int, sign byte, p *parsed) {
 	part := b[s.from:s.to]
 	i := s.from + skipSpace(part, 0)
-	var n numberAt
+	n := &p.num
 	switch sign {
 	case '-', '+':
 		n.neg, n.signed = sign == '-', true
@@ -171,7 +171,7 @@ func (f *fixedFrames) number(b []byte, s span, implied int, sign byte, p *parsed
 		return
 	}
 	switch {
-	case !scanNumber(b[:s.to], i, &n):
+	case !scanNumber(b[:s.to], i, n):
 		p.fail(notANumber(part))
 		return
 	case n.overflowed:
@@ -194,8 +194,7 @@ func (f *fixedFrames) number(b []byte, s span, implied int, sign byte, p *parsed
 		p.fail(CodeBadNumber, why)
 		return
 	}
-	var ok bool
-	if p.where, p.built, ok = n.text(b); !ok {
+	if n.tooManyDigits(b) {
 		p.fail(CodeBadNumber, "more digits than any gauge resolves")
 	}
 }

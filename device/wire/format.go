@@ -41,11 +41,14 @@ package wire
 //   - status_map: what they mean: ok, low_battery (flag, still counts), hold (flag, waits for a
 //     person), over_range (error), or a word of your own (flag, waits for a person).
 //   - checksum (none): xor or sum: "*" and two hexadecimal digits end the frame, over all before "*".
+//   - length (0): every frame has so many characters, terminator not counted; 0 = any. A lost or added
+//     character is then noticed; set it for a gauge that pads its numbers.
 //
 // # Fixed columns and BCD
 //
 //   - layout: the frame, column by column; see [ParseLayout] and [ParseBCDLayout].
-//   - length: the frame length in bytes as a cross-check of layout; 0 = not checked.
+//   - length: the frame length in bytes as a cross-check of layout, with or without the terminator;
+//     0 = not checked.
 //
 // # Query
 //

@@ -32,7 +32,8 @@ type formatField struct {
 // formatFields is the whole table, in the order in which a format is written.
 func formatFields() []formatField {
 	text := []string{Line, Query, Stream, Keyboard}
-	stream, keys, cols := []string{Stream}, []string{Keyboard}, []string{Fixed, BCD}
+	columns := []string{Line, Query, Stream, Keyboard, Fixed}
+	stream, keys := []string{Stream}, []string{Keyboard}
 	return []formatField{
 		{"family", nil, nil, func(f *Format) any { return &f.Family }},
 		{"name", []string{"title"}, nil, func(f *Format) any { return &f.Name }},
@@ -45,16 +46,16 @@ func formatFields() []formatField {
 		{"terminator", []string{"terminators", "end"}, text, func(f *Format) any { return &f.Terminator }},
 		{"prefix", nil, text, func(f *Format) any { return &f.Prefix }},
 		{"channel", nil, text, func(f *Format) any { return &f.Channel }},
-		{"sign", nil, []string{Line, Query, Stream, Keyboard, Fixed}, func(f *Format) any { return &f.Sign }},
-		{"decimal", nil, []string{Line, Query, Stream, Keyboard, Fixed}, func(f *Format) any { return &f.Decimal }},
+		{"sign", nil, columns, func(f *Format) any { return &f.Sign }},
+		{"decimal", nil, columns, func(f *Format) any { return &f.Decimal }},
 		{"number", []string{"number_form"}, text, func(f *Format) any { return &f.Number }},
 		{"unit", []string{"units"}, nil, func(f *Format) any { return &f.Unit }},
-		{"unit_map", nil, []string{Line, Query, Stream, Keyboard, Fixed}, func(f *Format) any { return &f.UnitMap }},
+		{"unit_map", nil, columns, func(f *Format) any { return &f.UnitMap }},
 		{"status", nil, text, func(f *Format) any { return &f.Status }},
-		{"status_map", nil, []string{Line, Query, Stream, Keyboard, Fixed}, func(f *Format) any { return &f.StatusMap }},
+		{"status_map", nil, columns, func(f *Format) any { return &f.StatusMap }},
 		{"checksum", nil, text, func(f *Format) any { return &f.Checksum }},
-		{"layout", nil, cols, func(f *Format) any { return &f.Layout }},
-		{"length", nil, cols, func(f *Format) any { return &f.Length }},
+		{"layout", nil, []string{Fixed, BCD}, func(f *Format) any { return &f.Layout }},
+		{"length", nil, nil, func(f *Format) any { return &f.Length }},
 		{"query_hex", []string{"query"}, []string{Query}, func(f *Format) any { return &f.QueryHex }},
 		{"timeout_ms", nil, []string{Query}, func(f *Format) any { return &f.TimeoutMS }},
 		{"poll_ms", []string{"period_ms", "interval_ms"}, []string{Query}, func(f *Format) any { return &f.PollMS }},

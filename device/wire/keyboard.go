@@ -7,7 +7,6 @@ import "time"
 type keyFrames struct {
 	lines *lines
 	spec  textSpec
-	p     parsed
 
 	keys      int // in this burst
 	slow      bool
@@ -71,17 +70,18 @@ func (k *keyFrames) spoil(code, detail string) (string, string) {
 
 func (k *keyFrames) burst(f frame) {
 	f.off = -1 // lines saw one key, not the whole chunk
+	var p parsed
 	code, detail := k.spoil("", "")
 	if code == "" {
-		if k.spec.parse(f.raw, &k.p); k.p.code != "" {
-			code, detail = k.p.code, k.p.detail
+		if k.spec.parse(f.raw, &p); p.code != "" {
+			code, detail = p.code, p.detail
 		}
 	}
 	if code != "" {
 		k.lines.d.fail(code, f.raw, detail)
 		return
 	}
-	s := k.lines.d.sampleOf(f, &k.p)
+	s := k.lines.d.sampleOf(f, &p)
 	k.lines.d.once(s)
 	k.lines.d.emit(s)
 }

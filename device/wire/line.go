@@ -4,7 +4,6 @@ package wire
 type lineFrames struct {
 	*lines
 	spec textSpec
-	p    parsed
 }
 
 func newLine(d *Decoder) (family, error) {
@@ -18,12 +17,12 @@ func newLine(d *Decoder) (family, error) {
 }
 
 func (l *lineFrames) reading(f frame) {
-	l.spec.parse(f.raw, &l.p)
-	if l.p.code != "" {
-		l.d.fail(l.p.code, f.raw, l.p.detail)
+	var p parsed
+	if l.spec.parse(f.raw, &p); p.code != "" {
+		l.d.fail(p.code, f.raw, p.detail)
 		return
 	}
-	s := l.d.sampleOf(f, &l.p)
+	s := l.d.sampleOf(f, &p)
 	l.d.once(s)
 	l.d.emit(s)
 }

@@ -123,34 +123,13 @@ func (n *numberAt) checkForm(form numberForm, decimal byte) string {
 	return ""
 }
 
-// text returns the value as plain decimal text, either as a span of b when the digits stand there as
-// needed (no copy), or built. Leading zeros and a plus sign are dropped, trailing zeros kept, a comma
-// becomes a point, an exponent shifts the point; nothing is rounded.
-func (n *numberAt) text(b []byte) (where span, built string, ok bool) {
-	w := n.whole
-	for w.from < w.to-1 && b[w.from] == '0' {
-		w.from++
+// tooManyDigits reports whether the value has more significant digits than maxDigits.
+func (n *numberAt) tooManyDigits(b []byte) bool {
+	from := n.whole.from
+	for from < n.whole.to-1 && b[from] == '0' {
+		from++
 	}
-	sig := w.to - w.from + n.frac.to - n.frac.from
-	if sig > maxDigits {
-		return span{}, "", false
-	}
-	neg := n.neg && !n.isZero(b)
-	hasFrac := n.frac.to > n.frac.from
-	if n.exp == 0 && w.to > w.from && (!hasFrac || n.mark == '.') {
-		where = span{w.from, w.to}
-		if hasFrac {
-			where.to = n.frac.to
-		}
-		if !neg {
-			return where, "", true
-		}
-		if w.from > 0 && b[w.from-1] == '-' {
-			where.from--
-			return where, "", true
-		}
-	}
-	return span{}, n.build(b, neg), true
+	return n.whole.to-from+n.frac.to-n.frac.from > maxDigits
 }
 
 func (n *numberAt) isZero(b []byte) bool {
@@ -164,27 +143,66 @@ func (n *numberAt) isZero(b []byte) bool {
 	return true
 }
 
-func (n *numberAt) build(b []byte, neg bool) string {
-	digits := string(b[n.whole.from:n.whole.to]) + string(b[n.frac.from:n.frac.to])
-	point := n.whole.to - n.whole.from + n.exp
+// write writes the value as plain decimal text. Leading zeros and a plus sign are dropped, trailing
+// zeros kept, a comma becomes a point, an exponent shifts the point; nothing is rounded. There is no
+// zero below zero.
+func (n *numberAt) write(w *strings.Builder, b []byte) {
+	if n.neg && !n.isZero(b) {
+		w.WriteByte('-')
+	}
+	if n.exp != 0 {
+		n.writeShifted(w, b)
+		return
+	}
+	from := n.whole.from
+	for from < n.whole.to-1 && b[from] == '0' {
+		from++
+	}
+	if from == n.whole.to {
+		w.WriteByte('0')
+	}
 	switch {
-	case point < 0:
-		digits = strings.Repeat("0", -point) + digits
-		point = 0
-	case point > len(digits):
-		digits += strings.Repeat("0", point-len(digits))
+	case n.frac.from == n.frac.to:
+		w.Write(b[from:n.whole.to])
+	case n.mark == '.':
+		w.Write(b[from:n.frac.to])
+	default:
+		w.Write(b[from:n.whole.to])
+		w.WriteByte('.')
+		w.Write(b[n.frac.from:n.frac.to])
 	}
-	whole, frac := strings.TrimLeft(digits[:point], "0"), digits[point:]
-	if whole == "" {
-		whole = "0"
+}
+
+// writeShifted writes the digits with the point moved by the exponent. Places that the gauge did not
+// send are zeros.
+func (n *numberAt) writeShifted(w *strings.Builder, b []byte) {
+	whole, total := n.whole.to-n.whole.from, n.whole.to-n.whole.from+n.frac.to-n.frac.from
+	digit := func(i int) byte {
+		switch {
+		case i < 0 || i >= total:
+			return '0'
+		case i < whole:
+			return b[n.whole.from+i]
+		}
+		return b[n.frac.from+i-whole]
 	}
-	if frac != "" {
-		whole += "." + frac
+	point := whole + n.exp
+	first := 0
+	for first < point && digit(first) == '0' {
+		first++
 	}
-	if neg {
-		return "-" + whole
+	if first >= point {
+		w.WriteByte('0')
 	}
-	return whole
+	for i := first; i < point; i++ {
+		w.WriteByte(digit(i))
+	}
+	if point < total {
+		w.WriteByte('.')
+	}
+	for i := point; i < total; i++ {
+		w.WriteByte(digit(i))
+	}
 }
 
 // notANumber classifies text that should have been a number: over_range for the ways in which gauges

@@ -10,7 +10,6 @@ import (
 type queryFrames struct {
 	lines   *lines
 	spec    textSpec
-	p       parsed
 	query   []byte
 	timeout time.Duration
 
@@ -51,14 +50,14 @@ func (q *queryFrames) giveUp(at time.Duration) {
 }
 
 func (q *queryFrames) feed(at time.Duration, b []byte) {
-	before := len(q.lines.d.out)
+	before := q.lines.d.refuse
 	q.lines.feed(at, b)
 	q.answered(before)
 }
 
 // answered closes the question when its answer was an error.
 func (q *queryFrames) answered(before int) {
-	if out := q.lines.d.out; len(out) > before && out[before].Err != nil && out[before].Err.Code != CodePartialAtOpen {
+	if q.lines.d.refuse > before {
 		q.waiting = false
 	}
 }
@@ -74,11 +73,12 @@ func (q *queryFrames) answer(f frame) {
 	// An answer soon after a question was given up may be the late answer to that one.
 	late := q.owed && d.now-q.gaveUp <= q.timeout
 	q.owed = false
-	if q.spec.parse(f.raw, &q.p); q.p.code != "" {
-		d.fail(q.p.code, f.raw, q.p.detail)
+	var p parsed
+	if q.spec.parse(f.raw, &p); p.code != "" {
+		d.fail(p.code, f.raw, p.detail)
 		return
 	}
-	s := d.sampleOf(f, &q.p)
+	s := d.sampleOf(f, &p)
 	if late {
 		s.Flags = append(s.Flags, FlagStale)
 		s.Accept = Confirm
@@ -101,7 +101,7 @@ func (q *queryFrames) tick(at time.Duration) {
 		q.giveUp(at)
 		return
 	}
-	before := len(q.lines.d.out)
+	before := q.lines.d.refuse
 	q.lines.tick(at)
 	q.answered(before)
 }

@@ -11,7 +11,6 @@ import (
 type streamFrames struct {
 	*lines
 	spec   textSpec
-	p      parsed
 	n      int
 	still  time.Duration
 	band   *big.Int // nil = one unit of the last digit sent
@@ -55,16 +54,17 @@ func newStream(d *Decoder) (family, error) {
 }
 
 func (s *streamFrames) value(f frame) {
-	if s.spec.parse(f.raw, &s.p); s.p.code != "" {
+	var got parsed
+	if s.spec.parse(f.raw, &got); got.code != "" {
 		// A gauge that streams dashes while it touches nothing would flood; once a run is enough.
-		if over := s.p.code == CodeOverRange; !over || !s.over {
-			s.d.fail(s.p.code, f.raw, s.p.detail)
+		if over := got.code == CodeOverRange; !over || !s.over {
+			s.d.fail(got.code, f.raw, got.detail)
 		}
-		s.over = s.p.code == CodeOverRange
+		s.over = got.code == CodeOverRange
 		return
 	}
 	s.over = false
-	sample := s.d.sampleOf(f, &s.p)
+	sample := s.d.sampleOf(f, &got)
 	v, ok := scaled(sample.Value)
 	if !ok {
 		s.d.fail(CodeBadNumber, f.raw, "more digits than can be compared")

@@ -18,17 +18,18 @@ type textSpec struct {
 	status   string
 	statuses []statusWord
 	checksum string
+	length   int // 0 = any
 }
 
 type statusWord struct {
 	text, means string
 }
 
-// parsed is the outcome of reading one text frame: either code is set, or the value stands at where
-// in the frame or in built.
+// parsed is the outcome of reading one frame: either code is set, or num says where in the frame (or
+// in digits, if a frame has no text) the value stands.
 type parsed struct {
-	where   span
-	built   string
+	num     numberAt
+	digits  []byte
 	channel span
 	unit    string
 	flags   []string
@@ -42,7 +43,7 @@ func (p *parsed) fail(code, detail string) {
 }
 
 func compileText(f Format) (textSpec, error) {
-	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, units: unitWords(f.UnitMap)}
+	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, length: f.Length, units: unitWords(f.UnitMap)}
 	switch f.Decimal {
 	case "point":
 		s.decimal = '.'
@@ -82,6 +83,14 @@ func skipSpace(b []byte, i int) int {
 // parse reads one frame without its terminator. Every byte of it must be accounted for.
 func (s *textSpec) parse(b []byte, p *parsed) {
 	*p = parsed{accept: Auto}
+	if s.length > 0 && len(b) != s.length {
+		if len(b) < s.length {
+			p.fail(CodePartialFrame, "shorter than the format says")
+		} else {
+			p.fail(CodeBadFrame, "longer than the format says")
+		}
+		return
+	}
 	if s.checksum != "none" {
 		if b = s.checked(b, p); p.code != "" {
 			return
@@ -216,13 +225,13 @@ func (p *parsed) means(word string) {
 
 // numberAt reads sign and number at b[i:] into p and returns where they end.
 func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
-	var n numberAt
+	n := &p.num
 	j := i
 	if s.sign != "behind" && j < len(b) && (b[j] == '-' || b[j] == '+') {
 		n.neg, n.signed = b[j] == '-', true
 		j = skipSpace(b, j+1)
 	}
-	if !scanNumber(b, j, &n) {
+	if !scanNumber(b, j, n) {
 		p.fail(notANumber(b[i:]))
 		return i
 	}
@@ -247,8 +256,7 @@ func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
 			p.fail(CodeBadNumber, why)
 			return i
 		}
-		var ok bool
-		if p.where, p.built, ok = n.text(b); !ok {
+		if n.tooManyDigits(b) {
 			p.fail(CodeBadNumber, "more digits than any gauge resolves")
 		}
 	}
