@@ -1,0 +1,77 @@
+package reports_test
+
+import (
+	"bytes"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"springline/reports"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files of this package")
+
+// writers are all forms of a report by the ending of their file.
+var writers = map[string]func(io.Writer, reports.Model) error{
+	"html": reports.WriteHTML,
+	"txt":  reports.WriteText,
+	"json": reports.WriteJSON,
+	"csv":  reports.WriteCSV,
+	"csv-metadata.json": func(w io.Writer, m reports.Model) error {
+		return reports.WriteCSVW(w, m, "shelter.csv")
+	},
+	"values.csv": reports.WriteReadingsCSV,
+	"values.csv-metadata.json": func(w io.Writer, m reports.Model) error {
+		return reports.WriteReadingsCSVW(w, m, "shelter.values.csv")
+	},
+}
+
+func TestGoldenReports(t *testing.T) {
+	m, err := reports.NewWith(shelter(t), reports.Options{Software: "springline test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for ending, write := range writers {
+		t.Run(ending, func(t *testing.T) {
+			var got bytes.Buffer
+			if err := write(&got, m); err != nil {
+				t.Fatal(err)
+			}
+			golden(t, "shelter."+ending, got.Bytes())
+		})
+	}
+	form, err := reports.NewForm(shelter(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Run("form.html", func(t *testing.T) {
+		var got bytes.Buffer
+		if err := reports.WriteHTML(&got, form); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, "form.html", got.Bytes())
+	})
+}
+
+// golden compares with a file under testdata/golden/reports of the module.
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("..", "testdata", "golden", "reports", name)
+	if *update {
+		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, got, 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s differs from its golden file (%d bytes, want %d): look at both, then rebuild with -update", name, len(got), len(want))
+	}
+}

@@ -1,0 +1,62 @@
+package reports
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+
+	"springline/reports/draw"
+)
+
+// Paper is a sheet size in millimetres.
+type Paper struct {
+	Name string
+	W, H float64
+}
+
+// The papers. One layout serves both: its text block of 190 x 259 mm fits either.
+var (
+	A4     = Paper{"A4", 210, 297}
+	Letter = Paper{"Letter", 215.9, 279.4}
+)
+
+// WritePDF writes the report on A4.
+func WritePDF(w io.Writer, m Model) error { return WritePDFOn(w, m, A4) }
+
+// WritePDFOn writes the report on the paper given. The bytes depend on nothing but the model and the
+// paper: dates inside are fixed, objects sorted.
+func WritePDFOn(w io.Writer, m Model, p Paper) error {
+	faces, err := draw.NewFaces()
+	if err != nil {
+		return fmt.Errorf("write report %q as PDF: %w", m.ID, err)
+	}
+	pages, err := layOut(m, faces)
+	if err != nil {
+		return fmt.Errorf("write report %q as PDF: %w", m.ID, err)
+	}
+	f := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: p.W, Ht: p.H}})
+	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	f.SetCatalogSort(true)
+	f.SetCreationDate(fixed)
+	f.SetModificationDate(fixed)
+	f.SetProducer(m.Software, true)
+	f.SetTitle(m.Title, true)
+	f.SetSubject(m.ID, true)
+	f.SetLang("en")
+	f.SetMargins(0, 0, 0)
+	f.SetAutoPageBreak(false, 0)
+	draw.AddFonts(f)
+	at := draw.Point{X: (p.W - blockWidth) / 2, Y: (p.H - blockHeight) / 2}
+	for _, page := range pages {
+		f.AddPage()
+		f.SetLineCapStyle("butt")
+		f.SetLineJoinStyle("miter")
+		page.Paint(draw.PDF{To: f, Faces: faces}, at)
+	}
+	if err := f.Output(w); err != nil {
+		return fmt.Errorf("write report %q as PDF: %w", m.ID, err)
+	}
+	return nil
+}
