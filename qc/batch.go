@@ -41,6 +41,14 @@ type Pull struct {
 	Loaded Measurement
 }
 
+// Note is a remark for the report, on the batch or on one of its ribs.
+type Note struct {
+	At   time.Time
+	Rib  string // empty for the batch
+	Text string
+	By   string
+}
+
 // Batch is everything on record of one batch, by value: what reports, pairing and learning read.
 type Batch struct {
 	ID       string
@@ -58,6 +66,8 @@ type Batch struct {
 	Ribs     []Rib // in bend order
 	Pairs    []PairOf
 	Spares   []string
+	Pulls    []Pull // in order
+	Notes    []Note // in order
 	Counts   Counts
 	Record   Record
 	AsOf     time.Time // time of the last record read: the only "now" a report knows

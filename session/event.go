@@ -28,12 +28,16 @@ const (
 	Pulled         EventKind = "pulled"
 	PairsConfirmed EventKind = "pairs-confirmed"
 	Noted          EventKind = "noted"
+	Reopened       EventKind = "reopened"
+	NextSet        EventKind = "next-set"
 )
 
 // EpochBody opens an epoch: a stretch of the record written by one installation without a restore.
+// After is the chain value of the last record before it, empty for the first epoch.
 type EpochBody struct {
 	Software string `json:"software"`
 	Reason   string `json:"reason"`
+	After    string `json:"after,omitempty"`
 }
 
 // GaugeBody states a gauge and how it is connected. A later one with the same id replaces it from
@@ -138,12 +142,14 @@ type RibBody struct {
 	Jig   string `json:"jig"`
 	Order int    `json:"order"`
 	Key   string `json:"key,omitempty"`
+	By    string `json:"by,omitempty"`
 }
 
 // RibChosenBody makes an earlier rib the current one.
 type RibChosenBody struct {
 	Rib string `json:"rib"`
 	Key string `json:"key,omitempty"`
+	By  string `json:"by,omitempty"`
 }
 
 // RoundBody opens a fresh round on a rib, after a re-bend or to measure all of it again.
@@ -152,6 +158,7 @@ type RoundBody struct {
 	Round  int    `json:"round"`
 	Reason string `json:"reason"`
 	Key    string `json:"key,omitempty"`
+	By     string `json:"by,omitempty"`
 }
 
 // ReadingBody is a value as it reached the bench.
@@ -197,6 +204,7 @@ type HeldDiscardedBody struct {
 	Held   int64  `json:"held"`
 	Reason string `json:"reason"`
 	Key    string `json:"key,omitempty"`
+	By     string `json:"by,omitempty"`
 }
 
 // RefusedBody is a frame or an entry that gave no value.
@@ -212,6 +220,7 @@ type VoidedBody struct {
 	Seq    int64  `json:"seq"`
 	Reason string `json:"reason"`
 	Undo   bool   `json:"undo,omitempty"`
+	By     string `json:"by,omitempty"`
 	Key    string `json:"key,omitempty"`
 }
 
@@ -222,6 +231,7 @@ type SkippedBody struct {
 	Round  int    `json:"round"`
 	Reason string `json:"reason"`
 	Key    string `json:"key,omitempty"`
+	By     string `json:"by,omitempty"`
 }
 
 // PulledBody is one correction: the tips were at Before, brought to Loaded, and let go. What came
@@ -232,6 +242,7 @@ type PulledBody struct {
 	LoadedNM int64  `json:"loaded_nm"`
 	By       string `json:"by,omitempty"`
 	Key      string `json:"key,omitempty"`
+	Gauge    string `json:"gauge,omitempty"`
 }
 
 // PairBody is one confirmed pair.
@@ -259,4 +270,25 @@ type NotedBody struct {
 	Rib   string `json:"rib,omitempty"`
 	Text  string `json:"text"`
 	By    string `json:"by,omitempty"`
+}
+
+// ReopenedBody opens a measured characteristic again: the measurements listed no longer count and the
+// next readings stand in for them.
+type ReopenedBody struct {
+	Rib      string  `json:"rib"`
+	Char     string  `json:"char"`
+	Round    int     `json:"round"`
+	Replaces []int64 `json:"replaces"`
+	Reason   string  `json:"reason"`
+	By       string  `json:"by,omitempty"`
+	Key      string  `json:"key,omitempty"`
+}
+
+// NextSetBody sets the lot or the jig of the next rib of a batch; an empty one stays as it was.
+type NextSetBody struct {
+	Batch string `json:"batch"`
+	Lot   string `json:"lot,omitempty"`
+	Jig   string `json:"jig,omitempty"`
+	By    string `json:"by,omitempty"`
+	Key   string `json:"key,omitempty"`
 }

@@ -1,0 +1,125 @@
+package session
+
+import (
+	"fmt"
+	"time"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// Windows of the blunder rules. dupWindow is that of the gauge decoder; moveWindow is how fast nobody
+// gets a gauge from one place to the next and sends again (common practice, no source).
+const (
+	dupWindow  = 150 * time.Millisecond
+	moveWindow = 2 * time.Second
+)
+
+// question is why a value does not count by itself, and what a person has to decide.
+type question struct {
+	reason  string
+	ask     string
+	suggest length.Length
+}
+
+// doubt looks for the blunders that a value bound to ch may be. Order matters: the most telling
+// explanation is asked about.
+func (s *state) doubt(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody, at time.Time) (question, bool) {
+	v := nm(rd.ValueNM)
+	if q, ok := s.sentTwice(r, ch, rd, at); ok {
+		return q, true
+	}
+	if v < 0 && !ch.Kind.Signed() || v == 0 && ch.Nominal > 0 {
+		return question{reason: fmt.Sprintf("%s of %s cannot be", ch.Label(), mmText(v)),
+			ask: "Throw it out and measure again."}, true
+	}
+	if far(ch, v) {
+		if slip, ok := length.SlipOf(v, ch.Nominal); ok {
+			return question{
+				reason:  fmt.Sprintf("%s is %s times off %s: a unit slip?", mmText(v), slip.Factor, mmText(ch.Nominal)),
+				ask:     fmt.Sprintf("Was %s meant? Take that, take it as sent, or throw it out.", mmText(slip.Meant)),
+				suggest: slip.Meant}, true
+		}
+		return question{
+			reason: fmt.Sprintf("%s is far from %s for %s", mmText(v), mmText(ch.Nominal), ch.Label()),
+			ask:    "Is it right? Take it, or throw it out and measure again."}, true
+	}
+	if q, ok := impossiblePair(o.target, r, ch, v); ok {
+		return q, true
+	}
+	return question{}, false
+}
+
+// sentTwice tells a second send of one value from an equal second part: only the time does.
+func (s *state) sentTwice(r *rib, ch qc.Characteristic, rd ReadingBody, at time.Time) (question, bool) {
+	last, ok := s.sent[rd.Gauge]
+	if !ok || qc.Entry(rd.Entry) != qc.Sent || last.text != rd.Text || last.unit != rd.Unit {
+		return question{}, false
+	}
+	passed := at.Sub(last.at)
+	if passed < 0 {
+		passed = -passed
+	}
+	switch {
+	case passed <= dupWindow:
+		return question{
+			reason: fmt.Sprintf("the same value came twice within %d ms: sent twice?", dupWindow.Milliseconds()),
+			ask:    "Throw it out if the button bounced; take it if it is a second reading."}, true
+	case passed <= moveWindow && (last.char != ch.ID || last.rib != r.ID):
+		return question{
+			reason: fmt.Sprintf("the value sent for the one before came again for %s", ch.Label()),
+			ask:    "Was the gauge moved to " + ch.Label() + "? Take it, or throw it out and measure."}, true
+	}
+	return question{}, false
+}
+
+// far reports whether a value lies outside the plausible zone: 20 half-widths of the tolerance around
+// the target value, and no more than a quarter of it (common practice, no source). A rib just off the
+// jig is within; a slipped unit, a missed digit or the wrong gauge is not.
+func far(ch qc.Characteristic, v length.Length) bool {
+	zone := 20 * ch.HalfWidth()
+	if ch.Nominal > 0 {
+		zone = max(min(zone, ch.Nominal/4), 2*ch.HalfWidth())
+	}
+	d := v - ch.Nominal
+	return d > zone || d < -zone
+}
+
+// impossiblePair checks tip-to-tip and crown height against each other: the bar runs from tip to crown
+// to tip, so its length is at least the two straight lines; and while neither leg leans outward, at
+// most across and up. The faces measured may add a diameter to each.
+func impossiblePair(t qc.Target, r *rib, ch qc.Characteristic, v length.Length) (question, bool) {
+	tip, crown := v, v
+	var other qc.CharID
+	switch ch.Kind {
+	case qc.TipToTip:
+		other = qc.Crown
+	case qc.CrownHeight:
+		other = qc.Tip
+	default:
+		return question{}, false
+	}
+	oc, ok := t.Characteristic(other)
+	if !ok {
+		return question{}, false
+	}
+	d, ok := r.Deviation(oc)
+	if !ok {
+		return question{}, false
+	}
+	if other == qc.Tip {
+		tip = d.Value
+	} else {
+		crown = d.Value
+	}
+	w, h, bar, slack := tip.MM(), crown.MM(), t.BarLength().MM(), 2*t.Bar.Diameter.MM()
+	halfTurn := 3.141592653589793 * t.Radius.MM() // an arc of up to half a turn keeps its legs from leaning out
+	tooShort := w*w+4*h*h > (bar+slack)*(bar+slack)
+	tooLong := t.Arc.MM() <= halfTurn && w+2*h < bar-slack
+	if !tooShort && !tooLong {
+		return question{}, false
+	}
+	return question{
+		reason: fmt.Sprintf("tip-to-tip %s with crown height %s cannot be on a bar of %s", mmText(tip), mmText(crown), mmText(t.BarLength())),
+		ask:    "One of the two is wrong: throw this out and measure again, or measure the other again."}, true
+}

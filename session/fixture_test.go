@@ -1,0 +1,96 @@
+package session
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"github.com/rs/zerolog"
+
+	"springline/device/wire"
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// clock is a hand-driven clock.
+type clock struct{ t time.Time }
+
+func newClock() *clock {
+	return &clock{t: time.Date(2026, 5, 4, 8, 0, 0, 0, time.FixedZone("", 7200))}
+}
+
+func (c *clock) now() time.Time { c.t = c.t.Add(5 * time.Second); return c.t }
+
+const mm = length.Millimetre
+
+func testTarget(t testing.TB, stations int) qc.Target {
+	t.Helper()
+	target, err := qc.NewArch(qc.ArchSpec{
+		ID: "shelter", Name: "shelter rib", Revision: 1,
+		Bar: qc.Bar{Diameter: 12 * mm, Grade: "B500B", YieldMPa: 500},
+		Leg: 900 * mm, Arc: 4200 * mm, Radius: 1600 * mm, Face: qc.Centre, StationsPerSide: stations,
+		TolTip: 12 * mm, TolCrown: 10 * mm, TolStation: 6 * mm, TipRepeats: 2, Band: 2 * mm,
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return target
+}
+
+func testConfig(dir string, c *clock) Config {
+	return Config{Dir: dir, Bench: "bench-1", Software: "springline test", Now: c.now, Log: zerolog.Nop()}
+}
+
+var tape = GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
+	Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.LegLength}}}
+
+var caliper = GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "depth caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre, Resolution: 10 * length.Micrometre, Unit: "mm",
+	Measures: []qc.Kind{qc.StationOffset}}, Address: "/dev/ttyUSB0"}
+
+// openTest opens a bench with an open batch in dir.
+func openTest(t testing.TB, dir string, c *clock) *Bench {
+	t.Helper()
+	b, err := Open(context.Background(), testConfig(dir, c))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	return b
+}
+
+func setUp(t testing.TB, b *Bench, stations int) qc.Target {
+	t.Helper()
+	ctx := context.Background()
+	target := testTarget(t, stations)
+	for _, err := range []error{
+		b.SetGauge(ctx, tape), b.SetGauge(ctx, caliper),
+		b.SetLot(ctx, qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}),
+		b.SetLot(ctx, qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm}),
+		b.SetJig(ctx, qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9}),
+		b.SetTarget(ctx, target),
+		b.OpenBatch(ctx, BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	return target
+}
+
+func do(t testing.TB, b *Bench, c Command) Ack {
+	t.Helper()
+	a, err := b.Do(context.Background(), c)
+	if err != nil {
+		t.Fatalf("%+v: %v", c, err)
+	}
+	return a
+}
+
+func send(t testing.TB, b *Bench, gauge, value string, at time.Time) Outcome {
+	t.Helper()
+	o, err := b.Arrived(Update{Gauge: gauge, At: at, Sample: &wire.Sample{Value: value, Unit: "mm", Accept: wire.Auto, Raw: []byte(value)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return o
+}
