@@ -1,0 +1,261 @@
+package device
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"springline/device/port"
+	"springline/device/wire"
+)
+
+// binder knows which port belongs to which gauge. Where only the socket tells two adapters apart it
+// lets a reading count by itself only while nothing could have been exchanged.
+type binder struct {
+	sys port.Sysfs
+
+	mu      sync.Mutex
+	gauges  map[string]*binding
+	seen    map[port.Identity]bool // adapters like a bound one that were ever listed
+	claimed string                 // gauge whose send key is awaited
+}
+
+type binding struct {
+	id     port.Identity
+	device port.Device // found last; zero for a plain address
+	node   string      // fingerprint of the device when it was found
+	socket bool        // known by its socket only
+	sure   string      // plug-in of which it is certain that it is this gauge
+	unsure string      // why the present one is not certain, "" if it is
+}
+
+func newBinder(sys port.Sysfs) *binder {
+	return &binder{sys: sys, gauges: map[string]*binding{}, seen: map[port.Identity]bool{}}
+}
+
+func (b *binder) add(g Gauge) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.gauges[g.ID] = &binding{id: g.Identity}
+}
+
+func (b *binder) remove(id string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	delete(b.gauges, id)
+}
+
+func (b *binder) identity(id string) (port.Identity, bool) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	g, ok := b.gauges[id]
+	if !ok || g.id.IsZero() {
+		return port.Identity{}, false
+	}
+	return g.id, true
+}
+
+// locate gives the address to open now and why it is not certain that it is this gauge.
+func (b *binder) locate(g Gauge) (addr port.Address, unsure string, err error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	bd := b.gauges[g.ID]
+	if bd == nil {
+		return addr, "", unknown(g.ID)
+	}
+	if bd.id.IsZero() {
+		if addr, err = port.ParseAddress(g.Address); err == nil {
+			bd.node = nodeOf(addr)
+		}
+		return addr, "", err
+	}
+	list, err := b.sys.List()
+	if err != nil {
+		return addr, "", err
+	}
+	m, err := port.Resolve(bd.id, list)
+	if err != nil {
+		bd.device = port.Device{}
+		return addr, bd.unsure, err
+	}
+	bd.device, bd.socket = m.Device, m.BySocket
+	addr = port.Address{Kind: port.TTY, Path: m.Device.Path}
+	bd.node = nodeOf(addr)
+	bd.unsure = b.judge(g.ID, bd, list)
+	return addr, bd.unsure, nil
+}
+
+// plugging names one plug-in of one device; "" if the system does not tell.
+func plugging(d port.Device) string {
+	if d.Plugged == "" {
+		return ""
+	}
+	return d.Identity.Path + " " + d.Plugged
+}
+
+// judge decides whether the device just found is certainly the gauge. It is if nothing but the socket
+// is needed to tell (no twin is known), if it was never unplugged since it was certain, or if all its
+// twins stayed plugged in while it was away. The caller holds mu.
+func (b *binder) judge(id string, bd *binding, list []port.Device) string {
+	if !bd.socket {
+		return ""
+	}
+	now := plugging(bd.device)
+	if now != "" && now == bd.sure {
+		return ""
+	}
+	sockets := []string{bd.id.Path}
+	stayed := true
+	for other, o := range b.gauges {
+		if other == id || !o.id.Alike(bd.id) {
+			continue
+		}
+		sockets = append(sockets, o.id.Path)
+		stayed = stayed && o.sure != "" && slices.ContainsFunc(list, func(d port.Device) bool {
+			return d.Identity.Alike(o.id) && plugging(d) == o.sure
+		})
+	}
+	for _, d := range list {
+		if d.Identity.Alike(bd.id) {
+			b.seen[d.Identity] = true
+		}
+	}
+	for d := range b.seen {
+		if d.Alike(bd.id) && !slices.Contains(sockets, d.Path) {
+			stayed = false // a twin that is nobody's gauge
+		}
+	}
+	if stayed {
+		bd.sure = now
+		return ""
+	}
+	return fmt.Sprintf("like adapters that only their sockets tell apart may have been exchanged: press the send key of gauge %q to show which it is", id)
+}
+
+// still reports that an open port is the right one: the name leads to the same device, plugged in once.
+// What cannot be looked up now is no reason to drop a working port.
+func (b *binder) still(g Gauge) bool {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	bd := b.gauges[g.ID]
+	if bd == nil {
+		return false
+	}
+	if bd.id.IsZero() {
+		addr, err := port.ParseAddress(g.Address)
+		if err != nil || addr.Kind != port.TTY {
+			return true
+		}
+		now := nodeOf(addr)
+		return now == "" || now == bd.node
+	}
+	list, err := b.sys.List()
+	if err != nil {
+		return true
+	}
+	m, err := port.Resolve(bd.id, list)
+	return err == nil && m.Device.Name == bd.device.Name && m.Device.Plugged == bd.device.Plugged
+}
+
+// fingerprint changes when the gauge's port comes, goes or gets other permissions.
+func (b *binder) fingerprint(g Gauge) string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	bd := b.gauges[g.ID]
+	if bd == nil {
+		return ""
+	}
+	if bd.id.IsZero() {
+		addr, err := port.ParseAddress(g.Address)
+		if err != nil || addr.Kind != port.TTY {
+			return ""
+		}
+		return nodeOf(addr) + nodeChange(addr)
+	}
+	list, err := b.sys.List()
+	if err != nil {
+		return ""
+	}
+	m, err := port.Resolve(bd.id, list)
+	if err != nil {
+		return ""
+	}
+	addr := port.Address{Kind: port.TTY, Path: m.Device.Path}
+	return m.Device.Plugged + " " + nodeOf(addr) + nodeChange(addr)
+}
+
+// check marks a sample whose gauge is not certain, and settles a claim: moved lists the gauges that
+// are in other sockets than was thought.
+func (b *binder) check(id string, in *wire.Sample) (out *wire.Sample, unsure string, moved []string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	bd := b.gauges[id]
+	if bd == nil {
+		return in, "", nil
+	}
+	want := b.gauges[b.claimed]
+	if want != nil && (bd == want || bd.id.Alike(want.id)) {
+		if bd != want {
+			bd.id.Path, want.id.Path = want.id.Path, bd.id.Path
+			want.sure, bd.sure = plugging(bd.device), ""
+			want.unsure = ""
+			bd.unsure = "in another socket than thought"
+			moved = []string{id, b.claimed}
+		} else {
+			bd.sure, bd.unsure = plugging(bd.device), ""
+		}
+		b.claimed = ""
+		return with(in, wire.Never, FlagIdentify), bd.unsure, moved
+	}
+	if bd.unsure == "" {
+		return in, "", nil
+	}
+	return with(in, wire.Confirm, FlagWhichGauge), bd.unsure, nil
+}
+
+// with copies a sample, flags it and lets it count no more than most.
+func with(in *wire.Sample, most wire.Accept, flag string) *wire.Sample {
+	out := *in
+	out.Flags = append(slices.Clone(in.Flags), flag)
+	if out.Accept != wire.Never {
+		out.Accept = most
+	}
+	return &out
+}
+
+func (b *binder) unsure(id string) string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if bd := b.gauges[id]; bd != nil {
+		return bd.unsure
+	}
+	return ""
+}
+
+func (b *binder) confirm(id string) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	bd := b.gauges[id]
+	if bd == nil {
+		return unknown(id)
+	}
+	if !bd.id.IsZero() && bd.device.Name == "" {
+		return fmt.Errorf("gauge %q is not plugged in: plug it in first", id)
+	}
+	bd.sure, bd.unsure = plugging(bd.device), ""
+	return nil
+}
+
+func (b *binder) claim(id string) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	bd := b.gauges[id]
+	if bd == nil {
+		return unknown(id)
+	}
+	if bd.id.IsZero() {
+		return fmt.Errorf("gauge %q is bound to an address, not to an adapter: there is nothing to tell apart", id)
+	}
+	b.claimed = id
+	return nil
+}

@@ -1,0 +1,342 @@
+package device
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"springline/device/port"
+	"springline/device/wire"
+)
+
+// Config of a Hub. Clock is required.
+type Config struct {
+	Clock   Clock
+	Sysfs   port.Sysfs     // zero: the running system
+	LockDir string         // folder of the lock files; "" locks nothing
+	Queue   int            // updates held for the reader of Updates; 0 means 256
+	Retry   Retry          // zero: 0.25 s to 5 s
+	Random  func() float64 // 0..1, spreads the retries; nil means math/rand/v2
+}
+
+// Hub keeps several gauges connected and delivers their updates on one channel.
+type Hub struct {
+	cfg     Config
+	updates chan Update
+	watcher *port.Watcher
+	binder  *binder
+	stop    chan struct{} // closed by Stop; from then delivery is bounded
+	running sync.WaitGroup
+
+	mu      sync.Mutex
+	sources map[string]*source
+	stopped bool
+}
+
+// NewHub starts looking for ports; gauges are given to Add.
+func NewHub(c Config) (*Hub, error) {
+	if c.Clock.Now == nil {
+		return nil, errors.New("device hub: no clock was given")
+	}
+	if c.Queue <= 0 {
+		c.Queue = 256
+	}
+	if c.Random == nil {
+		c.Random = rand.Float64
+	}
+	c.Retry = c.Retry.withDefaults()
+	return &Hub{cfg: c, updates: make(chan Update, c.Queue), watcher: port.Watch(c.Sysfs, 0),
+		binder: newBinder(c.Sysfs), stop: make(chan struct{}), sources: map[string]*source{}}, nil
+}
+
+// Updates delivers what happens to the gauges. It must be read until it is closed, which Stop does: a
+// full channel makes the gauges wait, it never drops a reading.
+func (h *Hub) Updates() <-chan Update { return h.updates }
+
+// Add starts a gauge. The recorder may be nil.
+func (h *Hub) Add(g Gauge, rec *Recorder) error {
+	if err := g.Validate(); err != nil {
+		return err
+	}
+	if g.Kind == TypedIn {
+		return nil // nothing to connect
+	}
+	if _, err := wire.NewDecoder(g.Format); err != nil {
+		return fmt.Errorf("gauge %q: %w", g.ID, err)
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	switch _, there := h.sources[g.ID]; {
+	case h.stopped:
+		return fmt.Errorf("gauge %q: the devices are stopped", g.ID)
+	case there:
+		return fmt.Errorf("gauge %q is connected already: remove it first", g.ID)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	s := &source{hub: h, gauge: g, recorder: rec, cancel: cancel, done: make(chan struct{}),
+		query: make(chan struct{}, 1), reopen: make(chan struct{}, 1), units: make(chan string)}
+	h.sources[g.ID] = s
+	h.binder.add(g)
+	h.running.Go(func() { s.run(ctx) })
+	return nil
+}
+
+// Remove disconnects a gauge and waits for it, at most two seconds.
+func (h *Hub) Remove(id string) error {
+	h.mu.Lock()
+	s, ok := h.sources[id]
+	delete(h.sources, id)
+	h.mu.Unlock()
+	if !ok {
+		return unknown(id)
+	}
+	h.binder.remove(id)
+	s.cancel()
+	if !within(stopBound, s.done) {
+		return fmt.Errorf("gauge %q: its port did not let go within %v", id, stopBound)
+	}
+	return nil
+}
+
+const (
+	stopBound  = 2 * time.Second
+	flushBound = 500 * time.Millisecond // for readings not yet taken at the stop
+)
+
+// Stop disconnects all gauges and closes Updates, within two seconds even if a port hangs. The error
+// tells how many readings nobody took, or which gauge did not let go.
+func (h *Hub) Stop() error {
+	h.mu.Lock()
+	if h.stopped {
+		h.mu.Unlock()
+		return nil
+	}
+	h.stopped = true
+	sources := h.sorted()
+	h.mu.Unlock()
+	for _, s := range sources {
+		s.cancel()
+	}
+	flush := time.AfterFunc(flushBound, func() { close(h.stop) })
+	all := make(chan struct{})
+	go func() {
+		h.running.Wait()
+		close(all)
+	}()
+	var errs []error
+	if within(stopBound-100*time.Millisecond, all) {
+		flush.Stop()
+		close(h.updates)
+	} else {
+		for _, s := range sources {
+			if !within(0, s.done) {
+				errs = append(errs, fmt.Errorf("gauge %q: its port did not let go", s.gauge.ID))
+			}
+		}
+	}
+	for _, s := range sources {
+		if n := s.lost.Load(); n > 0 {
+			errs = append(errs, fmt.Errorf("gauge %q: %d readings were not taken before the stop", s.gauge.ID, n))
+		}
+	}
+	h.watcher.Close()
+	return errors.Join(errs...)
+}
+
+func within(d time.Duration, done <-chan struct{}) bool {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-done:
+		return true
+	case <-t.C:
+		select {
+		case <-done:
+			return true
+		default:
+			return false
+		}
+	}
+}
+
+// deliver waits until the update is taken. A change of state is given up when the gauge is stopped; a
+// reading is tried until the flush bound of Stop has passed, and then counted as lost.
+func (h *Hub) deliver(ctx context.Context, s *source, u Update) {
+	select {
+	case h.updates <- u:
+		return
+	default:
+	}
+	if u.Reading == nil {
+		select {
+		case h.updates <- u:
+		case <-ctx.Done():
+		case <-h.stop:
+		}
+		return
+	}
+	select {
+	case h.updates <- u:
+	case <-h.stop:
+		s.lost.Add(1)
+	}
+}
+
+// Status is a gauge's present state with its counters.
+type Status struct {
+	Gauge         Gauge
+	State         State
+	Reason        string
+	Unsure        string
+	Notes         []string
+	LastReading   time.Duration // since the process began; 0 if there was none
+	DropsLastHour int
+	Opens         uint64 // openings of the port so far
+	Wakes         uint64 // times the gauge's loop had something to do
+	Crashes       uint64 // faults caught in decoding
+}
+
+// Status lists the gauges by id.
+func (h *Hub) Status() []Status {
+	h.mu.Lock()
+	sources := h.sorted()
+	h.mu.Unlock()
+	out := make([]Status, 0, len(sources))
+	for _, s := range sources {
+		s.mu.Lock()
+		st := Status{Gauge: s.gauge, State: s.state, Reason: s.reason, Unsure: s.unsure, LastReading: s.last,
+			DropsLastHour: s.dropsWithin(dropWindow), Opens: s.opens.Load(), Wakes: s.wakes.Load(), Crashes: s.crashes.Load()}
+		s.mu.Unlock()
+		if id, ok := h.binder.identity(s.gauge.ID); ok {
+			st.Gauge.Identity = id
+		}
+		out = append(out, st)
+	}
+	return out
+}
+
+// sorted gives the sources by id. The caller holds mu.
+func (h *Hub) sorted() []*source {
+	var all []*source
+	for _, s := range h.sources {
+		all = append(all, s)
+	}
+	slices.SortFunc(all, func(a, b *source) int { return strings.Compare(a.gauge.ID, b.gauge.ID) })
+	return all
+}
+
+// Query asks a gauge of the query family for a reading. Asking again before it went out is one query.
+func (h *Hub) Query(id string) error {
+	s, err := h.source(id)
+	if err != nil {
+		return err
+	}
+	select {
+	case s.query <- struct{}{}:
+	default:
+	}
+	return nil
+}
+
+// Key is one key of a keyboard gauge: the character it types (Enter is '\r') and when it was pressed,
+// counted from any fixed moment.
+type Key struct {
+	Char byte
+	At   time.Duration
+}
+
+// Keys hands over keys that a keyboard gauge typed. The last one counts as pressed now, the others as
+// long before it as their times say.
+func (h *Hub) Keys(ctx context.Context, id string, keys []Key) error {
+	s, err := h.source(id)
+	if err != nil {
+		return err
+	}
+	s.mu.Lock()
+	feed := s.keys
+	s.mu.Unlock()
+	if feed == nil {
+		return fmt.Errorf("gauge %q is no keyboard gauge", id)
+	}
+	if len(keys) == 0 {
+		return nil
+	}
+	now, last := h.cfg.Clock.Now(), keys[len(keys)-1].At
+	for _, k := range keys {
+		if err := feed.push(ctx, port.Chunk{At: now.Add(min(0, k.At-last)), Data: []byte{k.Char}}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Confirm says that the port now read is the gauge's: a person has seen it. Readings count again.
+func (h *Hub) Confirm(id string) error {
+	s, err := h.source(id)
+	if err != nil {
+		return err
+	}
+	if err := h.binder.confirm(id); err != nil {
+		return err
+	}
+	s.refresh()
+	return nil
+}
+
+// Claim asks for the send key of a gauge to be pressed: the next sample from it or one of its twins
+// tells which socket it is in. The sample itself does not count. If the twins were exchanged their
+// sockets are exchanged here too; updates with Identity say so.
+func (h *Hub) Claim(id string) error {
+	if _, err := h.source(id); err != nil {
+		return err
+	}
+	return h.binder.claim(id)
+}
+
+// BindUnit makes unit the one in which the gauge's samples count by themselves, after a person has
+// confirmed a change. It holds over reconnections.
+func (h *Hub) BindUnit(id, unit string) error {
+	s, err := h.source(id)
+	if err != nil {
+		return err
+	}
+	select {
+	case s.units <- unit:
+		return nil
+	case <-s.done:
+		return unknown(id)
+	}
+}
+
+// tellMoved tells the new identity of gauges that a claim has moved and sends them to their sockets.
+func (h *Hub) tellMoved(ctx context.Context, by *source, ids []string) {
+	for _, id := range ids {
+		s, err := h.source(id)
+		if err != nil {
+			continue // removed meanwhile
+		}
+		ident, _ := h.binder.identity(id)
+		s.mu.Lock()
+		u := Update{Gauge: id, State: s.state, Reason: "found in another socket", Identity: &ident}
+		s.mu.Unlock()
+		h.deliver(ctx, by, u)
+		s.refresh()
+	}
+}
+
+func (h *Hub) source(id string) (*source, error) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	s, ok := h.sources[id]
+	if !ok {
+		return nil, unknown(id)
+	}
+	return s, nil
+}
+
+func unknown(id string) error { return fmt.Errorf("gauge %q is not connected here", id) }

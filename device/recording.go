@@ -1,0 +1,199 @@
+package device
+
+import (
+	"bufio"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"springline/device/wire"
+)
+
+// recordingMark is the first line of a recording. After it come header lines "name: text" (gauge, date,
+// remarks; any order, remarks may repeat), an empty line, and one line for each thing that happened:
+// the milliseconds since the recording began and then the bytes in hexadecimal, or the word "open" or
+// "gone". Lines that start with '#' are for people.
+const recordingMark = "springline recording 1"
+
+const (
+	wordOpen = "open"
+	wordGone = "gone"
+)
+
+// RecordingHead describes a recording.
+type RecordingHead struct {
+	Gauge   string
+	Date    string // as the maker wrote it, RFC 3339 by Recorder
+	Remarks []string
+}
+
+// Step is one thing in a recording: bytes, or the port opened or gone.
+type Step struct {
+	At         time.Duration // since the recording began, whole milliseconds
+	Data       []byte
+	Open, Gone bool
+}
+
+// Recording is what a port sent, with its timing.
+type Recording struct {
+	Head  RecordingHead
+	Steps []Step
+}
+
+// ReadRecording reads the text form. Errors name the line.
+func ReadRecording(r io.Reader) (Recording, error) {
+	var rec Recording
+	sc := bufio.NewScanner(r)
+	sc.Buffer(nil, 1<<20)
+	n, inHead, last := 0, true, time.Duration(0)
+	fail := func(why string) (Recording, error) {
+		return Recording{}, fmt.Errorf("recording: line %d: %q: %s", n, sc.Text(), why)
+	}
+	for sc.Scan() {
+		n++
+		line := strings.TrimRight(sc.Text(), "\r")
+		switch {
+		case n == 1:
+			if line != recordingMark {
+				return fail("the first line must be " + strconv.Quote(recordingMark))
+			}
+		case strings.HasPrefix(line, "#"):
+		case inHead && line == "":
+			inHead = false
+		case inHead:
+			if !rec.Head.take(line) {
+				return fail("not a header line gauge:, date: or remarks:")
+			}
+		case line == "":
+		default:
+			st, why := parseStep(line)
+			if why != "" {
+				return fail(why)
+			}
+			if st.At < last {
+				return fail("time goes back")
+			}
+			last = st.At
+			rec.Steps = append(rec.Steps, st)
+		}
+	}
+	if err := sc.Err(); err != nil {
+		return Recording{}, fmt.Errorf("recording: after line %d: %w", n, err)
+	}
+	if n == 0 || inHead {
+		return Recording{}, fmt.Errorf("recording: it ends within its header after line %d: an empty line and the bytes must follow", n)
+	}
+	return rec, nil
+}
+
+func (h *RecordingHead) take(line string) bool {
+	name, text, ok := strings.Cut(line, ":")
+	text = strings.TrimSpace(text)
+	switch {
+	case !ok:
+		return false
+	case name == "gauge":
+		h.Gauge = text
+	case name == "date":
+		h.Date = text
+	case name == "remarks":
+		h.Remarks = append(h.Remarks, text)
+	default:
+		return false
+	}
+	return true
+}
+
+// maxStepMS is a year: a later time is a typing error and would overflow sums.
+const maxStepMS = 366 * 24 * 3600 * 1000
+
+func parseStep(line string) (st Step, why string) {
+	t, what, ok := strings.Cut(line, " ")
+	ms, err := strconv.ParseUint(t, 10, 63)
+	if !ok || err != nil || ms > maxStepMS {
+		return st, "want milliseconds, a space, and bytes in hexadecimal or open or gone"
+	}
+	st.At = time.Duration(ms) * time.Millisecond
+	switch what {
+	case wordOpen:
+		st.Open = true
+	case wordGone:
+		st.Gone = true
+	default:
+		if st.Data, err = hex.DecodeString(what); err != nil || len(st.Data) == 0 {
+			return st, "the bytes are not an even number of hexadecimal digits"
+		}
+	}
+	return st, ""
+}
+
+// Write gives the text form that ReadRecording reads.
+func (r Recording) Write(w io.Writer) error {
+	if _, err := io.WriteString(w, r.Head.text()); err != nil {
+		return fmt.Errorf("recording: write: %w", err)
+	}
+	for _, st := range r.Steps {
+		if _, err := io.WriteString(w, st.text()); err != nil {
+			return fmt.Errorf("recording: write: %w", err)
+		}
+	}
+	return nil
+}
+
+func (h RecordingHead) text() string {
+	var b strings.Builder
+	one := func(name, text string) {
+		fmt.Fprintf(&b, "%s: %s\n", name, strings.Join(strings.Fields(text), " "))
+	}
+	b.WriteString(recordingMark + "\n")
+	one("gauge", h.Gauge)
+	one("date", h.Date)
+	for _, r := range h.Remarks {
+		one("remarks", r)
+	}
+	return b.String() + "\n"
+}
+
+func (s Step) text() string {
+	what := hex.EncodeToString(s.Data)
+	switch {
+	case s.Open:
+		what = wordOpen
+	case s.Gone:
+		what = wordGone
+	}
+	return fmt.Sprintf("%d %s\n", s.At.Milliseconds(), what)
+}
+
+// Decode runs the recording through a decoder as live bytes would run, but without waiting: a fresh
+// decoder at each opening, and silence at each end. The events' times count from the opening.
+func (r Recording) Decode(f wire.Format) ([]wire.Event, error) {
+	dec, err := wire.NewDecoder(f)
+	if err != nil {
+		return nil, fmt.Errorf("recording of gauge %q: %w", r.Head.Gauge, err)
+	}
+	var events []wire.Event
+	var opened, now time.Duration
+	end := func() { events = append(events, dec.Tick(now+endSilence)...) }
+	for _, st := range r.Steps {
+		now = st.At - opened
+		switch {
+		case st.Open:
+			end()
+			if dec, err = wire.NewDecoder(f); err != nil {
+				return nil, fmt.Errorf("recording of gauge %q: %w", r.Head.Gauge, err)
+			}
+			opened, now = st.At, 0
+		case len(st.Data) > 0:
+			events = append(events, dec.Feed(now, st.Data)...)
+		}
+	}
+	end()
+	return events, nil
+}
+
+// endSilence is longer than any silence that means something to a decoder.
+const endSilence = time.Hour
