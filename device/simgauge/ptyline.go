@@ -26,11 +26,30 @@ func newPTYLine() (*ptyLine, error) {
 		return nil, fmt.Errorf("open a pty: %w", err)
 	}
 	l := &ptyLine{master: m, slave: s, name: s.Name()}
+	if l.master, err = pollable(m); err != nil {
+		_ = s.Close()
+		return nil, fmt.Errorf("open a pty: %w", err)
+	}
 	if err := l.raw(); err != nil {
 		_ = l.close()
 		return nil, fmt.Errorf("set pty %s raw: %w", s.Name(), err)
 	}
 	return l, nil
+}
+
+// pollable opens the descriptor of f anew without blocking and closes f: the pty library leaves the
+// master blocking, and then closing it waits for a read that never ends.
+func pollable(f *os.File) (*os.File, error) {
+	defer f.Close()
+	fd, err := unix.FcntlInt(f.Fd(), unix.F_DUPFD_CLOEXEC, 0)
+	if err != nil {
+		return nil, err
+	}
+	if err := unix.SetNonblock(fd, true); err != nil {
+		_ = unix.Close(fd)
+		return nil, err
+	}
+	return os.NewFile(uintptr(fd), f.Name()), nil
 }
 
 // raw turns echo and line editing off: a pty starts as a terminal for a person.
