@@ -1,0 +1,48 @@
+// The five bench actions, made once and never replaced, so that a press is not lost to a redraw. Their
+// places are fixed; only the large one changes its words with what is next.
+
+import { el, svg, byId } from './dom.js';
+import { button } from './press.js';
+
+const ICONS = {
+  void: 'M5 5l14 14M19 5L5 19',
+  skip: 'M4 6l8 6-8 6zM19 5v14',
+  undo: 'M9 5L3 11l6 6M4 11h10a6 6 0 0 1 0 9h-3',
+  again: 'M19 12a7 7 0 1 1-2-5M18 2v6h-6',
+};
+
+const icon = (name) => svg('svg.icon', { viewBox: '0 0 24 24', 'aria-hidden': 'true', focusable: 'false' }, svg('path', { d: ICONS[name] }));
+
+// makeActs builds the buttons and gives draw(view), which sets what can be pressed.
+export function makeActs(act) {
+  const make = (name, words, run) => button('act.' + name, { 'data-k': name }, () => run(), icon(name), el('span', {}, words));
+  const voiding = make('void', 'Void', act.void);
+  const skip = make('skip', 'Skip', act.skip);
+  const undo = make('undo', 'Undo', act.undo);
+  const again = make('again', 'Again', act.again);
+  const main = button('act.main.primary', { 'data-k': 'main' }, () => main.run?.());
+  byId('acts').replaceChildren(voiding, skip, undo, again, main);
+
+  const enable = (b, on) => b.setAttribute('aria-disabled', on ? 'false' : 'true');
+
+  return function draw(view) {
+    const { current, batch, saved } = view;
+    const open = saved && batch && !batch.closed;
+    const values = current?.steps.some((s) => s.seqs?.length);
+    enable(voiding, open && values);
+    enable(undo, open && values);
+    enable(again, open && values);
+    enable(skip, open && current?.next);
+    const [words, run] = mainAct(view);
+    enable(main, open && run);
+    main.run = run;
+    if (main.textContent !== words) main.textContent = words;
+  };
+
+  function mainAct({ current, batch }) {
+    if (!batch || batch.closed) return ['No batch', null];
+    if (current?.next) return ['Type it', act.type];
+    if (current && (current.verdict === 'RE-BEND' || current.verdict === 'RE-MEASURE')) return ['Go on', act.goOn];
+    return [current ? 'Next rib' : 'Start first rib', act.start];
+  }
+}

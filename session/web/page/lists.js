@@ -1,0 +1,66 @@
+// The right half: the round of this rib, the batch table, gauges and notices.
+
+import { el, byId, redraw } from './dom.js';
+import { strip } from './charts.js';
+import { sign, chip, lane } from './signs.js';
+import { button } from './press.js';
+
+// drawRound lists the measures of the rib on the bench.
+export function drawRound({ current }) {
+  redraw(byId('round'), [current?.rib, current?.steps], () => !current?.steps.length ? [] : [
+    el('h2', {}, 'Rib ' + current.rib),
+    el('ol.steps', {}, current.steps.map((s) => el('li' + (s.is_now ? '.is-now' : ''), {},
+      sign(lane(s.lane).sign, s.sign),
+      el('span.name', {}, s.label),
+      el('span.value', {}, s.value || ''),
+      el('b.dev', {}, s.dev || (s.is_now ? 'next' : lane(s.lane).word))))),
+  ]);
+}
+
+// drawBatch draws the table: a line for each rib with its verdict, its chart and every deviation.
+export function drawBatch({ batch, ribs, current, reports }, act) {
+  redraw(byId('batch'), [reports, batch, ribs, current?.rib, current?.steps.map((s) => [s.char, s.short])], () => {
+    if (!batch) return [];
+    const heads = ribs[0]?.cells.map((c) => current?.steps.find((s) => s.char === c.char)?.short || c.char) || [];
+    const counts = Object.entries(batch.counts || {}).filter(([, n]) => n > 0);
+    return [
+      el('h2', {}, batch.title),
+      el('p.facts', {}, [batch.target, batch.bar, batch.rule, batch.jig].filter(Boolean).join(' · ')),
+      el('p.counts', {}, counts.map(([word, n]) => el('span', {}, chip(word), ' ', String(n)))),
+      ribs.length ? table(heads, ribs, current?.rib, act) : el('p', {}, 'No rib has been measured yet.'),
+      reports ? el('p.reports', {}, el('span', {}, 'Report: '), ['pdf', 'html', 'csv', 'json'].map((ext) =>
+        el('a', { href: `/reports/${encodeURIComponent(batch.id)}.${ext}`, target: '_blank', rel: 'noopener' }, ext.toUpperCase()))) : null,
+    ];
+  });
+}
+
+function table(heads, ribs, now, act) {
+  return el('table', { role: 'table' },
+    el('thead', { role: 'rowgroup' }, el('tr', { role: 'row' }, ['Rib', 'Verdict', 'Deviations, mm', ...heads].map((h) => el('th', { role: 'columnheader', scope: 'col' }, h)))),
+    el('tbody', { role: 'rowgroup' }, ribs.map((r) => el('tr' + (r.rib === now ? '.is-now' : ''), { role: 'row' },
+      el('th', { role: 'rowheader', scope: 'row' }, button('pick', { 'data-k': 'rib' + r.rib, 'aria-label': `put rib ${r.rib} on the bench` }, () => act.choose(r), r.rib)),
+      el('td.verdict', { role: 'cell' }, chip(r.verdict, r.cells.find((c) => c.lane === 'out')?.dev_um < 0 ? 'shy' : 'proud'),
+        el('span.note', {}, [r.lot && 'lot ' + r.lot, r.round > 1 && 'round ' + r.round, r.pair && (r.pair === 'spare' ? 'spare' : 'with ' + r.pair)].filter(Boolean).join(' · '))),
+      el('td.chart', { role: 'cell' }, strip(r.cells, `rib ${r.rib}: ${r.worst || r.reason}`)),
+      r.cells.map((c, i) => el('td.cell.lane-' + (c.lane || 'none'), { role: 'cell', 'data-head': heads[i] || c.char },
+        c.dev ? [sign(lane(c.lane).sign, c.dev_um < 0 ? 'shy' : 'proud'), el('span', {}, c.dev), el('span.unseen', {}, lane(c.lane).word)] : '–'))))));
+}
+
+// The words of a gauge's connection and the sign for each.
+const WELL = ['reading', 'typed'];
+
+export function drawGauges({ gauges }) {
+  redraw(byId('gauges'), gauges, () => !gauges.length ? [] : [
+    el('h2', {}, 'Gauges'),
+    el('ul.gauges', {}, gauges.map((g) => el('li', {},
+      sign(WELL.includes(g.state) ? 'PASS' : g.state === 'connecting' ? 'CHECK' : 'RE-BEND', ''),
+      el('span.name', {}, el('b', {}, g.name), ' ', el('b.state', {}, g.state)),
+      g.last ? el('span.value', {}, g.last) : null,
+      el('span.note', {}, [g.detail, (g.measures || []).join(', '), g.check].filter(Boolean).join(' · '))))),
+  ]);
+}
+
+export function drawNotices({ notices }) {
+  redraw(byId('notices'), notices, () => !notices.length ? [] : [
+    el('h2', {}, 'Notices'), el('ul.notices', {}, notices.slice(0, 12).map((n) => el('li', {}, n)))]);
+}

@@ -1,0 +1,195 @@
+// Wires the page: views from the bench go to the drawings, presses go to the bench as commands.
+
+import { el, byId, redraw } from './dom.js';
+import { button } from './press.js';
+import { follow } from './stream.js';
+import { command, send, sendKeys } from './send.js';
+import { drawBench, fit } from './bench.js';
+import { makeActs } from './acts.js';
+import { drawRound, drawBatch, drawGauges, drawNotices } from './lists.js';
+import { drawPairs } from './pairs.js';
+import { keypad } from './keypad.js';
+import { ask, askName, REASONS } from './sheets.js';
+import { catchBursts } from './burst.js';
+import { cautionsOnce, cautionList } from './cautions.js';
+import { menuButton } from './menu.js';
+import { lane } from './signs.js';
+import { apply, set, setting } from './settings.js';
+import * as sound from './sound.js';
+
+let view = null;
+let lost = null; // a command that got no answer: sent again with the same key
+let clock = null; // when the bench was last heard, while it is not
+
+const pad = keypad(async (text) => {
+  const { current } = view;
+  const r = await run({ op: 'type', rib: current.rib, char: current.next.char, text });
+  return r.ok ? null : r.problem;
+});
+
+// onRib adds the rib and its version as they are shown, so that a rib that has moved on is not changed.
+const onRib = (fields) => ({ ...fields, rib: view.current.rib, version: view.current.version });
+
+const act = {
+  type: () => pad.open(view.current.next, view.current.rib),
+  start: () => run({ op: 'start' }),
+  undo: () => run(onRib({ op: 'undo' })),
+  again: () => {
+    const done = view.current.steps.filter((s) => s.seqs?.length);
+    ask('Measure which again?', done.map((s) => ({ words: `${s.label}: ${s.value}`, value: s.char })),
+      (char) => ask('Measure again: why?', REASONS.again.map((w) => ({ words: w })), (reason) => run(onRib({ op: 'again', char, reason }))));
+  },
+  void: () => {
+    const { version } = view.current;
+    const all = view.current.steps.flatMap((s) => (s.seqs || []).map((q) => ({ words: `${s.label}: ${q.value}${q.typed ? ' typed' : ''}`, value: q.seq })));
+    ask('Void which value?', all, (seq) => {
+      const words = all.find((a) => a.value === seq).words;
+      ask('Void ' + words + ': why?', REASONS.void.map((w) => ({ words: w })), (reason) => run({ op: 'void', seq, reason, version }));
+    });
+  },
+  skip: () => {
+    const n = view.current.next;
+    ask(`Skip ${n.label}: why?`, REASONS.skip.map((w) => ({ words: w })), (reason) => run(onRib({ op: 'skip', char: n.char, reason })));
+  },
+  goOn: () => ask('Rib ' + view.current.rib, [
+    ...REASONS.round.map((w) => ({ words: 'Measure again: ' + w, value: w })), { words: 'Go to the next rib', value: '' }],
+  (reason) => run(reason ? onRib({ op: 'round', reason }) : { op: 'start' })),
+  take: (h, suggested) => run({ op: 'take', seq: h.seq, ...(suggested && { suggested }) }),
+  discard: (h) => ask('Discard ' + h.value + ': why?', REASONS.discard.map((w) => ({ words: w })), (reason) => run({ op: 'discard', seq: h.seq, reason })),
+  choose: (r) => { if (r.rib !== view.current?.rib) run({ op: 'choose', rib: r.rib }); scrollTo(0, 0); },
+  lot: (lot) => run({ op: 'lot', lot }),
+  closeBatch: () => run({ op: 'close' }),
+  confirmPairs: (p) => {
+    const go = () => run({ op: 'confirm-pairs', token: p.token });
+    if (setting('by')) go();
+    else askName('Who confirms the pairs?', 'Name on the record', '', (t) => { set('by', t); go(); });
+  },
+};
+
+const drawActs = makeActs(act);
+
+// run sends a command and says what came of it. The view that follows comes by the stream.
+async function run(fields, again) {
+  const c = again || command(fields);
+  const r = await send(c);
+  if (r.ok) {
+    lost = null;
+    say(null);
+  } else if (r.lost || r.problem.code === 'not_saved') {
+    lost = r.lost ? c : null;
+    alarm();
+    if (!pad.isOpen()) say(r.problem);
+  } else if (!pad.isOpen()) {
+    say(r.problem);
+    sound.play('CHECK');
+  }
+  alarm();
+  return r;
+}
+
+// say shows a message over the actions until it is put away.
+function say(p) {
+  byId('message').replaceChildren(...(!p ? [] : [el('p', {}, el('b', {}, p.detail), p.do ? ' ' + p.do : ''), button('act.put-away', {}, () => say(null), 'OK')]));
+}
+
+let touched = true; // the alarm has been seen
+let alarmed = '';
+
+// alarm shows NOT SAVED while the bench cannot store or a command was lost, and sounds until touched.
+function alarm() {
+  const why = view && !view.saved ? view.fault || 'The bench cannot store.' : lost ? 'The bench computer did not answer.' : '';
+  if (why !== alarmed) {
+    alarmed = why;
+    touched = !why;
+    if (why) sound.nag();
+    else sound.quiet();
+  }
+  document.body.classList.toggle('has-alarm', why !== '');
+  redraw(byId('alarm'), [why, touched, lost?.key], () => !why ? [] : [
+    el('p', {}, el('b', {}, 'NOT SAVED '), why),
+    lost ? button('act', {}, () => run(null, lost), 'Send again') : null,
+    touched ? null : button('act', {}, () => hush(), 'Seen'),
+    lost && touched ? button('act', {}, () => { lost = null; alarm(); }, 'Give up') : null]);
+}
+
+function hush() {
+  touched = true;
+  sound.quiet();
+  alarm();
+}
+
+function draw() {
+  drawBench(view, act);
+  drawActs(view);
+  drawRound(view);
+  drawBatch(view, act);
+  drawPairs(view, act);
+  drawGauges(view);
+  drawNotices(view);
+  redraw(byId('about'), [view.software, view.bench, view.batch?.id], () => [el('h2', {}, 'Cautions'), cautionList(), el('p', {}, `Bench ${view.bench} · ${view.software}`)]);
+  document.title = (view.current ? 'Rib ' + view.current.rib + ' · ' : '') + 'Springline bench';
+}
+
+// tell sounds and speaks what is new between two views.
+function tell(was, now) {
+  const done = (v) => (v.current && !v.current.next && v.current.verdict !== 'OPEN' ? v.current.rib + v.current.round + v.current.verdict : '');
+  let name = '';
+  let words = '';
+  if (now.held.length && now.held[0].seq !== was.held[0]?.seq) {
+    name = 'CHECK';
+    words = `Check. ${now.held[0].label} ${now.held[0].value}. ${now.held[0].ask}`;
+  } else if (done(now) && done(now) !== done(was)) {
+    name = now.current.verdict;
+    words = `Rib ${now.current.rib} ${now.current.verdict}. ${now.current.reason}`;
+  } else if (now.last && now.last.seq !== was.last?.seq) {
+    const l = now.last;
+    name = l.lane === 'out' ? 'out ' + (l.sign || 'proud') : l.lane;
+    words = [l.label, l.value, lane(l.lane).word, l.dev].filter(Boolean).join(', ');
+  }
+  if (!name) return;
+  sound.play(name);
+  byId('say').textContent = words;
+}
+
+function stale() {
+  const since = clock ? clock.toTimeString().slice(0, 8) : '';
+  document.body.classList.toggle('not-live', clock !== null);
+  redraw(byId('stale'), since, () => !since ? [] : el('p', {}, el('b', {}, 'NOT LIVE'), ` since ${since}. What you see is old. Gauge readings are still stored if the bench program runs.`));
+}
+
+apply();
+byId('bench').prepend(menuButton(() => view || { batch: null }, act));
+stale();
+catchBursts(byId('catch'), () => view?.keyboards.length > 0, {
+  reading: async (keys) => {
+    const p = await sendKeys(view.keyboards[0], keys);
+    if (p) { say(p); sound.play('CHECK'); }
+  },
+  refused: (why) => { say({ detail: why + '.', do: 'Send it again.' }); sound.play('CHECK'); },
+});
+follow({
+  view(now, fresh) {
+    const was = view;
+    view = now;
+    draw();
+    alarm();
+    if (was && !fresh) tell(was, now);
+    cautionsOnce(now.batch);
+  },
+  missed: (n) => say({ detail: `${n} records came in while this page was away.`, do: 'They are all shown.' }),
+  live(on, heard) { clock = on ? null : heard; stale(); },
+});
+addEventListener('resize', fit);
+addEventListener('pointerdown', () => { sound.unlock(); stayAwake(); }, { capture: true });
+
+// stayAwake keeps the screen on where the browser can; it is lost when the page is hidden.
+let awake = null;
+async function stayAwake() {
+  if (awake || !navigator.wakeLock) return;
+  try {
+    awake = await navigator.wakeLock.request('screen');
+    awake.addEventListener('release', () => { awake = null; });
+  } catch {
+    awake = null;
+  }
+}

@@ -1,0 +1,48 @@
+package web
+
+import (
+	"encoding/json"
+	"net/http"
+)
+
+// Problem is an error as the page and a script read it (RFC 9457, application/problem+json). Saved is
+// always false: whatever was asked did not enter the record.
+type Problem struct {
+	Type   string   `json:"type"` // about:blank; Code tells the kind
+	Title  string   `json:"title"`
+	Status int      `json:"status"`
+	Detail string   `json:"detail"`
+	Code   string   `json:"code"`
+	Field  string   `json:"field,omitempty"`
+	Do     string   `json:"do,omitempty"` // what to do about it
+	Saved  bool     `json:"saved"`
+	Choose []Choice `json:"choose,omitempty"` // readings that may be meant
+	Both   *Sides   `json:"both,omitempty"`   // on a conflict
+}
+
+// Sides are both sides of a conflict: the rib's version that the command was decided on and what was to
+// be done, the version now and what is there.
+type Sides struct {
+	Yours     int64  `json:"yours"`
+	YourValue string `json:"your_value"`
+	Now       int64  `json:"now"`
+	ValueThen string `json:"value_now"`
+}
+
+// refuse answers with a problem.
+func refuse(w http.ResponseWriter, status int, p Problem) {
+	p.Type, p.Title, p.Status, p.Saved = "about:blank", http.StatusText(status), status, false
+	send(w, status, "application/problem+json", p)
+}
+
+// send answers with a JSON document.
+func send(w http.ResponseWriter, status int, kind string, body any) {
+	b, err := json.Marshal(body)
+	if err != nil {
+		http.Error(w, "the answer could not be written as JSON", http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", kind+"; charset=utf-8")
+	w.WriteHeader(status)
+	w.Write(append(b, '\n'))
+}

@@ -1,0 +1,80 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"unicode/utf8"
+
+	"springline/qc/length"
+)
+
+// Reading is a typed length as it was understood, to be shown before it counts.
+type Reading struct {
+	Text string `json:"text"` // as typed
+	Read string `json:"read"` // 6' 11 3/4" = 2127.25 mm
+	MM   string `json:"mm"`
+}
+
+// Choice is one of the readings that an ambiguous entry may have; Text says it without ambiguity.
+type Choice struct {
+	Text string `json:"text"`
+	Read string `json:"read"`
+}
+
+// maxTyped is the longest text that is looked at, in bytes; a length has at most 40 characters.
+const maxTyped = 200
+
+// read says how a typed text is understood for the characteristic that is next (or named by the query
+// value char). It records nothing.
+func (s *site) read(w http.ResponseWriter, r *http.Request) {
+	text := r.URL.Query().Get("text")
+	if len(text) > maxTyped || !utf8.ValidString(text) {
+		refuse(w, http.StatusUnprocessableEntity, Problem{Code: string(length.OutOfRange), Field: "text",
+			Detail: "the entry is too long for one length", Do: "clear it and type one length"})
+		return
+	}
+	o, ok := s.field()
+	if !ok {
+		refuse(w, http.StatusConflict, Problem{Code: "no_next", Field: "text",
+			Detail: "no characteristic is waiting for a value", Do: "start the next rib, or choose a rib that is still open"})
+		return
+	}
+	e, err := length.Read(text, o)
+	if err == nil {
+		send(w, http.StatusOK, "application/json", Reading{Text: text, Read: e.String(), MM: e.MM})
+		return
+	}
+	p := Problem{Code: "bad_number", Field: "text", Detail: err.Error()}
+	var pe *length.ParseError
+	if errors.As(err, &pe) {
+		p.Code, p.Detail = string(pe.Code), pe.Message
+		p.Choose = choices(text, o, pe.Code)
+	}
+	refuse(w, http.StatusUnprocessableEntity, p)
+}
+
+// field gives the rules of the entry that is next.
+func (s *site) field() (length.Options, bool) {
+	v := s.bench.View()
+	if v.Current == nil || v.Current.Next == nil {
+		return length.Options{}, false
+	}
+	n := v.Current.Next
+	u, _ := length.UnitNamed(n.Unit)
+	return length.Options{DefaultUnit: u, Signed: n.Signed}, true
+}
+
+// choices are both readings of a separator that may group or be a decimal sign.
+func choices(text string, o length.Options, code length.Code) []Choice {
+	if code != length.AmbiguousSeparator {
+		return nil
+	}
+	var cs []Choice
+	for _, d := range []length.DecimalSign{length.DecimalPoint, length.DecimalComma} {
+		o.Decimal = d
+		if e, err := length.Read(text, o); err == nil {
+			cs = append(cs, Choice{Text: e.MM + " mm", Read: e.MM + " mm"})
+		}
+	}
+	return cs
+}
