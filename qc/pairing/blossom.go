@@ -28,7 +28,9 @@ func (g *engine) shrink(h int32) {
 	g.kids[b], g.ties[b] = kids, ties
 	g.base[b], g.link[b], g.up[b], g.label[b] = g.base[top], g.link[top], none, outer
 	g.z[b] = -2 * g.now
-	g.touched = append(g.touched, b)
+	t := g.tree[top]
+	g.tree[b] = t
+	g.members[t] = append(g.members[t], b)
 	g.chain(b)
 	g.walk = g.walk[:0]
 	for _, x := range kids {
@@ -46,9 +48,7 @@ func (g *engine) shrink(h int32) {
 			g.outer[v] = b
 			if was == inner {
 				g.y[v] -= 2 * g.now
-				if t := g.lambda - g.y[v]; t < g.until {
-					g.until, g.goal = t, ^v
-				}
+				g.mayStay(v, t)
 				g.walk = append(g.walk, v)
 			}
 			if v == g.last[x] {
@@ -132,21 +132,19 @@ func (g *engine) expand(b int32) {
 		i++
 	}
 	link := g.link[b]
+	t := g.tree[b]
 	g.release(b)
 	n := len(kids)
-	for _, x := range kids {
-		g.label[x] = free
-	}
 	step, tie := n-1, func(from, to int) int32 { return ties[to] ^ 1 }
 	if i%2 == 1 {
 		step, tie = 1, func(from, to int) int32 { return ties[from] }
 	}
-	g.setInner(kids[i], link, 0)
+	g.setInner(kids[i], link, 0, t)
 	for i != 0 {
 		j := (i + step) % n
-		g.setOuter(kids[j], tie(i, j), -2*g.now)
+		g.setOuter(kids[j], tie(i, j), -2*g.now, t)
 		i = (j + step) % n
-		g.setInner(kids[i], tie(j, i), 0)
+		g.setInner(kids[i], tie(j, i), 0, t)
 	}
 	for _, x := range kids {
 		if g.label[x] == free {

@@ -40,8 +40,9 @@ func (s *nearest) offer(u, v int32, raw int64) {
 }
 
 // candidates picks for every rib the k nearest admissible ones, with a lot penalty half of them from
-// the rib's own lot and half from others. Edges come sorted by their ends.
-func (in *instance) candidates(k int) []edge {
+// the rib's own lot and half from others. Edges come sorted by their ends; every other admissible pair
+// of a rib v has a raw value of at least beyond[v].
+func (in *instance) candidates(k int) (list []edge, beyond []int64) {
 	k = min(k, max(in.n-1, 1))
 	near := newNearest(in.n, k)
 	far := near
@@ -94,13 +95,17 @@ func (in *instance) candidates(k int) []edge {
 		}
 		return 0
 	})
-	list := make([]edge, 0, len(all))
+	list = make([]edge, 0, len(all))
 	for i, f := range all {
 		if i == 0 || f.key != all[i-1].key {
 			list = append(list, in.edge(int32(f.key>>32), int32(uint32(f.key)), f.raw))
 		}
 	}
-	return list
+	beyond = make([]int64, in.n)
+	for v := range beyond {
+		beyond[v] = min(near.raw[v*k], far.raw[v*k])
+	}
+	return list, beyond
 }
 
 func (in *instance) edge(u, v int32, raw int64) edge {

@@ -1,11 +1,11 @@
 package pairing
 
 // The engine finds a least-cost matching of a sparse graph in which a vertex may also stay alone at
-// cost lambda, by the primal-dual blossom method (Edmonds, J. Res. NBS 69B (1965) 125-130; one tree at
-// a time with a heap of events, as Galil, Mics, Gabow organise it, SIAM J. Comput. 15 (1986) 120-130).
+// cost lambda, by the primal-dual blossom method (Edmonds, J. Res. NBS 69B (1965) 125-130; with
+// a heap of events, as Z. Galil, S. Micali, H. Gabow do, SIAM J. Comput. 15 (1986) 120-130).
 //
 // Costs are doubled, so that every dual stays whole: all vertices of one tree have duals of equal
-// parity, because all its edges are tight and their doubled costs are even.
+// parity, because its edges are tight and their doubled costs even, and all trees start alike.
 //
 // While a search runs, duals are kept lazily: a vertex whose outermost blossom is outer stores
 // y - now, an inner one y + now, any other one y; a blossom stores z - 2 now and z + 2 now. Only what
@@ -38,15 +38,16 @@ type engine struct {
 	spare []int32 // blossom numbers not in use
 
 	now     int64
-	until   int64 // when the search ends, by goal
-	goal    int32 // half-edge to an unmatched node, or ^v: v stays alone
 	events  heap
-	reach   []int64 // earliest known time at which a vertex can be reached, valid if seen is now
+	reach   []int64 // earliest known time at which a free vertex can be reached, valid if seen is epoch
 	seen    []int32
 	epoch   int32
+	live    int       // trees that still grow
+	tree    []int32   // of a labelled node
+	members [][]int32 // nodes that were labelled by a tree
+	exit    []int64   // earliest known time at which a vertex of a tree may be left alone
 	mark    []int32
 	marked  int32
-	touched []int32
 	walk    []int32
 }
 
@@ -72,6 +73,7 @@ func newEngine(n int) *engine {
 	g.y, g.reach = make([]int64, n), make([]int64, n)
 	g.mate, g.outer, g.next, g.seen = make([]int32, n), make([]int32, n), make([]int32, n), make([]int32, n)
 	g.up, g.base, g.link = make([]int32, m), make([]int32, m), make([]int32, m)
+	g.tree = make([]int32, m)
 	g.first, g.last, g.mark = make([]int32, m), make([]int32, m), make([]int32, m)
 	g.label, g.z = make([]uint8, m), make([]int64, m)
 	g.kids, g.ties = make([][]int32, m), make([][]int32, m)
@@ -145,15 +147,6 @@ func (g *engine) begin() {
 		g.y[v] += slack
 		if with != none {
 			g.mate[v], g.mate[g.ends[with^1]] = with, with^1
-		}
-	}
-}
-
-// run searches from every unmatched vertex that may still gain from a partner.
-func (g *engine) run() {
-	for v := range int32(g.n) {
-		if g.mate[v] == none && g.y[v] < g.lambda && g.base[g.outer[v]] == v {
-			g.search(v)
 		}
 	}
 }

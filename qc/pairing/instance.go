@@ -2,8 +2,8 @@ package pairing
 
 import "slices"
 
-// cacheRibs is the number of ribs up to which all raw comparisons are kept (16 MB at the most); above
-// it they are made anew on each pass, so that memory stays in proportion to the ribs.
+// cacheRibs is the number of ribs up to which all raw comparisons are kept (16 MB at the most) where
+// several passes are to be expected; else they are made anew on each pass.
 const cacheRibs = 2048
 
 // instance is a problem without its locked ribs, numbered from 0, with all that the passes over its
@@ -63,7 +63,7 @@ func newInstance(p *Problem) *instance {
 		in.factor = int64(len(p.Ribs)/2 + 1)
 	}
 	in.row = make([]int64, in.n)
-	if in.n <= cacheRibs {
+	if in.n <= cacheRibs && (p.Objective == WorstThenSum || p.Limit != nil || len(p.Forbidden) > 0) {
 		in.cache = make([]int64, in.n*(in.n-1)/2)
 		at := 0
 		for u := range in.n {

@@ -1,6 +1,9 @@
 package pairing
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // nearestPerRib is how many candidate pairs a rib starts with.
 const nearestPerRib = 16
@@ -19,11 +22,12 @@ type matching struct {
 func (in *instance) optimum(least int) (matching, error) {
 	g := newEngine(in.n)
 	m := matching{engine: g}
-	list := in.candidates(nearestPerRib)
+	list, beyond := in.candidates(nearestPerRib)
 	g.addEdges(list)
-	g.lambda = 2
+	g.lambda = startPrice(in.n, list)
+	var dearest int64
 	for _, e := range list {
-		g.lambda = max(g.lambda, e.cost+2)
+		dearest = max(dearest, e.cost)
 	}
 	known := least
 	if least < 0 {
@@ -34,7 +38,7 @@ func (in *instance) optimum(least int) (matching, error) {
 	enough := 2 * (int64(in.n/2) + 1) * in.costBound()
 	g.begin()
 	g.run()
-	pr := in.pricer(g)
+	pr := in.pricer(g, beyond)
 	for {
 		alone := g.alone()
 		if len(alone) > known {
@@ -43,7 +47,7 @@ func (in *instance) optimum(least int) (matching, error) {
 				continue
 			}
 		}
-		if len(alone) <= known || !complete {
+		if len(alone) <= known || !complete && g.lambda > dearest {
 			if list := pr.pass(); len(list) > 0 {
 				g.repair(list)
 				continue
@@ -68,9 +72,33 @@ func (in *instance) optimum(least int) (matching, error) {
 		if g.lambda > (never/16)/int64(in.n+1) {
 			return m, fmt.Errorf("pair ribs: the costs of %d ribs are too large to compute with", in.n)
 		}
-		g.lambda *= 4
+		// A low price keeps trees small: most ribs that nobody misses are found before trees must grow to
+		// them from afar.
+		if g.lambda < 2*dearest {
+			g.lambda += g.lambda/8*2 + 2
+		} else {
+			g.lambda *= 4
+		}
 		g.run()
 	}
+}
+
+// startPrice is the doubled cost of the nearest neighbour that the middle rib has.
+func startPrice(n int, list []edge) int64 {
+	least := make([]int64, n)
+	for v := range least {
+		least[v] = never
+	}
+	for _, e := range list {
+		least[e.u], least[e.v] = min(least[e.u], e.cost), min(least[e.v], e.cost)
+	}
+	slices.Sort(least)
+	for i := n / 2; i >= 0 && i < n; i-- {
+		if least[i] < never {
+			return least[i]/2*2 + 2
+		}
+	}
+	return 2
 }
 
 // admissible is the graph of allowed pairs up to a raw value.

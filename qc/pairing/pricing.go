@@ -1,6 +1,9 @@
 package pairing
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // bestPerRib is how many violated pairs a rib may gain in one pass.
 const bestPerRib = 8
@@ -12,6 +15,9 @@ type pricer struct {
 	g     *engine
 	reach []int64 // of a rib: see prepare
 	wide  []bool  // the rib's reach is too large to compare by
+	start []int64 // of a rib: its pairs that are no candidates begin here, in the unit of reach
+	need  []int64 // of a rib: what the other's reach must exceed
+	order []int32 // ribs by falling reach
 	above []int64 // of a node: its dual and those of all blossoms around it
 	depth []int32
 	found *nearest
@@ -25,9 +31,16 @@ const (
 	wideSpan = int64(1) << 50
 )
 
-func (in *instance) pricer(g *engine) *pricer {
-	return &pricer{in: in, g: g, reach: make([]int64, in.n), wide: make([]bool, in.n),
-		above: make([]int64, len(g.z)), depth: make([]int32, len(g.z))}
+func (in *instance) pricer(g *engine, beyond []int64) *pricer {
+	p := &pricer{in: in, g: g, reach: make([]int64, in.n), wide: make([]bool, in.n), start: beyond,
+		need: make([]int64, in.n), order: make([]int32, in.n), above: make([]int64, len(g.z)), depth: make([]int32, len(g.z))}
+	for v := range p.order {
+		p.order[v] = int32(v)
+		if in.metric == RMS {
+			p.start[v] = isqrt(uint64(beyond[v]))
+		}
+	}
+	return p
 }
 
 // prepare turns duals into reaches, in the unit in which raw values (Max) or their roots (RMS) are
@@ -59,7 +72,10 @@ func (p *pricer) prepare() {
 		}
 		if p.wide[v] {
 			p.reach[v] = 3 * limit // beyond every raw value even when added to the least reach
+			p.need[v] = -never
+			continue
 		}
+		p.need[v] = p.start[v] - p.reach[v]
 	}
 	for x := len(g.z) - 1; x >= 0; x-- {
 		p.depth[x] = -1
@@ -121,35 +137,30 @@ func (p *pricer) look(u, v int32, raw int64) {
 	}
 }
 
-// pass compares all pairs and returns the most violated ones, worst first.
+// pass finds the most violated ones among all pairs, worst first. A pair that is no candidate starts
+// where the candidates of either rib end, so only pairs whose reaches get there need to be computed.
 func (p *pricer) pass() []edge {
 	p.prepare()
 	p.found, p.any = newNearest(p.in.n, bestPerRib), false
 	square := p.in.metric == RMS
-	p.in.eachRow(func(u int, row []int64) {
-		ru := p.reach[u]
-		if p.wide[u] {
-			for i, raw := range row {
-				p.look(int32(u), int32(u+1+i), raw)
+	slices.SortFunc(p.order, func(a, b int32) int { return cmp.Or(cmp.Compare(p.reach[b], p.reach[a]), cmp.Compare(a, b)) })
+	for u := range int32(p.in.n) {
+		ru, need := p.reach[u], p.need[u]
+		for _, v := range p.order {
+			rv := p.reach[v]
+			if rv <= need {
+				break // so have all that follow
 			}
-			return
-		}
-		reach := p.reach[u+1:]
-		reach = reach[:len(row)]
-		if square {
-			for i, raw := range row {
-				if s := ru + reach[i]; s > 0 && raw < s*s {
-					p.look(int32(u), int32(u+1+i), raw)
-				}
+			if v <= u || ru <= p.need[v] {
+				continue
 			}
-			return
-		}
-		for i, raw := range row {
-			if raw < ru+reach[i] {
-				p.look(int32(u), int32(u+1+i), raw)
+			raw := p.in.at(u, v)
+			if s := ru + rv; !p.wide[u] && !p.wide[v] && (square && (s <= 0 || raw >= s*s) || !square && raw >= s) {
+				continue
 			}
+			p.look(u, v, raw)
 		}
-	})
+	}
 	if !p.any {
 		return nil
 	}
