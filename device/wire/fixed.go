@@ -132,8 +132,12 @@ func (f *fixedFrames) columns(b []byte, p *parsed) {
 	if p.code == "" && p.unit == "" {
 		if f.spec.unit.required {
 			p.fail(CodeUnitMissing, "the format says that the gauge always sends its unit")
+			return
 		}
 		p.unit = f.spec.unit.assumed
+	}
+	if p.code == "" {
+		f.spec.checkDecimals(p)
 	}
 }
 
@@ -171,11 +175,17 @@ func (f *fixedFrames) number(b []byte, s span, implied int, sign byte, p *parsed
 		return
 	}
 	switch {
+	case n.signed && f.spec.sign == "none":
+		p.fail(CodeBadNumber, "a sign, which the format never has")
+		return
 	case !scanNumber(b[:s.to], i, n):
 		p.fail(notANumber(part))
 		return
 	case n.overflowed:
 		p.fail(CodeOverRange, "a number that stands for over-range or not-a-number")
+		return
+	case !n.signed && f.spec.sign == "required":
+		p.fail(CodeBadNumber, "no sign, which the format always has")
 		return
 	case n.end != s.to:
 		p.fail(CodeBadNumber, "the number does not fill its column")

@@ -27,12 +27,14 @@ package wire
 //   - terminator (any): any = CR, LF or CR LF; cr, lf, crlf, tab = only that.
 //   - prefix (""): literal text that every frame starts with.
 //   - channel (none): none; chars:N = the next N characters; until:X = characters up to the text X.
-//   - sign (front): front = optional, before the digits, spaces may stand between; required = must be
-//     there; behind = after the digits; none = there never is one.
+//   - sign (front): front = optional, before the digits, spaces may stand between; required = there is
+//     always + or -; behind = after the digits; none = there never is one.
 //   - decimal (either): point, comma, or either. Grouping of thousands is never accepted.
 //   - number (plain): plain = digits with or without a decimal mark; the IEEE 488.2 forms nr1 (whole),
 //     nr2 (with decimal mark), nr3 (with mark and exponent; a frame without the exponent is refused,
 //     since losing it changes the value); nrf = any of these.
+//   - decimals (-1): every number in the bound unit has so many decimals; -1 = any. A lost digit is then
+//     noticed.
 //   - unit (optional): required = each frame names it; optional; none = never expected;
 //     fixed:U = the gauge measures in U and need not say so; required:U = must be said, bound to U.
 //   - unit_map: the gauge's own unit words, for example {"I": "in"}; mm, cm, m, in, inch, ft and the
@@ -45,6 +47,8 @@ package wire
 //     character is then noticed; set it for a gauge that pads its numbers.
 //
 // # Fixed columns and BCD
+//
+// Fixed columns also use sign, decimal, number, decimals, unit, unit_map and status_map as above.
 //
 //   - layout: the frame, column by column; see [ParseLayout] and [ParseBCDLayout].
 //   - length: the frame length in bytes as a cross-check of layout, with or without the terminator;
@@ -88,6 +92,7 @@ type Format struct {
 	Sign       string
 	Decimal    string
 	Number     string
+	Decimals   int
 	Unit       string
 	UnitMap    map[string]string
 	Status     string
@@ -136,6 +141,7 @@ func DefaultFormat(family string) Format {
 		Sign:        "front",
 		Decimal:     "either",
 		Number:      "plain",
+		Decimals:    -1,
 		Unit:        "optional",
 		Status:      "none",
 		Checksum:    "none",

@@ -49,6 +49,7 @@ func formatFields() []formatField {
 		{"sign", nil, columns, func(f *Format) any { return &f.Sign }},
 		{"decimal", nil, columns, func(f *Format) any { return &f.Decimal }},
 		{"number", []string{"number_form"}, text, func(f *Format) any { return &f.Number }},
+		{"decimals", nil, columns, func(f *Format) any { return &f.Decimals }},
 		{"unit", []string{"units"}, nil, func(f *Format) any { return &f.Unit }},
 		{"unit_map", nil, columns, func(f *Format) any { return &f.UnitMap }},
 		{"status", nil, text, func(f *Format) any { return &f.Status }},
@@ -204,7 +205,10 @@ func formatObject(b []byte) ([]string, map[string]json.RawMessage, error) {
 		name, _ := tok.(string)
 		var v json.RawMessage
 		if err := dec.Decode(&v); err != nil {
-			return nil, nil, fieldErr(name, "is not JSON: %v", err)
+			return nil, nil, fieldErr("format", "is not JSON after %q: %v", name, err)
+		}
+		if name == "" {
+			return nil, nil, fieldErr("format", "a setting without a name")
 		}
 		if _, twice := values[name]; twice {
 			return nil, nil, fieldErr(name, "stands twice")

@@ -29,6 +29,9 @@ type plateau struct {
 	moveBy   *big.Int
 }
 
+// maxRun bounds what is remembered of a value that stands still; stable_n is at most 1000.
+const maxRun = 4096
+
 type stood struct {
 	v      *big.Int
 	at     time.Duration
@@ -101,35 +104,27 @@ func (s *streamFrames) place(channel string) *plateau {
 // extend adds a value and drops from the front what is not within the band of the rest, or is not
 // needed any more.
 func (s *streamFrames) extend(p *plateau, e stood, text string) {
-	band := s.bandFor(text)
 	p.run = append(p.run, e)
-	keep := 0
-	for i := len(p.run) - 2; i >= 0; i-- {
-		if spread(p.run[i:]).Cmp(band) > 0 {
-			keep = i + 1
+	band, lo, hi := s.bandFor(text), e.v, e.v
+	keep := len(p.run) - 1
+	for keep > 0 {
+		v := p.run[keep-1].v
+		if v.Cmp(lo) < 0 {
+			lo = v
+		}
+		if v.Cmp(hi) > 0 {
+			hi = v
+		}
+		if new(big.Int).Sub(hi, lo).Cmp(band) > 0 {
 			break
 		}
+		keep--
 	}
 	for len(p.run)-keep > s.n && e.at-p.run[keep+1].at >= s.still {
 		keep++
 	}
+	keep = max(keep, len(p.run)-maxRun)
 	p.run = append(p.run[:0], p.run[keep:]...)
-	if len(p.run) > 4096 {
-		p.run = p.run[1:]
-	}
-}
-
-func spread(run []stood) *big.Int {
-	lo, hi := run[0].v, run[0].v
-	for _, e := range run[1:] {
-		if e.v.Cmp(lo) < 0 {
-			lo = e.v
-		}
-		if e.v.Cmp(hi) > 0 {
-			hi = e.v
-		}
-	}
-	return new(big.Int).Sub(hi, lo)
 }
 
 // bandFor is the band for a value as it was sent.

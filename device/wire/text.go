@@ -19,6 +19,7 @@ type textSpec struct {
 	statuses []statusWord
 	checksum string
 	length   int // 0 = any
+	decimals int // -1 = any
 }
 
 type statusWord struct {
@@ -43,7 +44,7 @@ func (p *parsed) fail(code, detail string) {
 }
 
 func compileText(f Format) (textSpec, error) {
-	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, length: f.Length, units: unitWords(f.UnitMap)}
+	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, length: f.Length, decimals: f.Decimals, units: unitWords(f.UnitMap)}
 	switch f.Decimal {
 	case "point":
 		s.decimal = '.'
@@ -297,5 +298,17 @@ func (s *textSpec) unitAndStatus(b []byte, i int, p *parsed) {
 			return
 		}
 		p.unit = s.unit.assumed
+	}
+	s.checkDecimals(p)
+}
+
+// checkDecimals refuses a number whose resolution is not the one that the gauge has in its bound unit;
+// in another unit it has another one.
+func (s *textSpec) checkDecimals(p *parsed) {
+	if s.decimals < 0 || s.unit.bound != "" && p.unit != s.unit.bound {
+		return
+	}
+	if n := p.num.frac.to - p.num.frac.from - p.num.exp; max(n, 0) != s.decimals {
+		p.fail(CodeBadNumber, "not the number of decimals that the format says")
 	}
 }

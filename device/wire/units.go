@@ -94,9 +94,6 @@ func parseUnitRule(s string) (unitRule, error) {
 		return unitRule{}, nil
 	case how == "optional":
 		return unitRule{bound: unit, assumed: unit}, nil
-	case !named && unitByName(how) != "": // a bare unit means fixed
-		u := unitByName(how)
-		return unitRule{bound: u, assumed: u}, nil
 	}
 	return unitRule{}, fieldErr("unit", "%q is not known here; give required, optional, none, fixed:U or required:U with U one of mm, cm, m, in, ft", s)
 }

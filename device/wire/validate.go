@@ -50,6 +50,9 @@ func (f *Format) wordOf(field string) *string {
 
 // tidy replaces the other spellings of words by the ones that the documentation uses.
 func (f *Format) tidy() {
+	if u := unitByName(f.Unit); u != "" {
+		f.Unit = "fixed:" + u // a bare unit: the gauge measures in it
+	}
 	for _, t := range wordTables() {
 		w := f.wordOf(t.field)
 		if o, ok := t.others[strings.ToLower(*w)]; ok {
@@ -90,6 +93,7 @@ func (f Format) validateNumbers() error {
 		{"max_len", f.MaxLen, 4, 4_096},
 		{"dup_window_ms", f.DupWindowMS, 0, 60_000},
 		{"length", f.Length, 0, 4_096},
+		{"decimals", f.Decimals, -1, 15},
 		{"timeout_ms", f.TimeoutMS, 50, 60_000},
 		{"poll_ms", f.PollMS, 50, 3_600_000},
 		{"stable_n", f.StableN, 1, 1_000},
