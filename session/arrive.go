@@ -8,26 +8,29 @@ import (
 	"strings"
 	"time"
 
+	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
 )
-
-// Update is news of one gauge: its connection, what it sent, or both.
-type Update struct {
-	Gauge  string
-	At     time.Time // when it arrived; zero means now
-	State  string    // as in GaugeView.State; empty leaves it as it was
-	Detail string
-	Sample *wire.Sample     // a value
-	Fault  *wire.FrameError // bytes that gave none
-}
 
 // liveGauge is what is known of a connection and not recorded.
 type liveGauge struct {
 	state  string
 	detail string
 	last   string
+	low    bool // battery
+}
+
+// stateWords are the states of a connection in the words of the page.
+var stateWords = map[device.State]string{
+	device.StateConnecting:   "connecting",
+	device.StateReading:      "reading",
+	device.StateGone:         "unplugged",
+	device.StateBusy:         "busy",
+	device.StateNoPermission: "no permission",
+	device.StateError:        "fault",
+	device.StateEnded:        "ended",
 }
 
 // Outcome says what became of an update.
@@ -39,61 +42,85 @@ type Outcome struct {
 // Arrived takes news of a gauge. A value is bound to the current rib and the next open characteristic of
 // its round if the gauge is bound to that; in any doubt it is held and a person asked; bytes that gave
 // no value are recorded with their reason. The error wraps [store.ErrNotSaved].
-func (b *Bench) Arrived(u Update) (Outcome, error) {
+func (b *Bench) Arrived(u device.Update) (Outcome, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if u.At.IsZero() {
-		u.At = b.now()
-	}
-	l := b.live[u.Gauge]
-	if u.State != "" {
-		l.state, l.detail = u.State, u.Detail
-	}
-	if u.Sample != nil {
-		l.last = strings.TrimSpace(u.Sample.Value + " " + u.Sample.Unit)
-	}
-	b.live[u.Gauge] = l
-	if u.Sample == nil && u.Fault == nil {
-		b.publish()
-		return Outcome{}, nil
-	}
-	if err := b.writable(); err != nil {
-		b.publish()
-		return Outcome{}, err
-	}
-	ev, ok := b.news(u)
+	b.noteLive(u)
+	in, ok := incomingOf(u, b.now)
 	if !ok {
 		b.publish()
 		return Outcome{}, nil
 	}
-	r, err := b.add(ev.kind, "", u.At, ev.body)
-	if err != nil {
-		return Outcome{}, err
+	err := b.writable()
+	if err == nil {
+		if ev, ok := b.news(in); ok {
+			r, err := b.add(ev.kind, "", in.at, ev.body)
+			return Outcome{Kind: ev.kind, Seq: r.Seq}, err
+		}
 	}
-	return Outcome{Kind: ev.kind, Seq: r.Seq}, nil
+	b.publish()
+	return Outcome{}, err
 }
 
-// news decides what to record of an update; false when too much of the kind was recorded already.
-func (b *Bench) news(u Update) (event, bool) {
-	g, known := b.state.gauge(u.Gauge)
-	switch {
-	case u.Fault != nil:
-		return b.refuse(u, u.Fault.Code, u.Fault.Detail, u.Fault.Raw)
-	case !known:
-		return b.refuse(u, "unknown_gauge", fmt.Sprintf("gauge %q is not on record", u.Gauge), u.Sample.Raw)
-	case b.state.open() == nil:
-		return b.refuse(u, "no_batch", fmt.Sprintf("it sent %s and no batch is open", b.live[u.Gauge].last), u.Sample.Raw)
+func (b *Bench) noteLive(u device.Update) {
+	l := b.live[u.Gauge]
+	if w, ok := stateWords[u.State]; ok {
+		l.state, l.detail = w, u.Reason
+		if u.Unsure != "" {
+			l.detail = u.Unsure
+		}
 	}
-	rd, err := sentReading(g, *u.Sample)
+	if u.Reading != nil && u.Reading.Event.Sample != nil {
+		s := u.Reading.Event.Sample
+		l.last = strings.TrimSpace(s.Value + " " + s.Unit)
+		l.low = slices.Contains(s.Flags, wire.FlagLowBattery)
+	}
+	b.live[u.Gauge] = l
+}
+
+// incoming is what a gauge sent: a sample or a fault.
+type incoming struct {
+	gauge  string
+	at     time.Time
+	sample *wire.Sample
+	fault  *wire.FrameError
+	unsure string
+}
+
+func incomingOf(u device.Update, now func() time.Time) (incoming, bool) {
+	if u.Reading == nil || u.Reading.Event.Sample == nil && u.Reading.Event.Err == nil {
+		return incoming{}, false
+	}
+	in := incoming{gauge: u.Gauge, at: u.Reading.Wall, sample: u.Reading.Event.Sample, fault: u.Reading.Event.Err, unsure: u.Unsure}
+	if in.at.IsZero() {
+		in.at = now()
+	}
+	return in, true
+}
+
+// news decides what to record of what a gauge sent; false when too much of the kind was recorded already.
+func (b *Bench) news(in incoming) (event, bool) {
+	g, known := b.state.gauge(in.gauge)
+	switch {
+	case in.fault != nil:
+		return b.refuse(in, in.fault.Code, in.fault.Detail)
+	case !known:
+		return b.refuse(in, "unknown_gauge", fmt.Sprintf("gauge %q is not on record", in.gauge))
+	case slices.Contains(in.sample.Flags, device.FlagIdentify):
+		return b.refuse(in, "identify", fmt.Sprintf("it sent %s to tell which gauge it is", b.live[in.gauge].last))
+	case b.state.open() == nil:
+		return b.refuse(in, "no_batch", fmt.Sprintf("it sent %s and no batch is open", b.live[in.gauge].last))
+	}
+	rd, err := sentReading(g, *in.sample)
 	if err != nil {
 		var p *length.ParseError
 		code := "bad_value"
 		if errors.As(err, &p) {
 			code = string(p.Code)
 		}
-		return b.refuse(u, code, err.Error(), u.Sample.Raw)
+		return b.refuse(in, code, err.Error())
 	}
-	return b.bind(g, rd, *u.Sample, u)
+	return b.bind(g, rd, in)
 }
 
 // sentReading turns a sample into a reading, exactly.
@@ -106,19 +133,23 @@ func sentReading(g qc.Gauge, s wire.Sample) (ReadingBody, error) {
 	if err != nil {
 		return ReadingBody{}, err
 	}
-	return ReadingBody{
+	rd := ReadingBody{
 		Gauge: g.ID, Entry: string(qc.Sent), Text: s.Value, Unit: unit, ValueNM: int64(v),
-		RawHex: rawHex(s.Raw), Channel: s.Channel, Flags: s.Flags,
-	}, nil
+		RawHex: rawHex(s.Raw), Channel: s.Channel, Flags: slices.Clone(s.Flags),
+	}
+	if slices.Contains(s.Flags, device.FlagTyped) {
+		rd.Entry = string(qc.Typed)
+	}
+	return rd, nil
 }
 
 // bind is the binding rule.
-func (b *Bench) bind(g qc.Gauge, rd ReadingBody, s wire.Sample, u Update) (event, bool) {
+func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	o := b.state.open()
 	held := HeldBody{ReadingBody: rd}
 	hold := func(reason, ask string) (event, bool) {
 		if o.waiting() >= maxHeld {
-			return b.refuse(u, "too_many_held", fmt.Sprintf("it sent %s while %d values wait for an answer", b.live[u.Gauge].last, maxHeld), s.Raw)
+			return b.refuse(in, "too_many_held", fmt.Sprintf("it sent %s while %d values wait for an answer", b.live[in.gauge].last, maxHeld))
 		}
 		held.Reason, held.Ask = reason, ask
 		return event{Held, held}, true
@@ -140,16 +171,19 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, s wire.Sample, u Update) (event
 		}
 		return hold(fmt.Sprintf("%s is next and %s is not bound to it", next.Label(), g.Name), "Take it for what it was measured on, or throw it out.")
 	}
-	held.Char = string(next.ID)
+	held.Char = string(mine.ID)
+	if in.unsure != "" {
+		return hold("it is not certain which gauge this is: "+in.unsure, "Say which gauge it is; then take the value or throw it out.")
+	}
 	if rd.Unit != g.Unit {
 		return hold(fmt.Sprintf("sent in %s, and the gauge is bound in %s", rd.Unit, g.Unit), fmt.Sprintf("Is %s right? Take it, or set the gauge back to %s and throw it out.", mmText(nm(rd.ValueNM)), g.Unit))
 	}
-	if q, doubt := b.state.doubt(o, r, next, rd, u.At); doubt {
+	if q, doubt := b.state.doubt(o, r, next, rd, in.at); doubt {
 		held.Suggest = int64(q.suggest)
 		return hold(q.reason, q.ask)
 	}
-	if s.Accept != wire.Auto {
-		return hold(flagReason(s), "Is it right? Take it, or throw it out and measure again.")
+	if in.sample.Accept != wire.Auto {
+		return hold(flagReason(*in.sample), "Is it right? Take it, or throw it out and measure again.")
 	}
 	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(next.ID), Round: r.Round}}, true
 }
@@ -180,9 +214,11 @@ func firstOpen(o *batch, r *rib, g qc.Gauge) (qc.Characteristic, bool) {
 // flagReason says in words why the decoder does not vouch for a sample.
 func flagReason(s wire.Sample) string {
 	for _, f := range []struct{ flag, text string }{
-		{"hold", "the gauge is on hold: the value may be an old one"},
-		{"duplicate_suspect", "the same value came twice at once: sent twice?"},
-		{"unit_changed", "the gauge changed its unit"},
+		{wire.FlagHold, "the gauge is on hold: the value may be an old one"},
+		{wire.FlagDuplicate, "the same value came twice at once: sent twice?"},
+		{wire.FlagUnitChanged, "the gauge changed its unit"},
+		{wire.FlagStale, "it may answer an earlier question"},
+		{device.FlagWhichGauge, "it is not certain which gauge this is"},
 	} {
 		if slices.Contains(s.Flags, f.flag) {
 			return f.text
@@ -206,25 +242,31 @@ type refusalCount struct {
 	skipped int
 }
 
-func (b *Bench) refuse(u Update, code, detail string, raw []byte) (event, bool) {
-	c := b.refusal[u.Gauge]
+func (b *Bench) refuse(in incoming, code, detail string) (event, bool) {
+	c := b.refusal[in.gauge]
 	if c == nil {
-		c = &refusalCount{since: u.At}
-		b.refusal[u.Gauge] = c
+		c = &refusalCount{since: in.at}
+		b.refusal[in.gauge] = c
 	}
-	if d := u.At.Sub(c.since); d < 0 || d >= time.Minute {
-		c.since, c.n = u.At, 0
+	if d := in.at.Sub(c.since); d < 0 || d >= time.Minute {
+		c.since, c.n = in.at, 0
 	}
 	if c.n >= refusedAMinute {
 		c.skipped++
 		return event{}, false
+	}
+	var raw []byte
+	if in.fault != nil {
+		raw = in.fault.Raw
+	} else {
+		raw = in.sample.Raw
 	}
 	c.n++
 	if c.skipped > 0 {
 		detail += fmt.Sprintf(" (and %d more before it)", c.skipped)
 		c.skipped = 0
 	}
-	return event{Refused, RefusedBody{Gauge: u.Gauge, Code: code, Detail: detail, RawHex: rawHex(raw)}}, true
+	return event{Refused, RefusedBody{Gauge: in.gauge, Code: code, Detail: detail, RawHex: rawHex(raw)}}, true
 }
 
 func rawHex(raw []byte) string { return hex.EncodeToString(raw[:min(len(raw), maxRaw)]) }

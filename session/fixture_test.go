@@ -7,6 +7,7 @@ import (
 
 	"github.com/rs/zerolog"
 
+	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
@@ -88,9 +89,14 @@ func do(t testing.TB, b *Bench, c Command) Ack {
 
 func send(t testing.TB, b *Bench, gauge, value string, at time.Time) Outcome {
 	t.Helper()
-	o, err := b.Arrived(Update{Gauge: gauge, At: at, Sample: &wire.Sample{Value: value, Unit: "mm", Accept: wire.Auto, Raw: []byte(value)}})
+	o, err := b.Arrived(update(gauge, wire.Sample{Value: value, Unit: "mm", Accept: wire.Auto, Raw: []byte(value)}, at))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return o
+}
+
+// update is a sample as the gauge's connection delivers it.
+func update(gauge string, s wire.Sample, at time.Time) device.Update {
+	return device.Update{Gauge: gauge, State: device.StateReading, Reading: &device.Reading{Gauge: gauge, Event: wire.Event{Sample: &s}, Wall: at}}
 }

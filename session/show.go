@@ -120,6 +120,9 @@ func (b *Bench) gaugeViews() []GaugeView {
 				gv.State = "connecting"
 			}
 		}
+		if l.low && gv.Detail == "" {
+			gv.Detail = "its battery is low"
+		}
 		for _, k := range g.Measures {
 			gv.Measures = append(gv.Measures, string(k))
 		}

@@ -123,7 +123,7 @@ type HeldView struct {
 type GaugeView struct {
 	ID       string   `json:"id"`
 	Name     string   `json:"name"`
-	State    string   `json:"state"` // reading, connecting, unplugged, busy, no permission, typed, fault
+	State    string   `json:"state"` // reading, connecting, unplugged, busy, no permission, fault, ended, typed
 	Detail   string   `json:"detail"`
 	Measures []string `json:"measures"`
 	Check    string   `json:"check"` // in date until ..., check overdue, never checked
