@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"springline/qc/length"
+	"springline/qc/stats"
 )
 
 func kindsLength() []Kind {
@@ -104,34 +105,9 @@ type lengthAt20Out struct {
 }
 
 func lengthAt20(in lengthAt20In) (lengthAt20Out, error) {
-	if !(in.ReadingMM > 0) || in.ReadingMM > length.Limit.MM() {
-		return lengthAt20Out{}, Refuse("out_of_range", "reading_mm", "is %g; a tape reading is above 0 and at most 100000 mm", in.ReadingMM)
+	l, err := stats.At20C(in.ReadingMM, in.BarC, in.TapeC, in.AlphaBar, in.AlphaTape)
+	if err != nil {
+		return lengthAt20Out{}, asStatsError(err)
 	}
-	for _, t := range [...]struct {
-		field string
-		c     float64
-	}{{"bar_c", in.BarC}, {"tape_c", in.TapeC}} {
-		if !(t.c >= -273.15 && t.c <= 2000) {
-			return lengthAt20Out{}, Refuse("out_of_range", t.field, "is %g; a temperature lies between -273.15 and 2000 degrees C", t.c)
-		}
-	}
-	for _, a := range [...]struct {
-		field string
-		k     float64
-	}{{"alpha_bar_per_k", in.AlphaBar}, {"alpha_tape_per_k", in.AlphaTape}} {
-		if err := checkAlpha(a.field, a.k); err != nil {
-			return lengthAt20Out{}, err
-		}
-	}
-	l := in.ReadingMM * (1 + in.AlphaTape*(in.TapeC-20)) / (1 + in.AlphaBar*(in.BarC-20))
 	return lengthAt20Out{LengthMM: l}, nil
-}
-
-// checkAlpha bounds a thermal expansion: solids lie below 1e-3 per K, and a value given in parts per
-// million by mistake is caught.
-func checkAlpha(field string, perK float64) error {
-	if !(perK >= 0 && perK <= 1e-3) {
-		return Refuse("out_of_range", field, "is %g; thermal expansion lies between 0 and 0.001 per K (steel 1.15e-5)", perK)
-	}
-	return nil
 }

@@ -1,0 +1,87 @@
+package stats
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Capability is how a process spread fits a tolerance. Intervals hold for a standard deviation with
+// n - 1 degrees of freedom.
+type Capability struct {
+	Cp, Cpk, Cpm           float64
+	CpLow, CpHigh          float64 // two-sided
+	CpkLow, CpkHigh        float64 // two-sided
+	CpkLowOneSided         float64 // the bound to print: Cpk is at least this
+	BelowLower, AboveUpper float64 // expected fraction out, if normal
+}
+
+// ProcessCapability computes Cp, Cpk and Cpm (NIST/SEMATECH e-Handbook 6.1.6; Chan, Cheng and Spiring
+// 1988 for Cpm) with bounds: Cp from chi-square, Cpk by Bissell (1990), Applied Statistics 39, 331-340:
+// Cpk +- z sqrt(1/(9n) + Cpk^2/(2(n-1))). n is the count behind the standard deviation, 2 or more.
+func ProcessCapability(lower, upper, mean, sd, target float64, n int, confidence float64) (Capability, error) {
+	if err := firstError(checkFinite("lower", lower), checkFinite("upper", upper), checkLimits(lower, upper),
+		checkFinite("mean", mean), checkPositive("sd", sd), checkFinite("target", target), checkFraction("confidence", confidence)); err != nil {
+		return Capability{}, err
+	}
+	if n < 2 {
+		return Capability{}, refuse(TooFewPoints, "n", "is %d; a standard deviation needs at least 2 values", n)
+	}
+	dof := float64(n - 1)
+	alpha := 1 - confidence
+	c := Capability{
+		Cp:         (upper - lower) / (6 * sd),
+		Cpk:        math.Min(upper-mean, mean-lower) / (3 * sd),
+		BelowLower: normalCDF((lower - mean) / sd),
+		AboveUpper: normalCDF((mean - upper) / sd),
+	}
+	c.Cpm = c.Cp / math.Sqrt(1+math.Pow((mean-target)/sd, 2))
+	c.CpLow = c.Cp * math.Sqrt(chi2Quantile(alpha/2, dof)/dof)
+	c.CpHigh = c.Cp * math.Sqrt(chi2Quantile(1-alpha/2, dof)/dof)
+	u := math.Sqrt(1/(9*float64(n)) + c.Cpk*c.Cpk/(2*dof))
+	z := -normalQuantile(alpha / 2)
+	c.CpkLow, c.CpkHigh = c.Cpk-z*u, c.Cpk+z*u
+	c.CpkLowOneSided = c.Cpk + normalQuantile(alpha)*u
+	return c, nil
+}
+
+// PartSpread takes the gauge's spread out of an observed one, sd^2 = part^2 + gauge^2. Where the gauge
+// alone explains what was seen, the part spread is 0.
+func PartSpread(observed, gauge float64) (float64, error) {
+	if err := firstError(checkNonNegative("observed", observed), checkNonNegative("gauge", gauge)); err != nil {
+		return 0, err
+	}
+	return math.Sqrt(math.Max(0, observed*observed-gauge*gauge)), nil
+}
+
+// FractionOut is the observed fraction of k out of n with its exact two-sided interval (Clopper and
+// Pearson 1934), the fallback where no normal distribution can be assumed.
+func FractionOut(k, n int, confidence float64) (low, high float64, err error) {
+	if n < 1 || k < 0 || k > n {
+		return 0, 0, refuse(OutOfRange, "k", "is %d of %d; it must be 0 to n", k, n)
+	}
+	if err := checkFraction("confidence", confidence); err != nil {
+		return 0, 0, err
+	}
+	alpha := 1 - confidence
+	high = 1
+	if k > 0 {
+		low = distuv.Beta{Alpha: float64(k), Beta: float64(n - k + 1)}.Quantile(alpha / 2)
+	}
+	if k < n {
+		high = distuv.Beta{Alpha: float64(k + 1), Beta: float64(n - k)}.Quantile(1 - alpha/2)
+	}
+	return low, high, nil
+}
+
+// PercentileCapability is the non-normal form: the tolerance against the middle 99.73 % of the
+// distribution, given its 0.135 %, 50 % and 99.865 % points (ISO 22514-2, from memory).
+func PercentileCapability(lower, upper, low, mid, high float64) (pp, ppk float64, err error) {
+	if err := firstError(checkFinite("lower", lower), checkFinite("upper", upper), checkLimits(lower, upper)); err != nil {
+		return 0, 0, err
+	}
+	if !(low < mid && mid < high) {
+		return 0, 0, refuse(OutOfRange, "percentiles", "are %g, %g and %g; they must rise", low, mid, high)
+	}
+	return (upper - lower) / (high - low), math.Min((upper-mid)/(high-mid), (mid-lower)/(mid-low)), nil
+}

@@ -1,0 +1,105 @@
+package stats
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// Change is the likeliest place where the mean of a series shifted.
+type Change struct {
+	After                 int // the last point before the change, 1-based
+	MeanBefore, MeanAfter float64
+	SumRange              float64 // greatest less least cumulative sum
+	PettittK              float64
+	PettittAfter          int     // where Pettitt's statistic is greatest
+	PettittP              float64 // about 2 exp(-6 K^2 / (n^3 + n^2)), at most 1
+}
+
+// ChangePoint locates a shift by the cumulative sum of deviations from the mean, S_i = S_{i-1} + x_i - mean,
+// at its farthest from zero (Taylor 2000, Change-Point Analysis), and tests it by ranks (Pettitt 1979,
+// Applied Statistics 28, 126-135). A trend also gives a change point: look at both tests.
+func ChangePoint(x []float64) (Change, error) {
+	if err := checkData("x", x, 3); err != nil {
+		return Change{}, err
+	}
+	m := mean(x)
+	c := Change{}
+	var s compensated
+	best, lo, hi := 0.0, 0.0, 0.0
+	for i, v := range x[:len(x)-1] {
+		s.add(v - m)
+		at := s.value()
+		lo, hi = math.Min(lo, at), math.Max(hi, at)
+		if math.Abs(at) > best {
+			best, c.After = math.Abs(at), i+1
+		}
+	}
+	if c.After == 0 {
+		return Change{}, refuse(NoSpread, "x", "all values are equal; nothing changed")
+	}
+	c.SumRange = hi - lo
+	c.MeanBefore, c.MeanAfter = mean(x[:c.After]), mean(x[c.After:])
+	c.pettitt(x)
+	return c, nil
+}
+
+// pettitt computes U_t = 2 (sum of the first t ranks) - t (n + 1), ties at their middle rank.
+func (c *Change) pettitt(x []float64) {
+	n := float64(len(x))
+	sum := 0.0
+	for i, r := range midRanks(x)[:len(x)-1] {
+		sum += r
+		if u := math.Abs(2*sum - float64(i+1)*(n+1)); u > c.PettittK {
+			c.PettittK, c.PettittAfter = u, i+1
+		}
+	}
+	c.PettittP = math.Min(1, 2*math.Exp(-6*c.PettittK*c.PettittK/(n*n*n+n*n)))
+}
+
+func midRanks(x []float64) []float64 {
+	order := make([]int, len(x))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return sign(x[a] - x[b]) })
+	ranks := make([]float64, len(x))
+	for i := 0; i < len(order); {
+		j := i
+		for j < len(order) && x[order[j]] == x[order[i]] {
+			j++
+		}
+		for _, at := range order[i:j] {
+			ranks[at] = float64(i+j+1) / 2
+		}
+		i = j
+	}
+	return ranks
+}
+
+// ChangeConfidence is the fraction of random orders of x, drawn with a fixed seed, whose cumulative sum
+// ranges less far: Taylor's confidence that anything changed.
+func ChangeConfidence(x []float64, shuffles int, seed uint64) (float64, error) {
+	c, err := ChangePoint(x)
+	if err != nil {
+		return 0, err
+	}
+	if shuffles < 1 {
+		return 0, refuse(OutOfRange, "shuffles", "is %d; at least 1 is needed", shuffles)
+	}
+	rng := rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15))
+	m, y := mean(x), slices.Clone(x)
+	less := 0
+	for range shuffles {
+		rng.Shuffle(len(y), func(i, j int) { y[i], y[j] = y[j], y[i] })
+		s, lo, hi := 0.0, 0.0, 0.0
+		for _, v := range y {
+			s += v - m
+			lo, hi = math.Min(lo, s), math.Max(hi, s)
+		}
+		if hi-lo < c.SumRange {
+			less++
+		}
+	}
+	return float64(less) / float64(shuffles), nil
+}
