@@ -40,13 +40,12 @@ func NewWith(b qc.Batch, o Options) (Model, error) {
 	if !o.Blank {
 		m.Sections = append(m.Sections, result(w))
 	}
-	m.Sections = append(m.Sections, target(w), gauges(w), decision(w), ribs(w))
-	if !o.Blank {
+	if o.Blank {
+		m.Sections = append(m.Sections, target(w), gauges(w), ribs(w), pairs(w), decision(w))
+	} else {
+		m.Sections = append(m.Sections, target(w), gauges(w), decision(w), ribs(w))
 		m.Sections = append(m.Sections, figures(w)...)
-	}
-	m.Sections = append(m.Sections, pairs(w))
-	if !o.Blank {
-		m.Sections = append(m.Sections, values(w))
+		m.Sections = append(m.Sections, pairs(w), values(w))
 	}
 	m.Sections = append(m.Sections, cautions())
 	if !o.Blank {

@@ -49,11 +49,11 @@ func codeText(w work) string {
 	return strings.ToUpper(fmt.Sprintf("springline:1 epoch:%d records:%d-%d head:%s", r.Epoch, r.First, r.Last, r.Head))
 }
 
-// spaced cuts a long chain value into groups of eight, so that it can be read aloud and wrapped.
+// spaced cuts a long chain value into groups of sixteen, so that it can be read aloud and wrapped.
 func spaced(head string) string {
 	var b strings.Builder
 	for i, c := range head {
-		if i > 0 && i%8 == 0 {
+		if i > 0 && i%16 == 0 {
 			b.WriteByte(' ')
 		}
 		b.WriteRune(c)

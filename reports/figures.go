@@ -97,7 +97,7 @@ func baseChart(w work, c qc.Characteristic) draw.Chart {
 }
 
 func point(r judged, j qc.Judgement, places int, prefix string) draw.ChartPoint {
-	p := draw.ChartPoint{X: fmt.Sprint(r.Order), Group: r.Lot, Mark: draw.MarkOpen}
+	p := draw.ChartPoint{X: fmt.Sprint(r.Order), Group: shortName(r.Lot, 14), Mark: draw.MarkOpen}
 	if !j.Measured {
 		return p
 	}
@@ -134,7 +134,18 @@ func chartFinding(w work, ps []draw.ChartPoint) string {
 			parts = append(parts, fmt.Sprintf("%d %s%s", len(p.ids), p.what, some(p.ids)))
 		}
 	}
-	return strings.Join(parts, "; ") + fmt.Sprintf(", of %d", len(ps))
+	if s := strings.Join(parts, "; "); len(s) <= 76 {
+		return s + fmt.Sprintf(", of %d", len(ps))
+	}
+	return fmt.Sprintf("%d out; %d too near to tell; %d not measured, of %d", len(out), len(unsure), len(open), len(ps))
+}
+
+// shortName is a name cut to so many characters for a drawing; tables carry it whole.
+func shortName(s string, most int) string {
+	if rs := []rune(s); len(rs) > most {
+		return string(rs[:most-1]) + "…"
+	}
+	return s
 }
 
 // some names up to four ribs with short names.

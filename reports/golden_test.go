@@ -75,3 +75,41 @@ func golden(t *testing.T, name string, got []byte) {
 		t.Errorf("%s differs from its golden file (%d bytes, want %d): look at both, then rebuild with -update", name, len(got), len(want))
 	}
 }
+
+// TestPaperFormsCanBeWritten writes the paper forms to look at where REPORTS_DUMP names a folder; it also holds that both
+// can be written at all.
+func TestPaperFormsCanBeWritten(t *testing.T) {
+	dir := os.Getenv("REPORTS_DUMP")
+	if dir == "" {
+		dir = t.TempDir()
+	}
+	full, err := reports.NewWith(shelter(t), reports.Options{Software: "springline test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	form, err := reports.NewForm(shelter(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, m := range map[string]reports.Model{"report": full, "form": form} {
+		for _, paper := range []reports.Paper{reports.A4, reports.Letter} {
+			var b bytes.Buffer
+			if err := reports.WritePDFOn(&b, m, paper); err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.HasPrefix(b.Bytes(), []byte("%PDF-")) || b.Len() < 20_000 {
+				t.Errorf("%s on %s: %d bytes that begin with %q", name, paper.Name, b.Len(), b.Bytes()[:8])
+			}
+			if err := os.WriteFile(filepath.Join(dir, name+"-"+paper.Name+".pdf"), b.Bytes(), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		var b bytes.Buffer
+		if err := reports.WriteHTML(&b, m); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, name+".html"), b.Bytes(), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}

@@ -17,19 +17,14 @@ func heading(w work) Section {
 		closed = "still open"
 	}
 	facts := []Fact{
-		{"Batch", b.ID},
-		{"Place", b.Place},
-		{"Maker", b.Maker},
-		{"Target", targetName(b.Target)},
-		{"Ribs planned", fmt.Sprint(b.Planned)},
-		{"Ribs on record", fmt.Sprint(len(b.Ribs))},
-		{"Stock lots", lots(b.Lots)},
-		{"Opened", stamp(b.Opened)},
-		{"Closed", closed},
+		{"Batch", b.ID}, {"Ribs planned", fmt.Sprint(b.Planned)},
+		{"Place", said(b.Place)}, {"Ribs on record", fmt.Sprint(len(b.Ribs))},
+		{"Maker", said(b.Maker)}, {"Software", w.o.Software},
+		{"Opened", stamp(b.Opened)}, {"Closed", closed},
+		{"As of", stamp(b.AsOf)}, {"Report", reportID(b)},
 		{"Measured", measuredSpan(b)},
-		{"As of", stamp(b.AsOf)},
-		{"Report", reportID(b)},
-		{"Software", w.o.Software},
+		{"Target", targetName(b.Target)},
+		{"Stock lots", lots(b.Lots)},
 	}
 	if w.o.Blank {
 		facts = []Fact{
@@ -39,6 +34,14 @@ func heading(w work) Section {
 		}
 	}
 	return Section{Key: "batch", Blocks: []Block{{Facts: facts}}}
+}
+
+// said tells an empty entry from a line to write on.
+func said(s string) string {
+	if s == "" {
+		return "not said"
+	}
+	return s
 }
 
 func targetName(t qc.Target) string {
@@ -184,24 +187,47 @@ func target(w work) Section {
 		nominal = max(nominal, placesOf(c.Nominal))
 		limit = max(limit, placesOf(c.Lower), placesOf(c.Upper))
 	}
-	for _, c := range t.Round {
-		face := string(c.Face)
-		if c.Kind != qc.TipToTip && c.Kind != qc.CrownHeight {
-			face = ""
+	for i := 0; i < len(t.Round); {
+		row := targetRow(w, t.Round[i], nominal, limit)
+		names := []string{row.Cells[0].Text}
+		for i++; i < len(t.Round) && t.Round[i].Kind == qc.StationOffset; i++ {
+			next := targetRow(w, t.Round[i], nominal, limit)
+			if !sameButName(row, next) {
+				break
+			}
+			names = append(names, string(t.Round[i].ID))
 		}
-		wanted := plain(c.Nominal, nominal)
-		row := Row{Cells: []Cell{{Text: c.Label()}, {Text: face}, {Text: wanted},
-			{Text: signed(c.Lower, limit)}, {Text: signed(c.Upper, limit)}, {Text: fmt.Sprint(c.Repeats)}}}
-		if !w.o.Blank {
-			u, zone := doubt(w, c)
-			row.Cells = append(row.Cells, Cell{Text: u}, Cell{Text: zone})
-		}
+		row.Cells[0].Text = strings.Join(names, ", ")
 		tab.Rows = append(tab.Rows, row)
 	}
-	s.Blocks = append(s.Blocks, Block{Table: tab})
 	s.Blocks = append(s.Blocks, Block{Text: "A deviation is measured less wanted: above zero is proud (longer, or outside the target curve), below zero is shy. " +
-		"Limits are deviations and are inclusive: a value on its limit is within it."})
+		"Limits are deviations and are inclusive: a value on its limit is within it."}, Block{Table: tab})
 	return s
+}
+
+func targetRow(w work, c qc.Characteristic, nominal, limit int) Row {
+	face := string(c.Face)
+	if c.Kind != qc.TipToTip && c.Kind != qc.CrownHeight {
+		face = ""
+	}
+	row := Row{Cells: []Cell{{Text: c.Label()}, {Text: face}, {Text: plain(c.Nominal, nominal)},
+		{Text: signed(c.Lower, limit)}, {Text: signed(c.Upper, limit)}, {Text: fmt.Sprint(c.Repeats)}}}
+	if !w.o.Blank {
+		u, zone := doubt(w, c)
+		row.Cells = append(row.Cells, Cell{Text: u}, Cell{Text: zone})
+	}
+	return row
+}
+
+// sameButName reports whether two characteristics differ in nothing but their names, so that one line
+// serves both.
+func sameButName(a, b Row) bool {
+	for i := range a.Cells {
+		if i > 0 && a.Cells[i] != b.Cells[i] {
+			return false
+		}
+	}
+	return true
 }
 
 func stations(t qc.Target) string {
@@ -265,10 +291,6 @@ func gauges(w work) Section {
 		if name != g.ID {
 			second = g.ID
 		}
-		mark := ""
-		if bad {
-			mark = "!"
-		}
 		checked, due := day(g.Checked), day(g.Due)
 		if checked == "" {
 			checked = "—"
@@ -278,7 +300,7 @@ func gauges(w work) Section {
 		}
 		t.Rows = append(t.Rows, Row{Strong: bad, Cells: []Cell{
 			{Text: name, Second: second}, {Text: gaugeKind(g)}, {Text: plain(g.Resolution, places)}, {Text: allowed(w, g)},
-			{Text: kinds(g)}, {Text: checked}, {Text: due}, {Text: string(state), Mark: mark, Bold: bad}}, Note: g.CheckNote})
+			{Text: kinds(g)}, {Text: checked}, {Text: due}, {Text: string(state), Bold: bad}}, Note: g.CheckNote})
 	}
 	if len(t.Rows) == 0 {
 		s.Blocks = append(s.Blocks, Block{Text: "No gauge is named in this batch."})

@@ -16,12 +16,13 @@ var pageSource string
 func WriteHTML(w io.Writer, m Model) error {
 	page, err := template.New("report").Funcs(template.FuncMap{
 		// Drawings come from draw, which escapes every text; they are the only markup taken as it is.
-		"svg":  func(d *draw.Drawing) template.HTML { return template.HTML(d.SVG()) },
-		"code": func(c *Coded) template.HTML { return template.HTML(c.Code.SVG()) },
-		"sign": signSVG,
-		"num":  func(a Align) bool { return a == Number },
-		"col":  func(t *Table, i int) Column { return t.Columns[i] },
-		"inc":  func(i int) int { return i + 1 },
+		"svg":   func(d *draw.Drawing) template.HTML { return template.HTML(d.SVG()) },
+		"code":  func(c *Coded) template.HTML { return template.HTML(c.Code.SVG()) },
+		"sign":  signSVG,
+		"num":   func(a Align) bool { return a == Number },
+		"col":   func(t *Table, i int) Column { return t.Columns[i] },
+		"short": func(s string) bool { return len(s) <= 12 },
+		"inc":   func(i int) int { return i + 1 },
 	}).Parse(pageSource)
 	if err != nil {
 		return err

@@ -31,6 +31,7 @@ type piece struct {
 	withNext bool        // not the last on a page
 	head     *piece      // repeated above where a page begins with this piece
 	gap      float64     // left free above it, except on top of a page
+	newPage  bool        // begins a page
 }
 
 type typesetter struct {
@@ -99,7 +100,7 @@ func (t *typesetter) paginate() ([][]draw.Item, error) {
 		if y == 0 {
 			gap = 0
 		}
-		if y > 0 && y+gap+h > room {
+		if y > 0 && (y+gap+h > room || t.out[i].newPage) {
 			pages, page, y, gap = append(pages, page), nil, 0, 0
 		}
 		if y == 0 && t.out[i].head != nil {
@@ -142,8 +143,15 @@ func (t *typesetter) section(s Section, first bool) {
 			draw.Line{A: draw.Point{Y: 6}, B: draw.Point{X: blockWidth, Y: 6}, Style: draw.Style{Stroke: .35}})
 		t.add(p)
 	}
-	for _, b := range s.Blocks {
+	if s.NewPage && from < len(t.out) {
+		t.out[from].newPage = true
+	}
+	for i, b := range s.Blocks {
+		at := len(t.out)
 		t.block(b)
+		if b.Text != "" && i+1 < len(s.Blocks) && s.Blocks[i+1].Text == "" {
+			t.out[at].withNext = true // what introduces a table or a figure stands with it
+		}
 	}
 	if s.Together {
 		for i := from; i < len(t.out)-1; i++ {

@@ -3,11 +3,13 @@ package reports
 import "springline/reports/draw"
 
 const (
-	cellPad   = 0.9 // left and right of every cell
+	cellPad   = 1.1 // left and right of every cell
+	numberGap = 2.4 // right of a number, where text may follow
+	barInset  = 1.6 // left of the first column, where strong rows carry a bar
 	markSlot  = 3.4 // for the mark after a number
 	signSlot  = 6.0 // for the shape before a verdict
 	rowPad    = 1.1 // above and below the lines of a row
-	blankRow  = 9.0 // height of a row to be written on
+	blankRow  = 8.0 // height of a row to be written on
 	leastText = 13.0
 )
 
@@ -26,8 +28,8 @@ func (t *typesetter) table(tab *Table) {
 	for i, r := range tab.Rows {
 		p := t.tableRow(tab, r, widths)
 		p.head = &head
-		if i == 0 && len(tab.Rows) > 1 {
-			p.withNext = true // a head never stands over a single row at the foot of a page
+		if i+1 < len(tab.Rows) && (i == 0 || i == len(tab.Rows)-2) {
+			p.withNext = true // no row stands alone, under the head or on the next page
 		}
 		t.add(p)
 	}
@@ -38,8 +40,9 @@ func (t *typesetter) table(tab *Table) {
 func (t *typesetter) columnWidths(tab *Table) []float64 {
 	n := len(tab.Columns)
 	natural, least := make([]float64, n), make([]float64, n)
+	marks := 0.0
 	for i, c := range tab.Columns {
-		slot := 2 * cellPad
+		slot := c.slots(tab, i)
 		least[i] = max(t.longestWord(c.Head, headSize, true), t.longestWord(c.Unit, headSize, false))
 		for _, r := range tab.Rows {
 			cell := r.Cells[i]
@@ -59,17 +62,31 @@ func (t *typesetter) columnWidths(tab *Table) []float64 {
 				least[i] = max(least[i], min(word+extra, leastText))
 			}
 		}
-		if c.Marks {
-			slot += markSlot
-		}
 		natural[i] = max(natural[i], least[i]) + slot
 		least[i] += slot
+		if c.Marks {
+			marks = max(marks, least[i])
+		}
 		if tab.Blank && c.Align != Number {
 			natural[i] = max(natural[i], leastText)
 		}
 	}
+	alike := append([]float64{}, least...)
+	sum := 0.0
+	for i, c := range tab.Columns {
+		if c.Marks {
+			alike[i] = marks
+		}
+		sum += alike[i]
+	}
+	if sum <= blockWidth { // columns of one kind are of one width where there is room
+		least = alike
+	}
+	for i := range natural {
+		natural[i] = max(natural[i], least[i])
+	}
 	squeeze(tab, least)
-	return share(natural, least, blockWidth)
+	return share(tab, natural, least)
 }
 
 // squeeze takes width from text columns, whose words can be cut, where the least widths do not fit.
@@ -82,7 +99,7 @@ func squeeze(tab *Table, least []float64) {
 	for over > 1e-6 {
 		at := -1
 		for i, c := range tab.Columns {
-			if c.Align == Left && least[i] > narrowest && (at < 0 || least[i] > least[at]) {
+			if c.Align == Left && !tab.signed(i) && least[i] > narrowest && (at < 0 || least[i] > least[at]) {
 				at = i
 			}
 		}
@@ -96,10 +113,10 @@ func squeeze(tab *Table, least []float64) {
 }
 
 // share fills the width: every column gets its least; what is left goes to columns still short of
-// their natural width, in equal parts, and any rest evenly to all.
-func share(natural, least []float64, width float64) []float64 {
+// their natural width, in equal parts, and any rest to the columns that carry marks, else to texts.
+func share(tab *Table, natural, least []float64) []float64 {
 	out := append([]float64{}, least...)
-	left := width
+	left := blockWidth
 	for _, w := range least {
 		left -= w
 	}
@@ -111,8 +128,9 @@ func share(natural, least []float64, width float64) []float64 {
 			}
 		}
 		if short == 0 {
-			for i := range out {
-				out[i] += left / float64(len(out))
+			takers := takesRest(tab)
+			for _, i := range takers {
+				out[i] += left / float64(len(takers))
 			}
 			return out
 		}
@@ -128,15 +146,57 @@ func share(natural, least []float64, width float64) []float64 {
 	return out
 }
 
+// signed reports whether column i carries verdicts, whose words are never cut.
+func (tab *Table) signed(i int) bool {
+	for _, r := range tab.Rows {
+		if r.Cells[i].Sign != draw.NoSign {
+			return true
+		}
+	}
+	return false
+}
+
+// takesRest lists the columns that share the width nobody needs.
+func takesRest(tab *Table) []int {
+	var marks, texts, all []int
+	for i, c := range tab.Columns {
+		all = append(all, i)
+		if c.Marks {
+			marks = append(marks, i)
+		}
+		if c.Align == Left {
+			texts = append(texts, i)
+		}
+	}
+	switch {
+	case len(marks) > 0:
+		return marks
+	case len(texts) > 0:
+		return texts
+	}
+	return all
+}
+
+// slots is the width of a column that no text may take.
+func (c Column) slots(tab *Table, i int) float64 {
+	w := 2 * cellPad
+	switch {
+	case c.Marks:
+		w += markSlot
+	case c.Align == Number:
+		w += numberGap
+	}
+	if i == 0 && c.Align == Left {
+		w += barInset
+	}
+	return w
+}
+
 func (t *typesetter) tableHead(tab *Table, widths []float64) piece {
 	lines := make([][]string, len(widths))
 	most, units := 1, 0
 	for i, c := range tab.Columns {
-		slot := 2 * cellPad
-		if c.Marks {
-			slot += markSlot
-		}
-		lines[i] = t.wrap(c.Head, widths[i]-slot+1e-6, headSize, true)
+		lines[i] = t.wrap(c.Head, widths[i]-c.slots(tab, i)+1e-6, headSize, true)
 		most = max(most, len(lines[i]))
 		if c.Unit != "" {
 			units = 1
@@ -145,7 +205,7 @@ func (t *typesetter) tableHead(tab *Table, widths []float64) piece {
 	p := piece{h: float64(most+units)*headLine + 1.6}
 	x := 0.0
 	for i, c := range tab.Columns {
-		at, anchor := t.cellX(c, x, widths[i])
+		at, anchor := c.textAt(i, x, widths[i])
 		for k, l := range lines[i] {
 			y := float64(most-len(lines[i])+k)*headLine + 3.4
 			p.items = append(p.items, draw.Text{At: draw.Point{X: at, Y: y}, S: l, Size: headSize, Bold: true, Anchor: anchor})
@@ -159,15 +219,18 @@ func (t *typesetter) tableHead(tab *Table, widths []float64) piece {
 	return p
 }
 
-// cellX is where the text of a cell stands: left, or right with the slot for marks kept free.
-func (t *typesetter) cellX(c Column, x, w float64) (float64, draw.Anchor) {
-	if c.Align == Left {
+// textAt is where the text of a cell of column i stands: left, or right with the slots kept free.
+func (c Column) textAt(i int, x, w float64) (float64, draw.Anchor) {
+	switch {
+	case c.Align == Left && i == 0:
+		return x + cellPad + barInset, draw.Start
+	case c.Align == Left:
 		return x + cellPad, draw.Start
+	case c.Marks:
+		return x + w - cellPad - markSlot, draw.End
+	default:
+		return x + w - cellPad - numberGap, draw.End
 	}
-	if c.Marks {
-		w -= markSlot
-	}
-	return x + w - cellPad, draw.End
 }
 
 func (t *typesetter) tableRow(tab *Table, r Row, widths []float64) piece {
@@ -175,8 +238,8 @@ func (t *typesetter) tableRow(tab *Table, r Row, widths []float64) piece {
 	x, most := 0.0, 0.0
 	for i, cell := range r.Cells {
 		c := tab.Columns[i]
-		at, anchor := t.cellX(c, x, widths[i])
-		room := widths[i] - 2*cellPad
+		at, anchor := c.textAt(i, x, widths[i])
+		room := widths[i] - c.slots(tab, i)
 		if cell.Sign != draw.NoSign {
 			p.items = append(p.items, cell.Sign.Items(draw.Point{X: at + 2.2, Y: rowPad + 2.3}, 1.95)...)
 			at += signSlot

@@ -14,11 +14,12 @@ type Model struct {
 }
 
 // Section is one part of the report under a heading. A section that is kept together never breaks
-// over two pages.
+// over two pages; one that wants a new page gets it on paper.
 type Section struct {
 	Key      string // short name for anchors, unique in the report
 	Title    string
 	Together bool
+	NewPage  bool
 	Blocks   []Block
 }
 

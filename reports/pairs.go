@@ -12,7 +12,11 @@ func pairs(w work) Section {
 	b := w.b
 	s := Section{Key: "pairs", Title: "Pairs and spare"}
 	t := &Table{Blank: w.o.Blank, Columns: []Column{{Head: "Pair", Align: Number}, {Head: "Left rib"}, {Head: "Right rib"}, {Head: "Right rib is set"},
-		{Head: "Mismatch", Unit: "mm", Align: Number}, {Head: "Confirmed by"}}}
+		{Head: "Mismatch", Unit: "mm", Align: Number}}}
+	alike := confirmedAlike(b.Pairs)
+	if !alike {
+		t.Columns = append(t.Columns, Column{Head: "Confirmed by"}, Column{Head: "Confirmed"})
+	}
 	if w.o.Blank {
 		for i := range max(1, b.Planned/2) {
 			row := Row{Cells: make([]Cell, len(t.Columns))}
@@ -29,12 +33,11 @@ func pairs(w work) Section {
 		if p.Flip {
 			set = "turned end for end"
 		}
-		by := p.ConfirmedBy
-		if by == "" {
-			by = "not said"
+		row := Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: p.A, Bold: true}, {Text: p.B, Bold: true}, {Text: set}, {Text: mismatch(p)}}}
+		if !alike {
+			row.Cells = append(row.Cells, Cell{Text: said(p.ConfirmedBy)}, Cell{Text: stamp(p.At)})
 		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: p.A, Bold: true}, {Text: p.B, Bold: true}, {Text: set},
-			{Text: mismatch(p)}, {Text: by, Second: stamp(p.At)}}})
+		t.Rows = append(t.Rows, row)
 	}
 	if len(t.Rows) > 0 {
 		s.Blocks = append(s.Blocks, Block{Table: t})
@@ -48,6 +51,9 @@ func pairs(w work) Section {
 		spare = strings.Join(b.Spares, ", ")
 	}
 	facts := []Fact{{"Spare", spare}}
+	if alike && len(b.Pairs) > 0 {
+		facts = append(facts, Fact{"Pairs confirmed", strings.TrimSpace("by " + said(b.Pairs[0].ConfirmedBy) + ", " + stamp(b.Pairs[0].At))})
+	}
 	var alone []string
 	for _, r := range w.bent {
 		if r.v.Word == qc.Pass && !paired[r.ID] && !contains(b.Spares, r.ID) {
@@ -68,6 +74,16 @@ func pairs(w work) Section {
 	}
 	s.Blocks = append(s.Blocks, Block{Facts: facts})
 	return s
+}
+
+// confirmedAlike reports whether one person confirmed all pairs at one time, which is then said once.
+func confirmedAlike(ps []qc.PairOf) bool {
+	for _, p := range ps {
+		if p.ConfirmedBy != ps[0].ConfirmedBy || !p.At.Equal(ps[0].At) {
+			return false
+		}
+	}
+	return true
 }
 
 func contains(list []string, s string) bool {

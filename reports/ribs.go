@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"strings"
 
 	"springline/qc"
 )
@@ -10,7 +11,7 @@ import (
 // longer round goes on in a further table.
 const (
 	charsPerTable  = 8
-	widthOfNumbers = 60
+	widthOfNumbers = 64
 )
 
 // chunks cuts the round into what stands side by side in one table.
@@ -24,7 +25,7 @@ func chunks(w work) [][]qc.Characteristic {
 			n = max(n, len([]rune(signed(j.Dev.Dev, w.places[c.ID]))), len([]rune(atLeast(2*j.U, w.places[c.ID])))+1)
 		}
 		if w.o.Blank {
-			n = 7 * c.Repeats
+			n = 5 * c.Repeats
 		}
 		if len(now) == charsPerTable || (len(now) > 0 && width+n+2 > widthOfNumbers) {
 			out, now, width = append(out, now), nil, 0
@@ -36,7 +37,7 @@ func chunks(w work) [][]qc.Characteristic {
 
 // ribs is the table of all ribs: what needs a hand first, in bend order within a verdict.
 func ribs(w work) Section {
-	s := Section{Key: "ribs", Title: "Ribs"}
+	s := Section{Key: "ribs", Title: "Ribs", NewPage: w.o.Blank}
 	if len(w.ribs) == 0 && !w.o.Blank {
 		s.Blocks = append(s.Blocks, Block{Text: "No rib is on record yet."})
 		return s
@@ -92,11 +93,7 @@ func roundText(r judged) string {
 func deviationCell(w work, r judged, c qc.Characteristic) Cell {
 	j, ok := r.v.Of(c.ID)
 	if !ok || !j.Measured {
-		cell := Cell{Text: "—"}
-		if ok && j.Skipped {
-			cell.Second = "skipped"
-		}
-		return cell
+		return Cell{Text: "—"}
 	}
 	p := w.places[c.ID]
 	return Cell{Text: signed(j.Dev.Dev, p), Second: "±" + atLeast(2*j.U, p), Mark: charMark(j), Bold: j.Lane != qc.LaneIn || r.v.Worst == c.ID}
@@ -105,6 +102,15 @@ func deviationCell(w work, r judged, c qc.Characteristic) Cell {
 // note is the reason for a verdict that needs a hand, with the characteristic that decides.
 func note(w work, r judged) string {
 	s := sentence(r.v.Reason)
+	var skipped []string
+	for _, j := range r.v.Chars {
+		if j.Skipped {
+			skipped = append(skipped, j.Char.Label())
+		}
+	}
+	if len(skipped) > 0 {
+		s += " Skipped: " + strings.Join(skipped, ", ") + "."
+	}
 	if c, ok := w.b.Target.Characteristic(r.v.Worst); ok && r.v.Word != qc.Open {
 		s = "Worst: " + c.Label() + ". " + s
 	}

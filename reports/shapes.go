@@ -23,7 +23,7 @@ func shapes(w work) (Section, bool) {
 			break
 		}
 		if dev, ok := shapeOf(w, r); ok {
-			figs = append(figs, shapeFigure{name: r.ID, word: r.v.Word, dev: dev})
+			figs = append(figs, shapeFigure{name: shortName(r.ID, 24), word: r.v.Word, dev: dev})
 		}
 	}
 	if len(figs) == 0 {
@@ -41,7 +41,7 @@ func shapes(w work) (Section, bool) {
 		})
 	}
 	return Section{Key: "shapes", Title: "Shape over target", Blocks: []Block{
-		{Text: fmt.Sprintf("Thin line: target centreline. Heavy line: the rib, its deviations enlarged %d times, straight between the measured points (dots). Leg A is on the left.", times)},
+		{Text: fmt.Sprintf("Thin line: target centreline. Heavy line: the rib, its deviations enlarged %d times, straight between the measured points (dots). Leg A is on the left. Crown height is measured from the tips, not from the curve, and is not drawn.", times)},
 		{Figure: &d},
 	}}, true
 }
@@ -53,7 +53,7 @@ type shapeFigure struct {
 	dev  map[qc.CharID]float64
 }
 
-// shapeOf needs every station; a missing tip or crown counts as on target, for the drawing only.
+// shapeOf needs every station; a missing tip counts as on target, for the drawing only.
 func shapeOf(w work, r judged) (map[qc.CharID]float64, bool) {
 	dev := map[qc.CharID]float64{}
 	for _, j := range r.v.Chars {
@@ -121,9 +121,6 @@ func (f shapeFigure) items(t qc.Target, times, width, height float64) []draw.Ite
 		}
 		ps = append(ps, shapePoint{a, f.dev[s.ID]})
 	}
-	if crown, ok := f.dev[qc.Crown]; ok {
-		ps = append(ps, shapePoint{0, crown})
-	}
 	sortPoints(ps)
 	at := func(a, off float64) draw.Point {
 		return draw.Point{X: (r + off) * math.Sin(a), Y: (r + off) * math.Cos(a)}
@@ -166,7 +163,7 @@ func (f shapeFigure) items(t qc.Target, times, width, height float64) []draw.Ite
 	if f.word != "" {
 		name += " · " + string(f.word)
 	}
-	return append(items, draw.Clip{X: 0, Y: 0, W: width, H: head, Items: []draw.Item{draw.Text{At: draw.Point{X: x, Y: 4}, S: name, Size: 10, Bold: true}}})
+	return append(items, draw.Text{At: draw.Point{X: x, Y: 4}, S: name, Size: 10, Bold: true})
 }
 
 // offsetAt is the offset at an angle, straight between measured points and level beyond the last.

@@ -54,7 +54,7 @@ func charMark(j qc.Judgement) string {
 	return ""
 }
 
-const markKey = "▲ beyond the upper limit, ▼ beyond the lower limit, ? too near a limit to tell, — not measured."
+const markKey = "Bold: what decides the verdict. ▲ beyond the upper limit, ▼ beyond the lower limit, ? too near a limit to tell, — not measured."
 
 func title(b qc.Batch, o Options) string {
 	kind := "Batch report"

@@ -89,6 +89,7 @@ func (c Chart) Drawing() Drawing {
 		}
 		add(c.point(p, x(i), y, lo, hi)...)
 	}
+	add(c.notes(x, y, lo, hi, Rect{X: left, Y: top - 4, W: c.W - left, H: bottom - top + 4})...)
 	add(Text{At: Point{right + 1.2, bottom + 3.6}, S: c.XName, Size: chartText})
 	return d
 }
@@ -125,7 +126,6 @@ func (c Chart) point(p ChartPoint, x float64, y func(float64) float64, lo, hi fl
 			Line{A: Point{x - .7, a}, B: Point{x + .7, a}, Style: Style{Stroke: .2}},
 			Line{A: Point{x - .7, b}, B: Point{x + .7, b}, Style: Style{Stroke: .2}})
 	}
-	shift := -1.9
 	switch {
 	case v != p.Y:
 		up := 1.0
@@ -133,19 +133,12 @@ func (c Chart) point(p ChartPoint, x float64, y func(float64) float64, lo, hi fl
 			up = -1
 		}
 		items = append(items, Polygon{Points: []Point{{x, at.Y}, {x + 1.2, at.Y + 2.2*up}, {x - 1.2, at.Y + 2.2*up}}, Style: Style{Fill: Ink}})
-		shift = 2.9 + 1.2*up
-		if up < 0 {
-			shift = -3
-		}
 	case p.Mark == MarkOut:
 		items = append(items, Polygon{Points: []Point{{x, at.Y - 1.5}, {x + 1.5, at.Y}, {x, at.Y + 1.5}, {x - 1.5, at.Y}}, Style: Style{Fill: Ink}})
 	case p.Mark == MarkUnsure:
 		items = append(items, Polygon{Points: []Point{{x, at.Y - 1.4}, {x + 1.4, at.Y + 1.1}, {x - 1.4, at.Y + 1.1}}, Style: Style{Stroke: .3, Fill: Paper}})
 	default:
 		items = append(items, Circle{C: at, R: .8, Style: Style{Fill: Ink}})
-	}
-	if p.Note != "" {
-		items = append(items, Text{At: Point{x + 1.6, at.Y + shift + 2.9}, S: p.Note, Size: chartText, Bold: true})
 	}
 	return items
 }
