@@ -169,3 +169,22 @@ func TestChannelsAreBounded(t *testing.T) {
 		}
 	}
 }
+
+// A keyboard that tells that a key is held spoils the burst, whatever the time between.
+func TestHeldKey(t *testing.T) {
+	d := newDecoder(t, `{"family": "keyboard", "unit": "fixed:mm"}`)
+	at := 500 * mm
+	for i, c := range []byte("12.333\r12.34\r") {
+		at += 2 * mm
+		ev := d.Key(at, c, i == 4)
+		switch i {
+		case 6:
+			wantEvents(t, ev, "stuck_key")
+		case 12:
+			wantEvents(t, ev, "12.34 mm auto")
+		default:
+			wantEvents(t, ev)
+		}
+	}
+	wantEvents(t, newDecoder(t, `{"family": "line"}`).Key(500*mm, '\r', true))
+}

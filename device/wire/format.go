@@ -37,6 +37,7 @@ package wire
 //     noticed.
 //   - unit (optional): required = each frame names it; optional; none = never expected;
 //     fixed:U = the gauge measures in U and need not say so; required:U = must be said, bound to U.
+//   - bound_unit: another way to write the U of required:U.
 //   - unit_map: the gauge's own unit words, for example {"I": "in"}; mm, cm, m, in, inch, ft and the
 //     marks " and ' are known. When set, only the words in it count.
 //   - status (none): none, prefix or suffix: letters that tell the gauge's state.
@@ -62,9 +63,10 @@ package wire
 //
 // # Stream
 //
-// One reading is captured when the value has stood still, the next only after it has moved.
+// One reading is captured when the value has stood still, the next only after it has moved. Other
+// plain names for these settings are understood, such as settle_ms or rearm_mm.
 //
-//   - stable_n (3): that many frames in a row within stable_band of each other.
+//   - stable_n (3, or 2 if only stable_ms is given): that many frames in a row within stable_band of each other.
 //   - stable_ms (0): for at least this long.
 //   - stable_band (one unit of the last digit sent): decimal text in the gauge's unit.
 //   - rearm (ten times the band): how far the value must move from the captured one.
@@ -94,6 +96,7 @@ type Format struct {
 	Number     string
 	Decimals   int
 	Unit       string
+	BoundUnit  string
 	UnitMap    map[string]string
 	Status     string
 	StatusMap  map[string]string

@@ -65,6 +65,8 @@ func TestFormatErrorsNameTheSetting(t *testing.T) {
 		{`{"family": "line", "unit_map": {"1": "mm"}}`, "unit_map"},
 		{`{"family": "line", "unit_map": {"M": "metres"}}`, "unit_map"},
 		{`{"family": "line", "unit_map": ["M"]}`, "unit_map"},
+		{`{"family": "line", "unit": "fixed:mm", "bound_unit": "mm"}`, "bound_unit"},
+		{`{"family": "stream", "colour": 1}`, "colour"},
 		{`{"family": "line", "decimal": "semicolon"}`, "decimal"},
 		{`{"family": "line", "decimals": 16}`, "decimals"},
 		{`{"family": "line", "number": "nr4"}`, "number"},
@@ -150,6 +152,10 @@ func TestOtherWords(t *testing.T) {
 		{`{"family": "line", "terminators": ["\\r", "\\n", "\\r\\n"]}`, `{"family": "line", "terminator": "any"}`},
 		{`{"family": "stream", "settle_n": 5, "tolerance": 0.02, "settle_ms": 300, "rearm_mm": "0.5"}`,
 			`{"family": "stream", "stable_n": 5, "stable_band": "0.02", "stable_ms": 300, "rearm": "0.5"}`},
+		{`{"family": "stream", "stability_band_mm": "0.02", "window": 4, "min_move": "0.5"}`,
+			`{"family": "stream", "stable_n": 4, "stable_band": "0.02", "rearm": "0.5"}`},
+		{`{"family": "stream", "stable_for_ms": 400}`, `{"family": "stream", "stable_n": 2, "stable_ms": 400}`},
+		{`{"family": "line", "unit": "required", "bound_unit": "mm"}`, `{"family": "line", "unit": "required:mm"}`},
 		{`{"family": "line", "settle_ms": 300}`, `{"family": "line", "open_settle_ms": 300}`},
 	} {
 		a, b := parseFormat(t, c[0]), parseFormat(t, c[1])

@@ -51,6 +51,7 @@ func formatFields() []formatField {
 		{"number", []string{"number_form"}, text, func(f *Format) any { return &f.Number }},
 		{"decimals", nil, columns, func(f *Format) any { return &f.Decimals }},
 		{"unit", []string{"units"}, nil, func(f *Format) any { return &f.Unit }},
+		{"bound_unit", []string{"bind_unit", "expect_unit", "expected_unit"}, nil, func(f *Format) any { return &f.BoundUnit }},
 		{"unit_map", nil, columns, func(f *Format) any { return &f.UnitMap }},
 		{"status", nil, text, func(f *Format) any { return &f.Status }},
 		{"status_map", nil, columns, func(f *Format) any { return &f.StatusMap }},
@@ -60,10 +61,10 @@ func formatFields() []formatField {
 		{"query_hex", []string{"query"}, []string{Query}, func(f *Format) any { return &f.QueryHex }},
 		{"timeout_ms", nil, []string{Query}, func(f *Format) any { return &f.TimeoutMS }},
 		{"poll_ms", []string{"period_ms", "interval_ms"}, []string{Query}, func(f *Format) any { return &f.PollMS }},
-		{"stable_n", stableNWords(), stream, func(f *Format) any { return &f.StableN }},
-		{"stable_ms", []string{"steady_ms", "stability_ms", "window_ms", "hold_ms"}, stream, func(f *Format) any { return &f.StableMS }},
-		{"stable_band", stableBandWords(), stream, func(f *Format) any { return (*decimalText)(&f.StableBand) }},
-		{"rearm", rearmWords(), stream, func(f *Format) any { return (*decimalText)(&f.Rearm) }},
+		{"stable_n", nil, stream, func(f *Format) any { return &f.StableN }},
+		{"stable_ms", nil, stream, func(f *Format) any { return &f.StableMS }},
+		{"stable_band", nil, stream, func(f *Format) any { return (*decimalText)(&f.StableBand) }},
+		{"rearm", nil, stream, func(f *Format) any { return (*decimalText)(&f.Rearm) }},
 		{"burst_gap_ms", []string{"key_gap_ms"}, keys, func(f *Format) any { return &f.BurstGapMS }},
 		{"min_keys", nil, keys, func(f *Format) any { return &f.MinKeys }},
 		{"repeat_min_ms", nil, keys, func(f *Format) any { return &f.RepeatMinMS }},
@@ -71,23 +72,28 @@ func formatFields() []formatField {
 	}
 }
 
-// The stream settings go by many plain names; these are taken as the same.
-func stableNWords() []string {
-	return []string{"settle_n", "settle_count", "settle_samples", "settle_frames", "stable_count", "stable_samples",
-		"stable_frames", "stable_readings", "stability_n", "stability_count", "steady_n", "steady_count", "window_n",
-		"window", "samples", "count", "n"}
-}
-
-func stableBandWords() []string {
-	return []string{"settle_band", "settle_tol", "settle_tolerance", "settle_within", "settle_range", "settle_mm",
-		"stable_tol", "stable_tolerance", "stable_within", "stable_range", "stable_delta", "stable_mm", "stability_band",
-		"stability_tol", "stability_tolerance", "stability_mm", "steady_band", "steady_tolerance", "band", "band_mm",
-		"tolerance", "tol", "within"}
-}
-
-func rearmWords() []string {
-	return []string{"rearm_mm", "rearm_band", "rearm_delta", "rearm_by", "rearm_move", "rearm_distance", "rearm_tol",
-		"re_arm", "re_arm_mm", "movement", "move", "move_mm", "movement_mm", "rearm_movement"}
+// streamWord finds the stream setting that a name means, since these go by many plain names: words for
+// moving away mean rearm; words for standing still mean stable_ms, stable_n or stable_band by what
+// they end in. settle_ms in a stream is what the value does, not the adapter. It returns "" for others.
+func streamWord(name string) string {
+	words := strings.Split(name, "_")
+	has := func(of ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(of, w) })
+	}
+	if has("rearm", "arm", "move", "moved", "movement") {
+		return "rearm"
+	}
+	if !has("settle", "settled", "settling", "stable", "stability", "steady", "still", "plateau", "window", "band", "tolerance", "tol", "within",
+		"samples", "count", "n") {
+		return ""
+	}
+	switch words[len(words)-1] {
+	case "ms":
+		return "stable_ms"
+	case "n", "count", "samples", "frames", "readings", "values", "window":
+		return "stable_n"
+	}
+	return "stable_band"
 }
 
 // decimalText is a decimal number kept as text; a file may write it with or without quotes.
@@ -134,6 +140,9 @@ func ParseFormat(b []byte) (Format, error) {
 			return Format{}, fieldErr(n, "%v", err)
 		}
 	}
+	if family == Stream && written["stable_ms"] != "" && written["stable_n"] == "" {
+		f.StableN = 2 // the time alone says how long
+	}
 	f.tidy()
 	if err := f.Validate(); err != nil {
 		if fe, ok := err.(*FieldError); ok && written[fe.Field] != "" {
@@ -145,8 +154,8 @@ func ParseFormat(b []byte) (Format, error) {
 }
 
 func findField(table []formatField, family, name string) *formatField {
-	if family == Stream && name == "settle_ms" {
-		name = "stable_ms" // In a stream, settling is what the value does, not the adapter.
+	if w := streamWord(name); family == Stream && w != "" && name != "open_settle_ms" && name != "dup_window_ms" {
+		name = w
 	}
 	for i := range table {
 		if table[i].name == name || slices.Contains(table[i].also, name) {

@@ -64,7 +64,7 @@ func pieces(gaps uint64, data []byte) []Chunk {
 		if gaps != 0 {
 			n = min(n, int(gaps>>1&15)+1)
 		}
-		out = append(out, Chunk{at, data[:n]})
+		out = append(out, Chunk{At: at, Bytes: data[:n]})
 		data = data[n:]
 		at += []time.Duration{0, 4, 33, 70, 140, 310, 1000, 2}[gaps>>5&7] * time.Millisecond
 		gaps = gaps>>7 | gaps<<57
@@ -220,7 +220,7 @@ func sameAgain(t *testing.T, f Format, s *Sample) {
 		f.PollMS = 9500 // so that a question is open
 		end = map[string]string{"any": "\r", "cr": "\r", "lf": "\n", "crlf": "\r\n", "tab": "\t"}[f.Terminator]
 	}
-	events, err := Replay(f, []Chunk{{10 * time.Second, append(slices.Clone(s.Raw), end...)}})
+	events, err := Replay(f, []Chunk{{At: 10 * time.Second, Bytes: append(slices.Clone(s.Raw), end...)}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ type keyFrames struct {
 	keys      int // in this burst
 	slow      bool
 	stuck     bool
+	held      bool // the next key is a repeat of a held one
 	lastKey   byte
 	lastKeyAt time.Duration
 	burstGap  time.Duration
@@ -31,9 +32,21 @@ func newKeyboard(d *Decoder) (family, error) {
 	return k, nil
 }
 
+// Key is [Decoder.Feed] for one key of a keyboard gauge whose source can tell that a key repeats because
+// it is held down; such a burst is refused. For other families it is Feed.
+func (d *Decoder) Key(at time.Duration, key byte, repeat bool) []Event {
+	if k, ok := d.family.(*keyFrames); ok && repeat {
+		k.held = true
+	}
+	return d.Feed(at, []byte{key})
+}
+
 // feed hands on one key at a time, since each is judged by the time since the one before.
 func (k *keyFrames) feed(at time.Duration, b []byte) {
 	for i, c := range b {
+		if k.held {
+			k.stuck, k.held = true, false
+		}
 		if k.keys > 0 {
 			gap := at - k.lastKeyAt
 			if gap >= k.burstGap {

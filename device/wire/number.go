@@ -211,11 +211,11 @@ func notANumber(b []byte) (code, detail string) {
 	t := strings.ToUpper(strings.Trim(string(b), " \t"))
 	marks := 0
 	for i := range len(t) {
-		if strings.IndexByte("-_*=#~.^?", t[i]) >= 0 {
+		if strings.IndexByte("-+_*=#~.^?<>", t[i]) >= 0 {
 			if t[i] != '.' {
 				marks++
 			}
-		} else if t[i] != ' ' && t[i] != '+' {
+		} else if t[i] != ' ' {
 			break
 		}
 	}
@@ -226,7 +226,7 @@ func notANumber(b []byte) (code, detail string) {
 	if k := strings.IndexAny(word, " \t"); k >= 0 {
 		word = word[:k]
 	}
-	switch strings.Trim(word, ".!-") {
+	switch strings.Trim(word, ".!-0123456789") {
 	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L",
 		"UL", "UNDER", "UNDERRANGE", "UFL", "INF", "INFINITY", "NAN", "ERR", "ERROR":
 		return CodeOverRange, "the gauge says that it cannot measure"

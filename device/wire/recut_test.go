@@ -27,7 +27,7 @@ func full(events []Event) []string {
 func cut(chunks []Chunk, n, k int, after time.Duration) []Chunk {
 	out := slices.Clone(chunks[:n])
 	c := chunks[n]
-	out = append(out, Chunk{c.At, c.Bytes[:k]}, Chunk{c.At + after, c.Bytes[k:]})
+	out = append(out, Chunk{At: c.At, Bytes: c.Bytes[:k]}, Chunk{At: c.At + after, Bytes: c.Bytes[k:]})
 	return append(out, chunks[n+1:]...)
 }
 
@@ -44,7 +44,7 @@ func TestRecut(t *testing.T) {
 		var single []Chunk
 		for n, c := range chunks {
 			for k := range c.Bytes {
-				single = append(single, Chunk{c.At, c.Bytes[k : k+1]})
+				single = append(single, Chunk{At: c.At, Bytes: c.Bytes[k : k+1]})
 				if k == 0 {
 					continue
 				}

@@ -7,8 +7,9 @@ import (
 
 // Chunk is what arrived at one moment, counted from the opening of the port.
 type Chunk struct {
-	At    time.Duration
-	Bytes []byte
+	At     time.Duration
+	Bytes  []byte
+	Repeat bool // keyboard: the first key repeats because it is held down
 }
 
 // FirstQuestion is when [Replay] asks a gauge of the query family for the first time: well after the
@@ -32,6 +33,10 @@ func Replay(f Format, chunks []Chunk) ([]Event, error) {
 		for ; f.Family == Query && ask <= c.At; ask += ms(f.PollMS) {
 			_, ev := d.Query(ask)
 			out = append(out, ev...)
+		}
+		if c.Repeat && len(c.Bytes) > 0 {
+			out = append(out, d.Key(c.At, c.Bytes[0], true)...)
+			c.Bytes = c.Bytes[1:]
 		}
 		out = append(out, d.Feed(c.At, c.Bytes)...)
 	}

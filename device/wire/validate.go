@@ -53,6 +53,9 @@ func (f *Format) tidy() {
 	if u := unitByName(f.Unit); u != "" {
 		f.Unit = "fixed:" + u // a bare unit: the gauge measures in it
 	}
+	if u := unitByName(f.BoundUnit); u != "" && (f.Unit == "required" || f.Unit == "optional") {
+		f.Unit, f.BoundUnit = f.Unit+":"+u, ""
+	}
 	for _, t := range wordTables() {
 		w := f.wordOf(t.field)
 		if o, ok := t.others[strings.ToLower(*w)]; ok {
@@ -122,6 +125,9 @@ func (f Format) validateText() error {
 	}
 	if _, err := parseUnitRule(f.Unit); err != nil {
 		return err
+	}
+	if f.BoundUnit != "" {
+		return fieldErr("bound_unit", "%q does not go with unit %q; give one of mm, cm, m, in, ft with unit required", f.BoundUnit, f.Unit)
 	}
 	for _, w := range slices.Sorted(maps.Keys(f.UnitMap)) {
 		if w == "" || !printable(w) || strings.ContainsAny(w, "0123456789 +-.,") {

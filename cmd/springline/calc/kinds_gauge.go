@@ -28,6 +28,8 @@ type gaugeDecodeIn struct {
 type gaugeChunk struct {
 	TMS float64 `json:"t_ms" doc:"when, in milliseconds since the port was opened"`
 	Hex string  `json:"hex" doc:"the bytes, in hexadecimal"`
+
+	Repeat bool `json:"repeat" need:"no" doc:"keyboard: the first key repeats because it is held down"`
 }
 
 type gaugeDecodeOut struct {
@@ -75,7 +77,7 @@ func gaugeDecode(in gaugeDecodeIn) (gaugeDecodeOut, error) {
 		if err != nil {
 			return gaugeDecodeOut{}, Refuse("bad_hex", field+".hex", "%q is not bytes in hexadecimal: %v", brief([]byte(c.Hex)), err)
 		}
-		chunks[i] = wire.Chunk{At: time.Duration(math.Round(c.TMS * 1e6)), Bytes: b}
+		chunks[i] = wire.Chunk{At: time.Duration(math.Round(c.TMS * 1e6)), Bytes: b, Repeat: c.Repeat}
 	}
 	events, err := wire.Replay(f, chunks)
 	if err != nil {
