@@ -94,11 +94,11 @@ func TestFalseProofsAreRefused(t *testing.T) {
 			c.Blossoms[0].Dual = -c.Blossoms[0].Dual
 			return true
 		},
-		"a barrier dropped": func(c *certify.Certificate) bool {
+		"a barrier with a rib twice": func(c *certify.Certificate) bool {
 			if len(c.More) == 0 {
 				return false
 			}
-			c.More = nil
+			c.More = append(c.More, c.More[0])
 			return true
 		},
 		"a measurement changed": func(c *certify.Certificate) bool {
