@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"springline/qc/arch"
 	"springline/qc/length"
 )
 
@@ -62,20 +63,30 @@ func (s ArchSpec) station(side byte, i int) Characteristic {
 	return Characteristic{ID: StationID(side, i), Kind: StationOffset, Face: Outside, Lower: -s.TolStation, Upper: s.TolStation, Repeats: 1}
 }
 
-// halfAngle is half of the arc angle in radians, arc / (2 R).
-func (t Target) halfAngle() float64 { return t.Arc.MM() / (2 * t.Radius.MM()) }
+// Rib is the wanted rib on its centreline, for the geometry of qc/arch.
+func (t Target) Rib() arch.Rib {
+	return arch.Rib{Radius: t.Radius.MM(), Leg: t.Leg.MM(), Arc: t.Arc.MM()}
+}
 
-// nominal gives tip-to-tip and crown height on the target's face: T = 2 (R sin phi + l cos phi),
-// H = R (1 - cos phi) + l sin phi on the centreline; the outside face adds d sin phi to T (square-cut
-// ends) and d/2 to H, measured from the middle of the tip ends to the top of the bar; the inside face
-// takes as much off.
+// Arch is the face in the words of qc/arch.
+func (f Face) Arch() arch.Face {
+	switch f {
+	case Inside:
+		return arch.Inside
+	case Outside:
+		return arch.Outside
+	default:
+		return arch.Centre
+	}
+}
+
+// nominal gives tip-to-tip and crown height on the target's face, the crown height from the middle of
+// the tip ends, rounded to 0.1 mm.
 func (t Target) nominal() (tip, crown length.Length) {
-	r, l, d, phi := t.Radius.MM(), t.Leg.MM(), t.Bar.Diameter.MM(), t.halfAngle()
-	tt := 2 * (r*math.Sin(phi) + l*math.Cos(phi))
-	hh := r*(1-math.Cos(phi)) + l*math.Sin(phi)
-	side := map[Face]float64{Inside: -1, Centre: 0, Outside: 1}[t.Face]
+	r, d := t.Rib(), t.Bar.Diameter.MM()
 	tenth := func(v float64) length.Length { return length.Length(math.Round(v*10)) * 100 * length.Micrometre }
-	return tenth(tt + side*d*math.Sin(phi)), tenth(hh + side*d/2)
+	return tenth(arch.TipAt(t.Face.Arch(), r.TipToTip(), d, r.HalfAngle())),
+		tenth(arch.CrownAt(t.Face.Arch(), arch.EndCentres, r.CrownHeight(), d, r.HalfAngle()))
 }
 
 func validateShape(t Target) error {
@@ -98,7 +109,7 @@ func validateShape(t Target) error {
 		return bad("radius", "%s mm on the centreline bends the %s mm bar inside its minimum: the inside of the bend must be %s mm or more (EN 1992-1-1:2004 Table 8.1N)",
 			t.Radius, t.Bar.Diameter, least)
 	}
-	if phi := t.halfAngle(); phi >= math.Pi {
+	if phi := t.Rib().HalfAngle(); phi >= math.Pi {
 		return bad("arc", "%s mm on a radius of %s mm goes once round and more (%.0f degrees); lengthen the radius or shorten the arc",
 			t.Arc, t.Radius, 2*phi*180/math.Pi)
 	}

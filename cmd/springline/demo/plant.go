@@ -15,14 +15,14 @@ const modulusMPa = 200_000
 
 // Invented scatter, chosen so that most ribs pass and a few need a hand.
 const (
-	lotYieldSD   = 0.018  // of the lot's mean yield about 1.06 of the grade
-	barYieldSD   = 0.0011 // of a bar about its lot
-	driftPerRib  = 0.012  // mm of jig face radius lost per rib as the blocks bed in
-	sideSD       = 0.004  // of curvature between the A and the B side
-	frictionMM   = 2.0    // half-band in which a rib comes to rest
-	pullScatter  = 4.0    // mm about the spacing aimed at
-	tapeStepMM   = 1.0
-	caliperStepM = 0.01
+	lotYieldSD    = 0.018  // of the lot's mean yield about 1.06 of the grade
+	barYieldSD    = 0.0011 // of a bar about its lot
+	driftPerRib   = 0.012  // mm of jig face radius lost per rib as the blocks bed in
+	sideSD        = 0.004  // of curvature between the A and the B side
+	frictionMM    = 2.0    // half-band in which a rib comes to rest
+	pullScatter   = 4.0    // mm about the spacing aimed at
+	tapeStepMM    = 1.0
+	caliperStepMM = 0.01
 )
 
 // plant is the yard: it bends bars. Everything is drawn from one seed.
@@ -60,10 +60,16 @@ func (p *plant) wrap(lot string) (shape, error) {
 	return shape{k * (1 + lean), k * (1 - lean)}, nil
 }
 
-// pull opens or closes a rib so that its tips come to rest near the wanted spacing; the A and B sides
-// give alike.
-func (p *plant) pull(s shape, wanted float64) shape {
-	wanted += pullScatter * p.rng.NormFloat64()
+// pull moves the tips by about -off mm for good and says at which spacing they were let go: closing
+// sets nothing for the first nine tenths of the way back to the jig, opening for the first sixth.
+func (p *plant) pull(s shape, off float64) (shape, float64) {
+	free := p.lay(s).TipToTip()
+	onJig := arch.Rib{Radius: p.face + p.target.Bar.Diameter.MM()/2, Leg: p.target.Leg.MM(), Arc: p.target.Arc.MM()}.TipToTip()
+	loaded := free - 0.9*(free-onJig) - off/0.8
+	if off < 0 {
+		loaded = free + 0.17*(free-onJig) + 90*math.Sqrt(-off)
+	}
+	wanted := free - off + pullScatter*p.rng.NormFloat64()
 	lo, hi := 0.5, 1.5
 	for range 60 {
 		mid := (lo + hi) / 2
@@ -73,7 +79,7 @@ func (p *plant) pull(s shape, wanted float64) shape {
 			hi = mid
 		}
 	}
-	return shape{s.a * lo, s.b * lo}
+	return shape{s.a * lo, s.b * lo}, loaded
 }
 
 func (p *plant) lay(s shape) arch.Placed {

@@ -1,0 +1,119 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"springline/cmd/springline/rig"
+	"springline/qc"
+	"springline/session"
+)
+
+func reportCommand(sys system) *cobra.Command {
+	var data, batch, out, format string
+	var seq int64
+	c := &cobra.Command{
+		Use:   "report",
+		Short: "Print the report on a batch as PDF, HTML, CSV, JSON or text",
+		Long: `Reads the record, beside a running bench too, and writes the batch report. The same record gives the
+same bytes. Without --out the report goes to standard output as text.
+
+Exit code 10 says that the report was written and holds a rib that is not PASS.`,
+		Example: `  springline report --batch ARCH-1
+  springline report --batch ARCH-1 --out arch-1.pdf
+  springline report --batch ARCH-1 --seq 812 --out then.html`,
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			if format == "" {
+				format = "txt"
+				if out != "" {
+					format = strings.TrimPrefix(filepath.Ext(out), ".")
+				}
+			}
+			q, err := readBatch(c.Context(), sys, data, batch, seq)
+			if err != nil {
+				return err
+			}
+			if out == "" {
+				err = rig.WriteReport(format, q, sys.out)
+			} else {
+				err = writeFile(out, func(w io.Writer) error { return rig.WriteReport(format, q, w) })
+			}
+			if err != nil {
+				return err
+			}
+			return outOfTolerance(q)
+		},
+	}
+	c.Flags().StringVar(&data, "data", defaultData(), "data folder with the record")
+	c.Flags().StringVar(&batch, "batch", "", "batch to report; the latest when left out")
+	c.Flags().StringVar(&out, "out", "", "file to write; its ending gives the format")
+	c.Flags().StringVar(&format, "format", "", "pdf, html, csv, json or txt")
+	c.Flags().Int64Var(&seq, "seq", 0, "report as of this record; the latest when left out")
+	return c
+}
+
+// readBatch reads a batch out of a record that may be in use.
+func readBatch(ctx context.Context, sys system, data, id string, seq int64) (_ qc.Batch, err error) {
+	b, err := session.OpenReadOnly(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
+	if err != nil {
+		return qc.Batch{}, err
+	}
+	defer func() { err = errors.Join(err, b.Close()) }()
+	all := b.Batches()
+	switch {
+	case len(all) == 0:
+		return qc.Batch{}, fmt.Errorf("report: the record in %q holds no batch yet", data)
+	case id == "":
+		id = all[len(all)-1]
+	case !slices.Contains(all, id):
+		return qc.Batch{}, usageError{fmt.Errorf("report: batch %q is not on record; there are %s", id, strings.Join(all, ", "))}
+	}
+	if seq > 0 {
+		return b.BatchAt(ctx, id, seq)
+	}
+	return b.Batch(id)
+}
+
+// writeFile writes beside the target, syncs and renames, so that a half-written report is never left.
+func writeFile(path string, write func(io.Writer) error) error {
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
+	if err != nil {
+		return fmt.Errorf("write %q: %w", path, err)
+	}
+	defer os.Remove(f.Name()) // after the rename there is nothing left to remove
+	err = errors.Join(write(f), f.Chmod(0o644), f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return fmt.Errorf("write %q: %w", path, err)
+	}
+	return nil
+}
+
+// outOfTolerance is the error with exit code 10 when a rib of the batch is not PASS.
+func outOfTolerance(b qc.Batch) error {
+	var bad []string
+	for _, r := range b.Ribs {
+		v, err := b.Judge(r)
+		if err != nil {
+			return err
+		}
+		if v.Word != qc.Pass {
+			bad = append(bad, r.ID)
+		}
+	}
+	if len(bad) == 0 {
+		return nil
+	}
+	return codedError{fmt.Errorf("batch %q: not PASS: %s", b.ID, strings.Join(bad, ", ")), exitOut}
+}

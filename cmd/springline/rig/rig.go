@@ -1,0 +1,199 @@
+package rig
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"github.com/rs/zerolog"
+
+	"springline/cmd/springline/job"
+	"springline/device"
+	"springline/device/wire"
+	"springline/qc"
+	"springline/reports"
+	"springline/session"
+	"springline/session/web"
+)
+
+// Config is what a rig is put together from.
+type Config struct {
+	Dir      string   // data folder, made when it is not there
+	Job      *job.Job // what to set up; nil takes the record as it is
+	Software string
+	Now      func() time.Time
+	Start    time.Time // when the process began
+	Log      zerolog.Logger
+	Record   string // folder for recordings of every connected gauge; empty records nothing
+}
+
+// Rig is a bench with its gauges connected.
+type Rig struct {
+	Bench *session.Bench
+	Hub   *device.Hub
+
+	cfg       Config
+	recorders []io.Closer
+	pump      sync.WaitGroup
+}
+
+// Open opens the record, sets the job up and connects the gauges. Gauges that cannot be reached yet are
+// no error: they are looked for and the page says how each is doing.
+func Open(ctx context.Context, c Config) (*Rig, error) {
+	sc := session.Config{Dir: c.Dir, Software: c.Software, Now: c.Now, Log: c.Log}
+	if c.Job != nil {
+		sc.Bench = c.Job.Bench
+	}
+	b, err := session.Open(ctx, sc)
+	if err != nil {
+		return nil, err
+	}
+	r := &Rig{Bench: b, cfg: c}
+	if err := r.connect(ctx); err != nil {
+		return nil, errors.Join(err, r.Close())
+	}
+	return r, nil
+}
+
+func (r *Rig) connect(ctx context.Context) error {
+	locks := filepath.Join(os.TempDir(), "springline-ports")
+	if err := os.MkdirAll(locks, 0o777); err != nil {
+		return fmt.Errorf("make the folder of port locks: %w", err)
+	}
+	hub, err := device.NewHub(device.Config{
+		Clock:   device.Clock{Now: r.cfg.Now, Start: r.cfg.Start},
+		LockDir: locks,
+	})
+	if err != nil {
+		return err
+	}
+	r.Hub = hub
+	r.pump.Go(func() {
+		for u := range hub.Updates() {
+			if _, err := r.Bench.Arrived(u); err != nil {
+				r.cfg.Log.Error().Err(err).Str("gauge", u.Gauge).Msg("a reading was not stored")
+			}
+		}
+	})
+	if r.cfg.Job == nil {
+		return nil
+	}
+	if err := apply(ctx, r.Bench, *r.cfg.Job); err != nil {
+		return err
+	}
+	for _, g := range r.cfg.Job.Gauges {
+		if err := r.add(g); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (r *Rig) add(g job.Gauge) error {
+	var rec *device.Recorder
+	if r.cfg.Record != "" && g.Address != "" {
+		var err error
+		if rec, err = r.recorder(g); err != nil {
+			return err
+		}
+	}
+	return r.Hub.Add(toDevice(g), rec)
+}
+
+// Close disconnects the gauges, stores what they still sent and closes the record.
+func (r *Rig) Close() error {
+	var errs []error
+	if r.Hub != nil {
+		errs = append(errs, r.Hub.Stop())
+		r.pump.Wait()
+	}
+	for _, c := range r.recorders {
+		errs = append(errs, c.Close())
+	}
+	return errors.Join(append(errs, r.Bench.Close())...)
+}
+
+// Serve answers the bench page on l until ctx ends.
+func (r *Rig) Serve(ctx context.Context, l net.Listener) error {
+	return web.Serve(ctx, l, web.Config{
+		Bench: r.Bench, Reports: WriteReport, Now: r.cfg.Now,
+		Warn: func(what string, cause any) { r.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
+	})
+}
+
+// WriteReport writes the report on a batch as pdf, html, csv, json or txt.
+func WriteReport(format string, b qc.Batch, w io.Writer) error {
+	m, err := reports.New(b)
+	if err != nil {
+		return err
+	}
+	switch format {
+	case "pdf":
+		return reports.WritePDF(w, m)
+	case "html":
+		return reports.WriteHTML(w, m)
+	case "csv":
+		return reports.WriteCSV(w, m)
+	case "json":
+		return reports.WriteJSON(w, m)
+	case "txt":
+		return reports.WriteText(w, m)
+	}
+	return fmt.Errorf("write a report as %q: use pdf, html, csv, json or txt", format)
+}
+
+// apply puts a job on record; what is there already records nothing.
+func apply(ctx context.Context, b *session.Bench, j job.Job) error {
+	for _, g := range j.Gauges {
+		format := ""
+		if g.Address != "" {
+			text, err := g.Format.MarshalJSON()
+			if err != nil {
+				return fmt.Errorf("gauge %q: write its format: %w", g.ID, err)
+			}
+			format = string(text)
+		}
+		if err := b.SetGauge(ctx, session.GaugeSetup{Gauge: g.Gauge, Address: g.Address, Format: format}); err != nil {
+			return err
+		}
+	}
+	for _, l := range j.Lots {
+		if err := b.SetLot(ctx, l); err != nil {
+			return err
+		}
+	}
+	if err := b.SetJig(ctx, j.Jig); err != nil {
+		return err
+	}
+	if err := b.SetTarget(ctx, j.Target); err != nil {
+		return err
+	}
+	lot := j.Batch.Lot
+	if lot == "" {
+		lot = j.Lots[0].ID
+	}
+	return b.OpenBatch(ctx, session.BatchSetup{
+		ID: j.Batch.ID, Title: j.Batch.Title, Place: j.Batch.Place, Maker: j.Batch.Maker, Planned: j.Batch.Planned,
+		Target: j.Target.ID, Revision: j.Target.Revision, Decision: j.Batch.Decision, Jig: j.Jig.ID, Lot: lot,
+	})
+}
+
+// toDevice says how a gauge of a job is connected.
+func toDevice(g job.Gauge) device.Gauge {
+	kind := device.Caliper
+	switch {
+	case g.Address == "" && g.Format.Family == wire.Keyboard:
+		kind = device.Keyboard
+	case g.Address == "":
+		kind = device.TypedIn
+	case g.Kind == qc.Tape:
+		kind = device.Tape
+	}
+	return device.Gauge{ID: g.ID, Name: g.Name, Kind: kind, Address: g.Address, Format: g.Format, Unit: g.Unit}
+}
