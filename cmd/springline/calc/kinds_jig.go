@@ -11,6 +11,8 @@ const srcPull = "large-displacement integration of a bar under a tip force; virg
 func kindsJig() []Kind {
 	return []Kind{
 		New("jig.layout", "where the bar touches the blocks of a jig, from a datum edge", "c = 2 R sin(A/(2(n-1))); X, Y = centre + R (sin t, cos t)", jigLayout),
+		New("jig.advise", "the jig radius for the next bar of a lot, learned from the bars so far", srcLearn, jigAdvise),
+		New("rib.correct", "what to do next with a rib that came off the jig", srcLearn, ribCorrect),
 		New("rib.set_onset", "where pulling the tips of a rib begins to set it, closing and opening", srcPull, ribOnset),
 		New("rib.set", "the pull at the tips that leaves a wanted set", srcPull, ribSet),
 	}

@@ -1,0 +1,257 @@
+package workshop
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"springline/cmd/springline/calc"
+)
+
+// Hidden is a plant: everything the advice must find out or live with.
+type Hidden struct {
+	Diameter, Grade, Leg, Arc, Wanted float64 // as ordered: mm, MPa
+	Steel                             steel   // the first lot's mean
+	Lots, Ribs                        int     // lots, and ribs of each that must be made
+	LotSD                             float64 // relative shift of yield between lots
+	BarSD, DiameterSD                 float64 // relative, from bar to bar
+	Blocks                            int
+	Bulge, Lever                      float64
+	BuildSD, Drift                    float64 // jig: error of each build and creep per bar, mm
+	Band                              float64 // friction half-band of a tip reading, mm
+	ReAdvise                          bool    // the jig is asked for again before every rib
+}
+
+// plants are drawn from a seed; nothing in them is told to the advice but the order.
+func draw(seed uint64) Hidden {
+	r := rand.New(rand.NewPCG(seed, 77))
+	u := func(a, b float64) float64 { return a + (b-a)*r.Float64() }
+	orders := []Hidden{
+		{Diameter: 12, Grade: 500, Leg: 900, Arc: 4200, Wanted: 1337},
+		{Diameter: 12.7, Grade: 420, Leg: 1219, Arc: 3658, Wanted: 1164},
+		{Diameter: 10, Grade: 500, Leg: 700, Arc: 2600, Wanted: 828},
+		{Diameter: 16, Grade: 460, Leg: 800, Arc: 4600, Wanted: 1500},
+		{Diameter: 9.5, Grade: 420, Leg: 600, Arc: 3000, Wanted: 960},
+		{Diameter: 8, Grade: 500, Leg: 500, Arc: 2200, Wanted: 700},
+	}
+	h := orders[r.IntN(len(orders))]
+	h.Steel = steel{modulus: u(195e3, 205e3), yield: h.Grade * u(1.0, 1.25), b: u(0.002, 0.02), r0: u(5, 20), a2: u(0.1, 0.3)}
+	h.Steel.a1 = h.Steel.r0 - u(1.8, 6)
+	if h.Steel.a1 < 0 {
+		h.Steel.a1 = 0
+	}
+	h.Steel.memory = memory(r.IntN(3))
+	h.Lots = 2 + r.IntN(3)
+	h.Ribs = 24 / h.Lots
+	h.LotSD, h.BarSD, h.DiameterSD = u(0.01, 0.05), u(0.002, 0.012), u(0, 0.003)
+	h.Blocks, h.Bulge, h.Lever = 9+2*r.IntN(8), u(0, 0.15), h.Leg*u(0.6, 1.0)
+	h.BuildSD, h.Drift, h.Band = u(0, 1), u(-0.06, 0.06), u(1, 8)
+	h.ReAdvise = r.IntN(2) == 1
+	return h
+}
+
+// Result counts what following the advice came to.
+type Result struct {
+	Ribs, Good            int
+	Pulls, Wraps, Refused int
+	Wasted, Lots          int
+	Miss                  []float64 // true tip-to-tip less target of every finished rib, mm
+}
+
+// door is the scripting door: one request, one answer.
+func door(kind string, input, output any) error {
+	in, err := json.Marshal(input)
+	if err != nil {
+		return err
+	}
+	line, err := json.Marshal(map[string]any{"id": 1, "kind": kind, "input": json.RawMessage(in)})
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := calc.Run(bytes.NewReader(append(line, '\n')), &out, calc.Kinds()); err != nil {
+		return err
+	}
+	var a struct {
+		Output json.RawMessage `json:"output"`
+		Error  *calc.Error     `json:"error"`
+	}
+	if err := json.Unmarshal(out.Bytes(), &a); err != nil {
+		return err
+	}
+	if a.Error != nil {
+		return fmt.Errorf("%s refused: %s (%s)", kind, a.Error.Error(), a.Error.Field)
+	}
+	return json.Unmarshal(a.Output, output)
+}
+
+type obj = map[string]any
+
+type advice struct {
+	Face   float64 `json:"jig_face_radius_mm"`
+	Retest bool    `json:"retest"`
+	Tip    float64 `json:"expected_tip_to_tip_mm"`
+	UTip   float64 `json:"u_tip_to_tip_mm"`
+}
+
+type remedy struct {
+	Action   string  `json:"action"`
+	Loaded   float64 `json:"tip_to_tip_loaded_mm"`
+	Face     float64 `json:"jig_face_radius_mm"`
+	Place    string  `json:"place"`
+	Kink     float64 `json:"kink_deg"`
+	Expected float64 `json:"expected_tip_to_tip_mm"`
+	UExp     float64 `json:"u_expected_mm"`
+	Reason   string  `json:"reason"`
+}
+
+// Tolerance of the tip-to-tip of the workshop's ribs, mm, and how often one rib is handled at most.
+const (
+	Tolerance  = 20.0
+	maxActions = 8
+)
+
+// Run makes every lot of a plant as the advice says. log may be nil.
+func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
+	r := rand.New(rand.NewPCG(seed, 991))
+	if log == nil {
+		log = func(string, ...any) {}
+	}
+	order := obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "grade_yield_mpa": h.Grade, "leg_mm": h.Leg, "arc_mm": h.Arc, "wanted_radius_mm": h.Wanted}
+	with := func(more obj) obj {
+		m := obj{}
+		for k, v := range order {
+			m[k] = v
+		}
+		for k, v := range more {
+			m[k] = v
+		}
+		return m
+	}
+	phi := h.Arc / 2 / h.Wanted
+	target := 2 * (h.Wanted*math.Sin(phi) + h.Leg*math.Cos(phi))
+	crown := h.Wanted*(1-math.Cos(phi)) + h.Leg*math.Sin(phi)
+	tests, pulls := []obj{}, []obj{}
+	res := Result{Lots: h.Lots}
+	uTip := h.Band / math.Sqrt(3)
+	lotYield := 1.0
+	for lot := range h.Lots {
+		if lot > 0 {
+			lotYield *= math.Exp(h.LotSD * r.NormFloat64())
+		}
+		name := fmt.Sprintf("heat %d", lot+1)
+		bent := 0
+		faceNow, builtErr := 0.0, 0.0
+		build := func(face float64) {
+			if face != faceNow {
+				faceNow, builtErr = face, h.BuildSD*r.NormFloat64()
+			}
+		}
+		newPiece := func() *piece {
+			m := h.Steel
+			m.yield *= lotYield * math.Exp(h.BarSD*r.NormFloat64())
+			return &piece{bar: newBar(m, h.Diameter*math.Exp(h.DiameterSD*r.NormFloat64())), leg: h.Leg, arc: h.Arc}
+		}
+		wrap := func(p *piece, face float64) {
+			build(face)
+			p.wrap(jig{face: face + builtErr + h.Drift*float64(bent), blocks: h.Blocks, bulge: h.Bulge, lever: h.Lever})
+			bent++
+		}
+		read := func(p *piece) (float64, float64) {
+			t, c := p.shape()
+			return t + h.Band*(2*r.Float64()-1), c + 1.5*r.NormFloat64()
+		}
+		asTest := func(face, t, c float64) obj {
+			return obj{"lot": name, "jig_face_radius_mm": face, "tip_to_tip_mm": t, "crown_height_mm": c, "u_tip_mm": uTip, "u_crown_mm": 1.5}
+		}
+		ask := func() (advice, error) {
+			var a advice
+			err := door("jig.advise", with(obj{"lot": name, "tests": tests}), &a)
+			return a, err
+		}
+		a, err := ask()
+		if err != nil {
+			return res, err
+		}
+		for n := 0; a.Retest && n < 5; n++ {
+			p := newPiece()
+			wrap(p, a.Face)
+			t, c := read(p)
+			truth, _ := p.shape()
+			log("lot %d test bar on %.1f: %.0f (target %.0f, expected %.0f +- %.0f)", lot+1, a.Face, truth, target, a.Tip, a.UTip)
+			if math.Abs(truth-target) > Tolerance {
+				res.Wasted++
+			}
+			tests = append(tests, asTest(a.Face, t, c))
+			if a, err = ask(); err != nil {
+				return res, err
+			}
+		}
+		for rib := range h.Ribs {
+			if h.ReAdvise && rib > 0 {
+				if a, err = ask(); err != nil {
+					return res, err
+				}
+			}
+			p := newPiece()
+			face := a.Face
+			wrap(p, face)
+			t, c := read(p)
+			tests = append(tests, asTest(face, t, c))
+			story := fmt.Sprintf("lot %d rib %d on %.1f (%.0f +- %.0f): %+.0f", lot+1, rib+1, face, a.Tip-target, a.UTip, t-target)
+			for range maxActions {
+				var m remedy
+				in := with(obj{
+					"lot": name, "rib": rib + 1, "jig_face_radius_mm": face, "tip_lower_mm": target - Tolerance, "tip_upper_mm": target + Tolerance,
+					"crown_lower_mm": crown - 60, "crown_upper_mm": crown + 60, "tip_to_tip_mm": t, "crown_height_mm": c, "u_tip_mm": uTip, "u_crown_mm": 1.5,
+					"tests": tests, "pulls": pulls,
+				})
+				if err := door("rib.correct", in, &m); err != nil {
+					return res, err
+				}
+				if m.Action == "none" {
+					break
+				}
+				if m.Action == "refuse" {
+					res.Refused++
+					story += " refuse: " + m.Reason
+					break
+				}
+				switch m.Action {
+				case "open", "close":
+					before := t
+					res.Pulls++
+					if !p.pull(m.Loaded) {
+						story += " cannot pull"
+					}
+					t, c = read(p)
+					pulls = append(pulls, obj{"lot": name, "rib": rib + 1, "before_mm": before, "loaded_mm": m.Loaded, "after_mm": t})
+				case "rewrap":
+					res.Wraps++
+					face = m.Face
+					wrap(p, face)
+					faceNow = 0
+					t, c = read(p)
+				case "kink":
+					story += " kink"
+					res.Pulls++
+				default:
+					t, c = read(p)
+				}
+				story += fmt.Sprintf(" %s %.0f (%+.0f +- %.0f): %+.0f", m.Action, m.Loaded+m.Face, m.Expected-target, m.UExp, t-target)
+			}
+			truth, _ := p.shape()
+			res.Ribs++
+			res.Miss = append(res.Miss, truth-target)
+			if math.Abs(truth-target) <= Tolerance {
+				res.Good++
+			} else {
+				story += fmt.Sprintf(" OUT %+.1f", truth-target)
+			}
+			log("%s", story)
+		}
+	}
+	return res, nil
+}

@@ -1,0 +1,184 @@
+package bend
+
+import "math"
+
+// run is the work done on a rib in one direction since it was last worked the other way or wrapped.
+type run struct {
+	direction
+	base float64 // tip-to-tip where the run began, mm
+	been pulledBar
+}
+
+// history is what happened to one rib since it was last wrapped.
+type history struct {
+	free float64 // tip-to-tip as it came off the jig
+	now  float64 // best estimate of the tip-to-tip now: readings and the laws' forecasts together
+	u    float64
+	last run
+	n    int // pulls
+}
+
+// runOf is the run that another pull in this direction would continue, or a fresh one.
+func (h history) runOf(d direction) run {
+	if h.n > 0 && h.last.direction == d {
+		return h.last
+	}
+	return run{direction: d, base: h.now}
+}
+
+// knowledge is everything the bars and pulls so far say, for one rib.
+type knowledge struct {
+	learned
+	open, close law
+	history
+}
+
+// directionOf is which way a pull went; ok is false for one that moved nothing.
+func directionOf(p Pull) (d direction, ok bool) {
+	switch {
+	case p.Loaded > p.Before:
+		return opening, true
+	case p.Loaded < p.Before:
+		return closing, true
+	default:
+		return 0, false
+	}
+}
+
+func (o Order) know(s State, tests []Test, pulls []Pull, u float64) knowledge {
+	k := knowledge{learned: o.learn(tests)}
+	sc := o.scaleOf(k.learned, s.Lot, s.Face)
+	join := 4*u + 2
+	type key struct{ lot, rib string }
+	type track struct {
+		run
+		last   float64
+		n      int
+		turned bool
+	}
+	var seen [2][]pulledBar
+	ribs := map[key]*track{}
+	faces := map[string]scale{s.Lot: sc}
+	for _, p := range pulls {
+		d, ok := directionOf(p)
+		if !ok {
+			continue
+		}
+		id := key{p.Lot, p.Rib}
+		t := ribs[id]
+		if t == nil || math.Abs(p.Before-t.last) > join {
+			t = &track{run: run{direction: d, base: p.Before}}
+			ribs[id] = t
+		} else if d != t.direction {
+			t.run, t.turned, t.n = run{direction: d, base: p.Before}, true, 0
+		}
+		t.last = p.After
+		x := p.Loaded
+		if d == opening {
+			x -= t.base
+		}
+		if t.been.some && !farther(d, x, t.been.at) {
+			continue
+		}
+		if _, known := faces[p.Lot]; !known {
+			faces[p.Lot] = o.scaleOf(k.learned, p.Lot, k.faceOf(p.Lot, s.Face))
+		}
+		t.n++
+		b := pulledBar{at: x, set: math.Abs(p.After - t.base), u: math.Sqrt2 * u, share: 1 / math.Sqrt(float64(t.n)), some: true, scale: faces[p.Lot]}
+		if (p.After > t.base) != (d == opening) {
+			b.set = -b.set
+		}
+		if t.turned {
+			b.share *= 0.3
+		}
+		t.been = b
+		seen[d] = append(seen[d], b)
+	}
+	k.open = learnLaw(opening, sc, seen[opening])
+	k.close = learnLaw(closing, sc, seen[closing])
+	k.history = k.follow(s, pulls, u)
+	return k
+}
+
+func farther(d direction, x, than float64) bool {
+	if d == opening {
+		return x > than
+	}
+	return x < than
+}
+
+// faceOf is the jig that a lot's bars were last bent on.
+func (l learned) faceOf(lot string, otherwise float64) float64 {
+	if lv, ok := l.main().lots[lot]; ok && lv.face > 0 {
+		return lv.face
+	}
+	return otherwise
+}
+
+// scaleOf gives the section rules' own pulls for the reference set, at the constant learned.
+func (o Order) scaleOf(l learned, lot string, face float64) scale {
+	lv := l.main().of(lot)
+	j := Job{
+		Bar:    Bar{Diameter: o.Diameter, Modulus: o.Modulus, Yield: math.Exp(lv.mean) * o.GradeYield, Hardening: 0.01 * o.Modulus},
+		Loaded: face + o.Diameter/2, Leg: o.Leg, Arc: o.Arc,
+	}
+	onJig := o.tip(1 / j.Loaded)
+	sc := scale{free: l.predict(face, lot).tip}
+	if free, err := j.Free(); err == nil {
+		sc.free = free.TipToTip()
+	}
+	// Outside the section model the jig's own spacing gives the size: see the table of whole ribs.
+	travel := math.Max(sc.free-onJig, 50)
+	sc.open, sc.close = 0.35*travel, sc.free-0.93*travel
+	if r, err := j.Pull(-setRef); err == nil {
+		sc.open = -r.Travel
+	}
+	if r, err := j.Pull(setRef); err == nil {
+		sc.close = r.TipLoaded
+	}
+	return sc
+}
+
+// follow traces the rib since its last wrap, joining each reading with the law's forecast.
+func (k knowledge) follow(s State, pulls []Pull, u float64) history {
+	join := 4*u + 2
+	var chain []Pull
+	for _, p := range pulls {
+		if p.Lot != s.Lot || p.Rib != s.Rib {
+			continue
+		}
+		if len(chain) > 0 && math.Abs(p.Before-chain[len(chain)-1].After) > join {
+			chain = nil
+		}
+		chain = append(chain, p)
+	}
+	h := history{free: s.Tip, now: s.Tip, u: u}
+	if len(chain) == 0 || math.Abs(chain[len(chain)-1].After-s.Tip) > join {
+		return h
+	}
+	h.free, h.now = chain[0].Before, chain[0].Before
+	for _, p := range chain {
+		d, ok := directionOf(p)
+		if !ok {
+			continue
+		}
+		r := h.runOf(d)
+		h.n++
+		forecast, sd := h.now, h.u // inside what it has seen nothing sets
+		x, sign, l := p.Loaded, -1.0, &k.close
+		if d == opening {
+			x, sign, l = p.Loaded-r.base, 1, &k.open
+		}
+		if !r.been.some || farther(d, x, r.been.at) {
+			m, e := l.at(x, r.been)
+			forecast, sd = r.base+sign*m, math.Hypot(h.u, math.Max(e, 2))
+			r.been.at, r.been.some = x, true
+		}
+		w := 1 / (1 + sq(sd/u))
+		h.now = w*forecast + (1-w)*p.After
+		h.u = 1 / math.Sqrt(1/sq(sd)+1/sq(u))
+		r.been.set, r.been.u = sign*(h.now-r.base), math.Hypot(u, h.u)
+		h.last = r
+	}
+	return h
+}
