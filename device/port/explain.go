@@ -113,45 +113,57 @@ func openers(name string) (pids []string) {
 }
 
 func noPermission(name string, err error) *Error {
-	e := &Error{Code: NoPermission, Addr: name, Err: err}
-	who, group, mode, member := access(name)
-	e.Cause = fmt.Sprintf("user %q may not open it (group %q, mode %04o)", who, group, mode)
-	switch {
-	case mode&0o060 != 0o060:
-		e.Do = fmt.Sprintf("its group has no read and write access: have the administrator set a device rule that gives group %q mode 0660", group)
-	case member:
-		e.Do = fmt.Sprintf("the user is in group %q already, but not since this login: log out and in again", group)
-	default:
-		e.Do = fmt.Sprintf("add the user to group %q (usermod -aG %s %s) and log in again", group, group, who)
-	}
-	return e
+	a := lookAccess(name)
+	return &Error{Code: NoPermission, Addr: name, Err: err, Do: a.advice(),
+		Cause: fmt.Sprintf("user %q may not open it (group %q, mode %04o)", a.user, a.group, a.mode)}
 }
 
-// access tells who we are and what the device's group and mode are; member is true if the user
-// database lists us in the group though this process does not have it.
-func access(name string) (who, group string, mode fs.FileMode, member bool) {
-	who, group = strconv.Itoa(os.Getuid()), "unknown"
+// access is who we are and what the device lets in. listed is true if the user database has us in the
+// device's group, though this process may not have it.
+type access struct {
+	user, group string
+	mode        fs.FileMode
+	listed      bool
+}
+
+// advice gives the exact remedy. Membership of group root and a mode open to everybody are none.
+func (a access) advice() string {
+	switch {
+	case a.group == "root" || a.group == "0":
+		return fmt.Sprintf("have the administrator set a device rule that gives the port to a group of its own (often dialout or uucp) "+
+			"with mode 0660, add user %q to that group and log in again", a.user)
+	case a.mode&0o060 != 0o060:
+		return fmt.Sprintf("its group may not read and write: have the administrator set a device rule that gives group %q mode 0660", a.group)
+	case a.listed:
+		return fmt.Sprintf("the user is in group %q already, but not yet in this login: log out and in again", a.group)
+	}
+	return fmt.Sprintf("add the user to group %q (usermod -aG %s %s) and log in again", a.group, a.group, a.user)
+}
+
+func lookAccess(name string) access {
+	a := access{user: strconv.Itoa(os.Getuid()), group: "unknown"}
 	u, err := user.Current()
 	if err == nil {
-		who = u.Username
+		a.user = u.Username
 	}
 	st, statErr := os.Stat(name)
 	if statErr != nil {
-		return who, group, 0, false
+		return a
 	}
-	mode = st.Mode().Perm()
+	a.mode = st.Mode().Perm()
 	sys, ok := st.Sys().(*syscall.Stat_t)
 	if !ok {
-		return who, group, mode, false
+		return a
 	}
-	group = strconv.Itoa(int(sys.Gid))
-	if g, err := user.LookupGroupId(group); err == nil {
-		group = g.Name
+	gid := strconv.Itoa(int(sys.Gid))
+	a.group = gid
+	if g, err := user.LookupGroupId(gid); err == nil {
+		a.group = g.Name
 	}
 	if u != nil {
 		if ids, err := u.GroupIds(); err == nil {
-			member = slices.Contains(ids, strconv.Itoa(int(sys.Gid)))
+			a.listed = slices.Contains(ids, gid)
 		}
 	}
-	return who, group, mode, member
+	return a
 }

@@ -27,7 +27,7 @@ type Options struct {
 	Link string
 	// TCP makes the gauge a TCP server on the loopback address in place of a pty.
 	TCP bool
-	// Deaf leaves what the reader writes in the line, so that its writes block at last.
+	// Deaf leaves what the reader writes in the line, so that its writes block at last; pty only.
 	Deaf bool
 	// Reply, if set, gives the answer to what the reader wrote (a query gauge); nil sends nothing.
 	Reply func(got []byte) []byte
@@ -50,6 +50,9 @@ var ErrUnplugged = errors.New("the simulated gauge is unplugged")
 
 // New makes a gauge and plugs it in.
 func New(o Options) (*Gauge, error) {
+	if o.TCP && (o.Deaf || o.Link != "") {
+		return nil, errors.New("simulated gauge: a TCP gauge has no link and cannot be deaf")
+	}
 	g := &Gauge{opt: o}
 	if err := g.Replug(); err != nil {
 		return nil, err
@@ -132,9 +135,14 @@ const drainBound = time.Second
 
 // Unplug takes the gauge away, after the reader has taken what was sent. Unplugging twice does nothing.
 func (g *Gauge) Unplug() error {
-	ctx, cancel := context.WithTimeout(context.Background(), drainBound)
-	_ = g.Drain(ctx) // nobody reads: then nothing is lost that someone waits for
-	cancel()
+	g.mu.Lock()
+	l := g.line
+	g.mu.Unlock()
+	if l != nil && l.readerOpen() {
+		ctx, cancel := context.WithTimeout(context.Background(), drainBound)
+		_ = g.Drain(ctx) // a reader that takes nothing: the plug is pulled all the same
+		cancel()
+	}
 	return g.Yank()
 }
 
