@@ -280,3 +280,25 @@ func FuzzParseFormat(f *testing.F) {
 		}
 	})
 }
+
+// Learning never panics, and what it learns decodes what it was learned from.
+func FuzzInfer(f *testing.F) {
+	for _, v := range vectors(f) {
+		if s := v.want(f); len(s) > 0 && v.format(f).Family == Line {
+			f.Add("12.345", v.chunks(f)[0].Bytes, "-0.120", []byte("-0.120 mm\r\n"))
+		}
+	}
+	f.Add("12.34", []byte("D+001234mm\r\n"), "-0.05", []byte("D-000005mm\r\n"))
+	f.Add("1 mm", []byte("A1.E+00 M*52\r\n"), "2 mm", []byte("A2.E+00 M*53\r\n"))
+	f.Fuzz(func(t *testing.T, shown1 string, sent1 []byte, shown2 string, sent2 []byte) {
+		cands, err := Infer(DefaultFormat(Line), []Observation{{shown1, sent1}, {shown2, sent2}})
+		if (err == nil) != (len(cands) > 0) {
+			t.Fatalf("%d candidates, error %v", len(cands), err)
+		}
+		for _, c := range cands {
+			if err := c.Format.Validate(); err != nil {
+				t.Fatalf("learned an unusable format: %v", err)
+			}
+		}
+	})
+}
