@@ -38,7 +38,8 @@ func Watch(sys Sysfs, poll time.Duration) *Watcher {
 	if w.events != nil {
 		w.done.Go(func() { w.events.run(w.wake) })
 	}
-	w.done.Go(func() { w.poll(poll) })
+	last := sys.snapshot() // before Watch returns, so that no change after it is missed
+	w.done.Go(func() { w.poll(poll, last) })
 	return w
 }
 
@@ -85,10 +86,9 @@ func (w *Watcher) wake() {
 	}
 }
 
-func (w *Watcher) poll(every time.Duration) {
+func (w *Watcher) poll(every time.Duration, last string) {
 	tick := time.NewTicker(every)
 	defer tick.Stop()
-	last := w.sys.snapshot()
 	for {
 		select {
 		case <-w.stop:
