@@ -27,7 +27,7 @@ var layers = map[string][]string{
 	"device":        {"device/port", "device/wire", "qc/length"},
 	"session/store": {},
 	"session":       {"session/store", "device", "device/wire", "qc", "qc/length", "qc/arch", "qc/bend", "qc/pairing", "qc/stats"},
-	"session/web":   {"session", "reports", "reports/draw", "qc", "qc/length"},
+	"session/web":   {"session", "session/store", "device", "reports", "reports/draw", "qc", "qc/length"},
 
 	"qc/pairing/certify": {},
 	"device/simgauge":    {"device", "device/port", "device/wire", "qc/length"},

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"springline/device/simgauge"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/session"
@@ -190,6 +191,12 @@ func (y *yard) replug(ctx context.Context, id string) error {
 	if err := y.until(ctx, state("unplugged")); err != nil {
 		return fmt.Errorf("unplugged %s: %w", id, err)
 	}
+	// Something else takes the old name meanwhile, as it happens with USB.
+	other, err := simgauge.New(simgauge.Options{})
+	if err != nil {
+		return err
+	}
+	defer other.Yank()
 	if err := sim.Replug(); err != nil {
 		return err
 	}

@@ -82,6 +82,13 @@ func (p *plant) pull(s shape, off float64) (shape, float64) {
 	return shape{s.a * lo, s.b * lo}, loaded
 }
 
+// even bends a leaning rib by hand over a shoulder block until both sides are nearly alike.
+func (p *plant) even(s shape) shape {
+	mid, lean := (s.a+s.b)/2, (s.a-s.b)/2
+	lean *= 0.3 * p.rng.Float64()
+	return shape{mid + lean, mid - lean}
+}
+
 func (p *plant) lay(s shape) arch.Placed {
 	leg, half := p.target.Leg.MM(), p.target.Arc.MM()/2
 	return arch.Curve{{Length: leg}, {Length: half, Curvature: s.a}, {Length: half, Curvature: s.b}, {Length: leg}}.Place()

@@ -151,6 +151,7 @@ func (y *yard) oneRib(ctx context.Context, number int, lot string, first bool) e
 	if err != nil {
 		return err
 	}
+	t := y.job.Target
 	pulled := false
 	for round := 1; round <= maxRounds; round++ {
 		if err := y.measure(ctx, number, round, bar); err != nil {
@@ -163,7 +164,7 @@ func (y *yard) oneRib(ctx context.Context, number int, lot string, first bool) e
 		if err != nil {
 			return err
 		}
-		off := tip - t0(y.job.Target)
+		off := tip - t0(t)
 		switch qc.Word(cur.Verdict) {
 		case qc.Pass:
 			y.sum.Passed++
@@ -179,6 +180,13 @@ func (y *yard) oneRib(ctx context.Context, number int, lot string, first bool) e
 				continue
 			}
 			pulled = true
+			if math.Abs(off) < t.Round[0].Upper.MM() { // the tips fit, the curve does not
+				bar = y.plant.even(bar)
+				if _, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "evened by hand over a shoulder block"}); err != nil {
+					return err
+				}
+				continue
+			}
 			if bar, err = y.correct(ctx, bar, tip); err != nil {
 				return err
 			}

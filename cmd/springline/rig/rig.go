@@ -76,6 +76,7 @@ func (r *Rig) connect(ctx context.Context) error {
 	r.Hub = hub
 	r.pump.Go(func() {
 		for u := range hub.Updates() {
+			r.tell(u)
 			if _, err := r.Bench.Arrived(u); err != nil {
 				r.cfg.Log.Error().Err(err).Str("gauge", u.Gauge).Msg("a reading was not stored")
 			}
@@ -93,6 +94,16 @@ func (r *Rig) connect(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// tell logs what a gauge suffers from, with what to do.
+func (r *Rig) tell(u device.Update) {
+	switch u.State {
+	case device.StateGone, device.StateBusy, device.StateNoPermission, device.StateError:
+		if u.Reading == nil {
+			r.cfg.Log.Warn().Str("gauge", u.Gauge).Str("state", string(u.State)).Msg(u.Reason)
+		}
+	}
 }
 
 func (r *Rig) add(g job.Gauge) error {
