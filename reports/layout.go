@@ -96,6 +96,10 @@ func (t *typesetter) paginate() ([][]draw.Item, error) {
 			h += t.out[j].gap + t.out[j].h
 			j++
 		}
+		for h > room && j > i+1 { // too much to keep together: let go from the end
+			j--
+			h -= t.out[j].gap + t.out[j].h
+		}
 		gap := t.out[i].gap
 		if y == 0 {
 			gap = 0

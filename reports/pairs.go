@@ -70,7 +70,7 @@ func pairs(w work) Section {
 		}
 	}
 	if len(changed) > 0 {
-		facts = append(facts, Fact{"Paired, but no longer a PASS", strings.Join(changed, ", ")})
+		facts = append(facts, Fact{"Paired, no longer good", strings.Join(changed, ", ")})
 	}
 	s.Blocks = append(s.Blocks, Block{Facts: facts})
 	return s

@@ -19,6 +19,10 @@ func chunks(w work) [][]qc.Characteristic {
 	var out [][]qc.Characteristic
 	var now []qc.Characteristic
 	width := 0
+	for _, r := range w.bent { // long names take the room of numbers
+		width = max(width, min(30, len([]rune(r.ID+r.Lot))-10))
+	}
+	taken := width
 	for _, c := range w.b.Target.Round {
 		n := 5
 		for _, j := range w.measured(c.ID) {
@@ -28,7 +32,7 @@ func chunks(w work) [][]qc.Characteristic {
 			n = 5 * c.Repeats
 		}
 		if len(now) == charsPerTable || (len(now) > 0 && width+n+2 > widthOfNumbers) {
-			out, now, width = append(out, now), nil, 0
+			out, now, width = append(out, now), nil, taken
 		}
 		now, width = append(now, c), width+n+2
 	}

@@ -51,10 +51,7 @@ func voided(w work) *Table {
 	}
 	sort.SliceStable(vs, func(i, j int) bool { return vs[i].m.Seq < vs[j].m.Seq })
 	for _, v := range vs {
-		reason := v.m.VoidReason
-		if reason == "" {
-			reason = "none given"
-		}
+		reason := given(v.m.VoidReason)
 		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprint(v.m.Seq)}, {Text: v.rib}, {Text: label(w, v.m.Char)},
 			{Text: received(v.m)}, {Text: stamp(v.m.At)}, {Text: reason}}})
 	}
@@ -68,14 +65,22 @@ func skipped(w work) *Table {
 			if sk.Round != r.Round || !r.SkippedNow(sk.Char) {
 				continue
 			}
-			reason := sk.Reason
-			if reason == "" {
-				reason = "none given"
-			}
+			reason := given(sk.Reason)
 			t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprint(sk.Seq)}, {Text: r.ID}, {Text: label(w, sk.Char)}, {Text: reason}}})
 		}
 	}
 	return t
+}
+
+// mostReason is how much of a reason a report carries; the record holds all of it. A cell of this
+// length still fits a page.
+const mostReason = 400
+
+func given(reason string) string {
+	if reason == "" {
+		return "none given"
+	}
+	return shortName(reason, mostReason)
 }
 
 func label(w work, id qc.CharID) string {
