@@ -113,7 +113,7 @@ func probability(dev, half, u float64) float64 {
 func (o Order) open(s State, k knowledge, mid, half float64) Correction {
 	h, long := k.history, o.Arc+2*o.Leg
 	r := h.runOf(opening)
-	x, m, sd := k.open.pullFor(mid-r.base, 0.75*half, r.been.at, long, r.been)
+	x, m, sd := k.law(r).pullFor(mid-r.base, 0.75*half, r.been.at, long, r.been)
 	loaded := math.Round(r.base + x)
 	if loaded > 0.97*long {
 		return Correction{Action: Refuse, Expected: h.now, UExp: h.u, Reason: "the rib is so far closed that the tips would have to be spread to the whole length of the bar: make it anew"}
@@ -134,9 +134,9 @@ func (o Order) tighten(s State, k knowledge, mid, half float64) Correction {
 	if r.been.some {
 		from = r.been.at
 	}
-	x, m, sd := k.close.pullFor(r.base-mid, 0.75*half, from, to, r.been)
+	x, m, sd := k.law(r).pullFor(r.base-mid, 0.75*half, from, to, r.been)
 	loaded := math.Round(x)
-	if loaded > to+1 && h.now-mid < 0.25*k.close.free {
+	if loaded > to+1 && h.now-mid < 0.25*k.law(r).free {
 		c := Correction{
 			Action: Close, TipLoaded: math.Min(loaded, math.Floor(s.Tip-1)), Expected: r.base - m, UExp: math.Hypot(sd, h.u),
 			Reason: fmt.Sprintf("the tips stand %.0f mm too wide: bring them to %.0f mm, let go and measure again", h.now-mid, loaded),

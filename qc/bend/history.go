@@ -5,8 +5,9 @@ import "math"
 // run is the work done on a rib in one direction since it was last worked the other way or wrapped.
 type run struct {
 	direction
-	base float64 // tip-to-tip where the run began, mm
-	been pulledBar
+	turned bool    // the rib had been pulled the other way before
+	base   float64 // tip-to-tip where the run began, mm
+	been   pulledBar
 }
 
 // history is what happened to one rib since it was last wrapped.
@@ -23,14 +24,22 @@ func (h history) runOf(d direction) run {
 	if h.n > 0 && h.last.direction == d {
 		return h.last
 	}
-	return run{direction: d, base: h.now}
+	return run{direction: d, turned: h.n > 0, base: h.now}
 }
 
 // knowledge is everything the bars and pulls so far say, for one rib.
 type knowledge struct {
 	learned
-	open, close law
+	laws [2][2]law // by direction, then whether the rib was pulled the other way before
 	history
+}
+
+// law is the one that a run follows.
+func (k *knowledge) law(r run) *law {
+	if r.turned {
+		return &k.laws[r.direction][1]
+	}
+	return &k.laws[r.direction][0]
 }
 
 // directionOf is which way a pull went; ok is false for one that moved nothing.
@@ -48,17 +57,16 @@ func directionOf(p Pull) (d direction, ok bool) {
 func (o Order) know(s State, tests []Test, pulls []Pull, u float64) knowledge {
 	k := knowledge{learned: o.learn(tests)}
 	sc := o.scaleOf(k.learned, s.Lot, s.Face)
-	join := 4*u + 2
+	join := 4*u + 10
 	type key struct{ lot, rib string }
 	type track struct {
 		run
-		last   float64
-		n      int
-		turned bool
+		last float64
 	}
-	var seen [2][]pulledBar
+	var first [2][2][]pulledBar
+	var again [2][2][]pullAgain
 	ribs := map[key]*track{}
-	faces := map[string]scale{s.Lot: sc}
+	scales := map[string]scale{s.Lot: sc}
 	for _, p := range pulls {
 		d, ok := directionOf(p)
 		if !ok {
@@ -70,7 +78,7 @@ func (o Order) know(s State, tests []Test, pulls []Pull, u float64) knowledge {
 			t = &track{run: run{direction: d, base: p.Before}}
 			ribs[id] = t
 		} else if d != t.direction {
-			t.run, t.turned, t.n = run{direction: d, base: p.Before}, true, 0
+			t.run = run{direction: d, turned: true, base: p.Before}
 		}
 		t.last = p.After
 		x := p.Loaded
@@ -80,22 +88,29 @@ func (o Order) know(s State, tests []Test, pulls []Pull, u float64) knowledge {
 		if t.been.some && !farther(d, x, t.been.at) {
 			continue
 		}
-		if _, known := faces[p.Lot]; !known {
-			faces[p.Lot] = o.scaleOf(k.learned, p.Lot, k.faceOf(p.Lot, s.Face))
+		if _, known := scales[p.Lot]; !known {
+			scales[p.Lot] = o.scaleOf(k.learned, p.Lot, k.faceOf(p.Lot, s.Face))
 		}
-		t.n++
-		b := pulledBar{at: x, set: math.Abs(p.After - t.base), u: math.Sqrt2 * u, share: 1 / math.Sqrt(float64(t.n)), some: true, scale: faces[p.Lot]}
-		if (p.After > t.base) != (d == opening) {
+		b := pulledBar{at: x, set: p.After - t.base, u: math.Sqrt2 * u, some: true, scale: scales[p.Lot]}
+		if d == closing {
 			b.set = -b.set
 		}
+		turned := 0
 		if t.turned {
-			b.share *= 0.3
+			turned = 1
+		}
+		if t.been.some {
+			again[d][turned] = append(again[d][turned], pullAgain{t.been, b})
+		} else {
+			first[d][turned] = append(first[d][turned], b)
 		}
 		t.been = b
-		seen[d] = append(seen[d], b)
 	}
-	k.open = learnLaw(opening, sc, seen[opening])
-	k.close = learnLaw(closing, sc, seen[closing])
+	for d := range k.laws {
+		for turned := range k.laws[d] {
+			k.laws[d][turned] = learnLaw(direction(d), turned == 1, sc, first[d][turned], again[d][turned])
+		}
+	}
 	k.history = k.follow(s, pulls, u)
 	return k
 }
@@ -141,7 +156,7 @@ func (o Order) scaleOf(l learned, lot string, face float64) scale {
 
 // follow traces the rib since its last wrap, joining each reading with the law's forecast.
 func (k knowledge) follow(s State, pulls []Pull, u float64) history {
-	join := 4*u + 2
+	join := 4*u + 10
 	var chain []Pull
 	for _, p := range pulls {
 		if p.Lot != s.Lot || p.Rib != s.Rib {
@@ -165,9 +180,9 @@ func (k knowledge) follow(s State, pulls []Pull, u float64) history {
 		r := h.runOf(d)
 		h.n++
 		forecast, sd := h.now, h.u // inside what it has seen nothing sets
-		x, sign, l := p.Loaded, -1.0, &k.close
+		x, sign, l := p.Loaded, -1.0, k.law(r)
 		if d == opening {
-			x, sign, l = p.Loaded-r.base, 1, &k.open
+			x, sign = p.Loaded-r.base, 1
 		}
 		if !r.been.some || farther(d, x, r.been.at) {
 			m, e := l.at(x, r.been)

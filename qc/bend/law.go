@@ -23,6 +23,17 @@ const (
 	closing
 )
 
+// Three things are kept apart, because steels differ in what they remember of a reversal: the first pull
+// of a rib in one direction, which is what the laws above describe; a further pull the same way, which
+// adds a share of what the law would add (all of it where the closed loop is forgotten, as Masing's rule
+// has it; little where release and reload stiffen the bar); and a pull after one the other way, which has
+// a law of its own kind learned from such pulls only.
+const (
+	againMean = 0.75
+	againSD   = 0.35
+	againBar  = 0.25 // scatter of one further pull about the share
+)
+
 const (
 	setRef      = 40.0 // mm
 	lawBarSD    = 0.06 // scatter of the set from bar to bar, relative
@@ -36,10 +47,16 @@ const (
 	openHigh    = 1.3
 	openCentre  = 0.33
 	openSD      = 0.65
-	closeLow    = 0.66
-	closeHigh   = 1.08
+	closeLow    = 0.5
+	closeHigh   = 1.1
 	closeCentre = 0.93
 	closeSD     = 0.08
+
+	// After a pull the other way: opening is anything from as before to elastic again, closing starts early.
+	openTurnedCentre  = 0.5
+	openTurnedSD      = 0.8
+	closeTurnedCentre = 0.80
+	closeTurnedSD     = 0.15
 )
 
 // openPower is the power that goes with a ratio, read off section models from sharp to soft reversal.
@@ -58,8 +75,10 @@ type scale struct {
 // law is a weighted grid over one direction's two unknowns.
 type law struct {
 	direction
+	turned bool
 	scale
-	weight [lawRatios][lawFactors]float64
+	again, uAgain float64
+	weight        [lawRatios][lawFactors]float64
 }
 
 func (l *law) ratio(i int) float64 {
@@ -91,34 +110,43 @@ func (l *law) set(i, j int, sc scale, x float64) float64 {
 }
 
 func (l *law) prior(i, j int) float64 {
-	if l.direction == opening {
-		return -sq(math.Log(l.ratio(i)/openCentre)/openSD)/2 - sq(factorStep*float64(j-lawFactors/2)/factorSD)/2
+	f := float64(j - lawFactors/2)
+	centre, sd, side := openCentre, openSD, factorStep*f/factorSD
+	switch {
+	case l.direction == opening && l.turned:
+		centre, sd = openTurnedCentre, openTurnedSD
+	case l.direction == closing && l.turned:
+		centre, sd, side = closeTurnedCentre, closeTurnedSD, roundStep*f/roundSD
+	case l.direction == closing:
+		centre, sd, side = closeCentre, closeSD, roundStep*f/roundSD
 	}
-	return -sq(math.Log(l.ratio(i)/closeCentre)/closeSD)/2 - sq(roundStep*float64(j-lawFactors/2)/roundSD)/2
+	return -sq(math.Log(l.ratio(i)/centre)/sd)/2 - sq(side)/2
 }
 
 // pulledBar is the work done on one bar in one direction: the farthest pull so far and all that it set.
 type pulledBar struct {
-	at    float64 // spread from the free spacing (opening) or loaded spacing (closing), mm
-	set   float64 // mm, in the direction of the pull
-	u     float64 // standard uncertainty of set from the readings, mm
-	share float64 // how much of it is news
-	some  bool
+	at   float64 // spread from the free spacing (opening) or loaded spacing (closing), mm
+	set  float64 // mm, in the direction of the pull
+	u    float64 // standard uncertainty of set from the readings, mm
+	some bool
 	scale
 }
 
-// learnLaw weighs the grid by every pull seen.
-func learnLaw(d direction, sc scale, seen []pulledBar) law {
-	l := law{direction: d, scale: sc}
+// pullAgain is a further pull in the same direction: what was set before it, and after.
+type pullAgain struct{ before, after pulledBar }
+
+// learnLaw weighs the grid by every first pull seen, then the share that further pulls add.
+func learnLaw(d direction, turned bool, sc scale, first []pulledBar, again []pullAgain) law {
+	l := law{direction: d, turned: turned, scale: sc}
 	best := math.Inf(-1)
 	for i := range lawRatios {
 		for j := range lawFactors {
 			w := l.prior(i, j)
-			for _, o := range seen {
+			for _, o := range first {
 				s := l.set(i, j, o.scale, o.at)
 				v := sq(o.u) + sq(lawBarSD*s) + 1
 				// Heavy tails: a slip or a mis-read pull must not bend the law.
-				w -= o.share * (2.5*math.Log1p(sq(o.set-s)/(4*v)) + math.Log(v)/2)
+				w -= 2.5*math.Log1p(sq(o.set-s)/(4*v)) + math.Log(v)/2
 			}
 			l.weight[i][j] = w
 			best = math.Max(best, w)
@@ -136,6 +164,24 @@ func learnLaw(d direction, sc scale, seen []pulledBar) law {
 			l.weight[i][j] /= total
 		}
 	}
+	m, w := againMean/sq(againSD), 1/sq(againSD)
+	for _, o := range again {
+		added := 0.0
+		for i := range l.weight {
+			for j, p := range l.weight[i] {
+				if p > 1e-9 {
+					added += p * math.Max(0, l.set(i, j, o.after.scale, o.after.at)-l.set(i, j, o.after.scale, o.before.at))
+				}
+			}
+		}
+		if added < 1 {
+			continue
+		}
+		share := math.Min(math.Max((o.after.set-o.before.set)/added, -0.5), 2)
+		v := sq(againBar) + sq(o.after.u/added)
+		m, w = m+share/v, w+1/v
+	}
+	l.again, l.uAgain = math.Max(m/w, 0.05), math.Sqrt(1/w+sq(againBar))
 	return l
 }
 
@@ -151,12 +197,9 @@ func (l *law) at(x float64, been pulledBar) (mean, sd float64) {
 			s := l.set(i, j, l.scale, x)
 			v := sq(lawBarSD * s)
 			if been.some {
-				before := l.set(i, j, l.scale, been.at)
-				// How much stiffer or softer than the law this bar was, as far as its readings can show it.
-				ratio := 1 + (been.set-before)/math.Max(before, 1)*sq(lawBarSD*before)/(sq(lawBarSD*before)+sq(been.u)+1)
-				ratio = math.Min(math.Max(ratio, 0.6), 1.6)
-				s = been.set + ratio*math.Max(0, s-before)
-				v = sq(lawBarSD * (s - been.set))
+				more := math.Max(0, s-l.set(i, j, l.scale, been.at))
+				s = been.set + l.again*more
+				v = sq(l.uAgain * more)
 			}
 			m += w * s
 			m2 += w * (s*s + v)
