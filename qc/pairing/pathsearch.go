@@ -12,23 +12,18 @@ func searchPath(t *tour, seed uint64, work *budget) Path {
 		t.look(v)
 	}
 	t.settle()
-	length := t.search(rng, t.length(), -never, work.part(20))
+	length := t.search(rng, t.length(), -never, work.part(4))
 	o := newOneTree(t)
-	bound, ok := o.climb(length, 1000, work.part(40))
+	bound, ok := o.climb(length, 1000, work.part(30))
 	if !ok {
 		panic("pairing: there is no 1-tree without rules")
 	}
 	low := min(o.whole(bound), length)
-	if low < length && t.n-1 > branchNodes {
-		length = t.search(rng, length, low, work)
-	}
 	if low < length && t.n-1 <= branchNodes {
-		found := length
-		length, low = o.prove(length, bound, work, t.follow)
-		if length == found && low < length {
-			length = t.search(rng, length, low, work)
-		}
+		length = t.search(rng, length, low, work.part(4))
+		length, low = o.prove(length, bound, work.part(80), t.follow)
 	}
+	length = t.search(rng, length, low, work)
 	p := Path{Length: length + t.gain, LowerBound: min(low, length) + t.gain}
 	start := t.at[t.n-1]
 	for i := 1; i < t.n; i++ {
