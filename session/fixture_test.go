@@ -24,14 +24,18 @@ func (c *clock) now() time.Time { c.t = c.t.Add(5 * time.Second); return c.t }
 
 const mm = length.Millimetre
 
-func testTarget(t testing.TB, stations int) qc.Target {
-	t.Helper()
-	target, err := qc.NewArch(qc.ArchSpec{
+func testSpec(stations int) qc.ArchSpec {
+	return qc.ArchSpec{
 		ID: "shelter", Name: "shelter rib", Revision: 1,
 		Bar: qc.Bar{Diameter: 12 * mm, Grade: "B500B", YieldMPa: 500},
 		Leg: 900 * mm, Arc: 4200 * mm, Radius: 1600 * mm, Face: qc.Centre, StationsPerSide: stations,
 		TolTip: 12 * mm, TolCrown: 10 * mm, TolStation: 6 * mm, TipRepeats: 2, Band: 2 * mm,
-	})
+	}
+}
+
+func testTarget(t testing.TB, stations int) qc.Target {
+	t.Helper()
+	target, err := qc.NewArch(testSpec(stations))
 	if err != nil {
 		t.Fatal(err)
 	}

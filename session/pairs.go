@@ -34,6 +34,7 @@ type readyRib struct {
 type proposal struct {
 	body  PairsBody
 	devs  map[string][]int32
+	views []PairView
 	proof string
 	token string
 	err   error
@@ -141,7 +142,10 @@ func solvePairs(in pairInput) *proposal {
 	pr.body.SumNM, pr.body.LowerBound = res.Sum, res.LowerBound
 	pr.proof = "least found"
 	if res.Optimal {
-		pr.proof = "proven least: no pairing of these ribs has a sum below " + nm(res.LowerBound).Text(length.MM, length.Micrometre) + " mm"
+		pr.proof = "proven least: no pairing of these ribs has a sum below " + fixed(nm(res.LowerBound), length.Micrometre) + " mm"
+	}
+	for _, x := range pr.body.Pairs {
+		pr.views = append(pr.views, pairView(in, pr, x))
 	}
 	pr.token = hex.EncodeToString(sum.Sum(nil)[:8])
 	return pr
@@ -158,11 +162,14 @@ func (p *proposer) view(in pairInput) *PairsView {
 		v.Note, v.Proof = "No pairs can be proposed: "+pr.err.Error(), ""
 		return v
 	}
-	body := pr.body
+	body, views := pr.body, pr.views
 	if c := in.confirmed; c != nil {
 		v.Confirmed = fmt.Sprintf("confirmed by %s, %s", c.By, c.at.Format("2 January 2006 15:04"))
 		if why := outdated(in); why == "" {
-			body, v.State = c.PairsBody, "confirmed"
+			body, v.State, views = c.PairsBody, "confirmed", nil
+			for _, x := range body.Pairs {
+				views = append(views, pairView(in, pr, x))
+			}
 			v.Spares, v.Note = slices.Clone(c.Spares), "The pairs are confirmed."
 		} else {
 			v.State, v.Note = "outdated", "Since the pairs were confirmed "+why+": look at the new proposal and confirm again."
@@ -170,10 +177,8 @@ func (p *proposer) view(in pairInput) *PairsView {
 	} else {
 		v.Note = "A proposal from the ribs that pass so far; it may change with the next rib."
 	}
-	for _, x := range body.Pairs {
-		v.Pairs = append(v.Pairs, pairView(in, pr, x))
-	}
-	v.Sum = nm(body.SumNM).Text(length.MM, 100*length.Micrometre) + " mm"
+	v.Pairs = append(v.Pairs, views...)
+	v.Sum = fixed(nm(body.SumNM), 100*length.Micrometre) + " mm"
 	v.CanFix = v.State != "confirmed" && !in.closed && len(v.Pairs) > 0
 	return v
 }
@@ -213,7 +218,7 @@ func outdated(in pairInput) string {
 }
 
 func pairView(in pairInput, pr *proposal, x PairBody) PairView {
-	v := PairView{A: x.A, B: x.B, Flip: x.Flip, How: "as they are", Mismatch: nm(x.MismatchNM).Text(length.MM, 100*length.Micrometre) + " mm"}
+	v := PairView{A: x.A, B: x.B, Flip: x.Flip, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), 100*length.Micrometre) + " mm"}
 	if x.Flip {
 		v.How = "turn " + x.B + " end for end"
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"strings"
 
+	"springline/qc"
 	"springline/session/store"
 )
 
@@ -104,19 +105,40 @@ func projectNext(tx *store.Tx, s *state, r store.Record, b NextSetBody) error {
 	return tx.Exec(`UPDATE batch SET lot = ?, jig = ? WHERE bench = ? AND id = ?`, s.batch.lot, s.batch.jig, r.Bench, b.Batch)
 }
 
-func projectRib(tx *store.Tx, s *state, r store.Record, b RibBody) error {
-	v := s.judge(s.batch, s.batch.rib(b.Rib))
-	return tx.Exec(`INSERT INTO rib (bench, batch, id, seq, lot, jig, place, started_us, round, version, verdict, reason)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, 1, ?, ?, ?)`,
-		r.Bench, b.Batch, b.Rib, r.Seq, b.Lot, b.Jig, b.Order, r.AtUS, r.Seq, string(v.Word), v.Reason)
+// ribRow is what the row of a rib says beyond its start. An open rib has no reason here: what is still to
+// measure changes with every reading, and the row need not.
+type ribRow struct {
+	round           int
+	verdict, reason string
 }
 
-// touchRib writes the rib's round, version and verdict.
+func rowOf(s *state, r *rib) ribRow {
+	v := s.judge(s.batch, r)
+	row := ribRow{round: r.Round, verdict: string(v.Word)}
+	if v.Word != qc.Open {
+		row.reason = v.Reason
+	}
+	return row
+}
+
+func projectRib(tx *store.Tx, s *state, r store.Record, b RibBody) error {
+	rib := s.batch.rib(b.Rib)
+	rib.written = rowOf(s, rib)
+	return tx.Exec(`INSERT INTO rib (bench, batch, id, seq, lot, jig, place, started_us, round, verdict, reason)
+VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		r.Bench, b.Batch, b.Rib, r.Seq, b.Lot, b.Jig, b.Order, r.AtUS, rib.written.round, rib.written.verdict, rib.written.reason)
+}
+
+// touchRib writes the rib's round and verdict where they changed.
 func touchRib(tx *store.Tx, s *state, r store.Record, id string) error {
 	rib := s.batch.rib(id)
-	v := s.judge(s.batch, rib)
-	return tx.Exec(`UPDATE rib SET round = ?, version = ?, verdict = ?, reason = ? WHERE bench = ? AND batch = ? AND id = ?`,
-		rib.Round, rib.version, string(v.Word), v.Reason, r.Bench, s.batch.body.ID, id)
+	row := rowOf(s, rib)
+	if row == rib.written {
+		return nil
+	}
+	rib.written = row
+	return tx.Exec(`UPDATE rib SET round = ?, verdict = ?, reason = ? WHERE bench = ? AND batch = ? AND id = ?`,
+		row.round, row.verdict, row.reason, r.Bench, s.batch.body.ID, id)
 }
 
 func projectRound(tx *store.Tx, s *state, r store.Record, b RoundBody) error {

@@ -151,15 +151,14 @@ func (b *Bench) currentView(o *batch, r *rib) *CurrentView {
 	verdict := s.judge(o, r)
 	cv := &CurrentView{
 		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Version: r.version,
-		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: make([]StepView, 0, len(o.target.Round)),
+		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: s.stepViews(o, r),
 	}
 	next, open := r.Next(o.target)
 	if open {
 		cv.Next = s.nextView(r, next)
 	}
-	for _, c := range o.target.Round {
-		j, _ := verdict.Of(c.ID)
-		cv.Steps = append(cv.Steps, s.stepView(r, c, j, open && next.ID == c.ID))
+	for i, c := range o.target.Round {
+		cv.Steps[i].IsNow = open && next.ID == c.ID
 	}
 	cv.Action = b.action(o, r, verdict, cv.Next)
 	return cv
@@ -194,8 +193,19 @@ func (s *state) nextGauge(c qc.Characteristic) (gauge, bool) {
 	return s.boundTo(c)
 }
 
-func (s *state) stepView(r *rib, c qc.Characteristic, j qc.Judgement, now bool) StepView {
-	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), IsNow: now, Seqs: []Step{}}
+// stepViews are the steps of a rib of which none is the one to measure yet.
+func (s *state) stepViews(o *batch, r *rib) []StepView {
+	if r.steps == nil {
+		for _, c := range o.target.Round {
+			j, _ := r.verdict.Of(c.ID)
+			r.steps = append(r.steps, s.stepView(r, c, j))
+		}
+	}
+	return slices.Clone(r.steps)
+}
+
+func (s *state) stepView(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
+	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}}
 	for _, m := range r.Counted(c.ID) {
 		g, _ := s.gauge(m.Gauge)
 		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: s.gaugeName(m.Gauge), Typed: m.Entry == qc.Typed})
@@ -233,7 +243,7 @@ func (s *state) lastView(o *batch) *LastView {
 	return &LastView{
 		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: shown(rd), Read: readBack(rd),
 		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), Limit: limits(c), Typed: m.Entry == qc.Typed,
-		Doubt: "+-" + doubt.Text(length.MM, 100*length.Micrometre) + " mm at " + percent(o.decision.Confidence),
+		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + percent(o.decision.Confidence),
 	}
 }
 
@@ -282,7 +292,7 @@ func rebendText(o *batch, v qc.Verdict) string {
 		if v.Direction == qc.OpenUp {
 			verb = "open"
 		}
-		return fmt.Sprintf("RE-BEND: %s the tips by about %s mm, then measure a fresh round.", verb, by.Text(length.MM, 100*length.Micrometre))
+		return fmt.Sprintf("RE-BEND: %s the tips by about %s mm, then measure a fresh round.", verb, fixed(by, 100*length.Micrometre))
 	}
 	var out []string
 	for _, j := range v.Chars {

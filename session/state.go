@@ -99,11 +99,13 @@ type rib struct {
 	qc.Rib
 	version int64
 	reopen  map[reopenKey]bool // characteristics opened again in a round
+	written ribRow             // what its row of the projections says, zero when not known
 
 	judged  bool
 	verdict qc.Verdict
 	fault   error
 	view    RibView
+	steps   []StepView
 	dev     []int32 // for pairing, of a rib that passes
 }
 
@@ -265,9 +267,10 @@ func (s *state) judge(b *batch, r *rib) qc.Verdict {
 	return r.verdict
 }
 
-func (r *rib) touch(seq int64) { r.version, r.judged = seq, false }
+// touch marks that a record changed the rib.
+func (r *rib) touch(seq int64) { r.version, r.judged, r.steps = seq, false, nil }
 
-// place returns the measurement of that seq in the rib, nil when it is not there.
+// measurement returns the measurement of that seq in the rib, nil when it is not there.
 func (r *rib) measurement(seq int64) *qc.Measurement {
 	for i := range r.Measurements {
 		if r.Measurements[i].Seq == seq {

@@ -1,11 +1,51 @@
 package session
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
 )
+
+// fixed is length.Text in millimetres for the steps of decimal places, without big numbers: the view
+// is built after every reading.
+func fixed(l, step length.Length) string {
+	places := 0
+	for p := step; p < length.Millimetre; p *= 10 {
+		places++
+	}
+	power := length.Length(1)
+	for range places {
+		power *= 10
+	}
+	if step <= 0 || step*power != length.Millimetre || l > length.Limit || l < -length.Limit {
+		return l.Text(length.MM, step)
+	}
+	n, rest := l/step, l%step
+	if rest < 0 {
+		rest = -rest
+	}
+	if 2*rest > step || 2*rest == step && n%2 != 0 { // ties to even
+		if l < 0 {
+			n--
+		} else {
+			n++
+		}
+	}
+	digits := strconv.AppendInt(make([]byte, 0, 24), int64(max(n, -n)), 10)
+	for len(digits) <= places {
+		digits = append([]byte{'0'}, digits...)
+	}
+	if places > 0 {
+		digits = slices.Insert(digits, len(digits)-places, '.')
+	}
+	if n < 0 {
+		return "-" + string(digits)
+	}
+	return string(digits)
+}
 
 // mmText is a length for a sentence: exact millimetres up to a micrometre, with the unit.
 func mmText(l length.Length) string {
@@ -36,6 +76,9 @@ func in(l length.Length, g qc.Gauge) string {
 	if !ok {
 		return mmText(l)
 	}
+	if u == length.MM {
+		return fixed(l, stepOf(g)) + " mm"
+	}
 	return l.Text(u, stepOf(g)) + " " + u.String()
 }
 
@@ -44,7 +87,7 @@ func tenth(l length.Length) string { return signed(l, 100*length.Micrometre) }
 
 // signed is a length in millimetres with a plus sign where it is above zero after rounding.
 func signed(l, step length.Length) string {
-	s := l.Text(length.MM, step)
+	s := fixed(l, step)
 	if l > 0 && strings.Trim(s, "0.") != "" {
 		return "+" + s
 	}
@@ -77,11 +120,10 @@ func readBack(r ReadingBody) string {
 			}
 		}
 	}
-	s, v := shown(r), nm(r.ValueNM).String()+" mm"
-	if s == v || r.Unit == "mm" && r.Text == "" {
-		return v
+	if r.Unit == length.MM.String() {
+		return shown(r)
 	}
-	return s + " = " + v
+	return shown(r) + " = " + nm(r.ValueNM).String() + " mm"
 }
 
 // sign is proud, shy or nothing.

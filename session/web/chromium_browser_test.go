@@ -153,7 +153,7 @@ func (b *tab) press(scope, words string) {
 	find := fmt.Sprintf(`[...document.querySelectorAll(%q)].find((e) => e.offsetParent && (e.textContent.trim() === %q || e.getAttribute('aria-label') === %q))`, scope+" button", words, words)
 	b.until(`!!` + find)
 	b.do(chromedp.Sleep(400 * time.Millisecond))
-	at := eval[[]float64](b, `(() => { const e = `+find+`; e.scrollIntoView({block: 'center'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`)
+	at := eval[[]float64](b, `(() => { const e = `+find+`; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`)
 	b.do(chromedp.MouseClickXY(at[0], at[1]))
 }
 

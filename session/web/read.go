@@ -3,6 +3,7 @@ package web
 import (
 	"errors"
 	"net/http"
+	"strings"
 	"unicode/utf8"
 
 	"springline/qc/length"
@@ -24,8 +25,8 @@ type Choice struct {
 // maxTyped is the longest text that is looked at, in bytes; a length has at most 40 characters.
 const maxTyped = 200
 
-// read says how a typed text is understood for the characteristic that is next (or named by the query
-// value char). It records nothing.
+// read says how a typed text is understood: for the characteristic that is next, or with for=pull for the
+// tips under load, in millimetres unless a unit is typed. It records nothing.
 func (s *site) read(w http.ResponseWriter, r *http.Request) {
 	text := r.URL.Query().Get("text")
 	if len(text) > maxTyped || !utf8.ValidString(text) {
@@ -33,7 +34,7 @@ func (s *site) read(w http.ResponseWriter, r *http.Request) {
 			Detail: "the entry is too long for one length", Do: "clear it and type one length"})
 		return
 	}
-	o, ok := s.field()
+	o, ok := s.field(r.URL.Query().Get("for"))
 	if !ok {
 		refuse(w, http.StatusConflict, Problem{Code: "no_next", Field: "text",
 			Detail: "no characteristic is waiting for a value", Do: "start the next rib, or choose a rib that is still open"})
@@ -53,8 +54,11 @@ func (s *site) read(w http.ResponseWriter, r *http.Request) {
 	refuse(w, http.StatusUnprocessableEntity, p)
 }
 
-// field gives the rules of the entry that is next.
-func (s *site) field() (length.Options, bool) {
+// field gives the rules of the entry.
+func (s *site) field(what string) (length.Options, bool) {
+	if what == "pull" {
+		return length.Options{DefaultUnit: length.MM}, true
+	}
 	v := s.bench.View()
 	if v.Current == nil || v.Current.Next == nil {
 		return length.Options{}, false
@@ -64,15 +68,15 @@ func (s *site) field() (length.Options, bool) {
 	return length.Options{DefaultUnit: u, Signed: n.Signed}, true
 }
 
-// choices are both readings of a separator that may group or be a decimal sign.
+// choices are both readings of a lone separator that may group thousands or be a decimal sign.
 func choices(text string, o length.Options, code length.Code) []Choice {
 	if code != length.AmbiguousSeparator {
 		return nil
 	}
+	o.Decimal = length.DecimalPoint
 	var cs []Choice
-	for _, d := range []length.DecimalSign{length.DecimalPoint, length.DecimalComma} {
-		o.Decimal = d
-		if e, err := length.Read(text, o); err == nil {
+	for _, sign := range []string{"", "."} {
+		if e, err := length.Read(strings.NewReplacer(",", sign, ".", sign).Replace(text), o); err == nil {
 			cs = append(cs, Choice{Text: e.MM + " mm", Read: e.MM + " mm"})
 		}
 	}

@@ -20,3 +20,9 @@ BEGIN SELECT RAISE(ABORT, 'a record is never changed'); END;
 
 CREATE TRIGGER record_no_delete BEFORE DELETE ON record
 BEGIN SELECT RAISE(ABORT, 'a record is never deleted'); END;
+
+-- REPLACE would delete without asking the trigger above.
+CREATE TRIGGER record_no_replace BEFORE INSERT ON record
+WHEN EXISTS (SELECT 1 FROM record WHERE bench = NEW.bench AND epoch = NEW.epoch AND seq = NEW.seq)
+    OR NEW."key" IS NOT NULL AND EXISTS (SELECT 1 FROM record WHERE bench = NEW.bench AND "key" = NEW."key")
+BEGIN SELECT RAISE(ABORT, 'a record is never replaced'); END;

@@ -46,11 +46,11 @@ CREATE TABLE batch (
     FOREIGN KEY (bench, target, revision) REFERENCES target (bench, id, revision) DEFERRABLE INITIALLY DEFERRED
 ) STRICT, WITHOUT ROWID;
 
--- version is the seq of the rib's last record; verdict and reason are as judged at that point.
+-- round, verdict and reason are as of the rib's last record; an open rib has no reason.
 CREATE TABLE rib (
     bench TEXT NOT NULL, batch TEXT NOT NULL, id TEXT NOT NULL, seq INTEGER NOT NULL,
     lot TEXT NOT NULL, jig TEXT NOT NULL, place INTEGER NOT NULL, started_us INTEGER NOT NULL,
-    round INTEGER NOT NULL, version INTEGER NOT NULL, verdict TEXT NOT NULL, reason TEXT NOT NULL,
+    round INTEGER NOT NULL, verdict TEXT NOT NULL, reason TEXT NOT NULL,
     PRIMARY KEY (bench, batch, id),
     FOREIGN KEY (bench, batch) REFERENCES batch (bench, id) DEFERRABLE INITIALLY DEFERRED
 ) STRICT, WITHOUT ROWID;
@@ -112,7 +112,7 @@ CREATE VIEW v1_jig AS SELECT bench, id, face_radius_nm, blocks, note, at_us FROM
 CREATE VIEW v1_target AS SELECT bench, id, revision, name, diameter_nm, grade, leg_nm, arc_nm, radius_nm, face FROM target;
 CREATE VIEW v1_characteristic AS SELECT bench, target, revision, place, id, kind, face, nominal_nm, lower_nm, upper_nm, repeats FROM characteristic;
 CREATE VIEW v1_batch AS SELECT bench, id, title, place, maker, planned, target, revision, rule, confidence, opened_us, closed_us FROM batch;
-CREATE VIEW v1_rib AS SELECT bench, batch, id, lot, jig, place, started_us, round, version, verdict, reason FROM rib;
+CREATE VIEW v1_rib AS SELECT bench, batch, id, lot, jig, place, started_us, round, verdict, reason FROM rib;
 CREATE VIEW v1_measurement AS
     SELECT m.bench, m.seq, m.batch, m.rib, m.char, m.round, m.at_us, m.value_nm,
            m.value_nm - c.nominal_nm AS deviation_nm, m.gauge, m.entry, m.text, m.unit, m.by, m.again,

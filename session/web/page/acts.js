@@ -1,7 +1,7 @@
 // The five bench actions, made once and never replaced, so that a press is not lost to a redraw. Their
 // places are fixed; only the large one changes its words with what is next.
 
-import { el, svg, byId } from './dom.js';
+import { el, svg, byId, redraw } from './dom.js';
 import { button } from './press.js';
 
 const ICONS = {
@@ -22,11 +22,15 @@ export function makeActs(act) {
   const again = make('again', 'Again', act.again);
   const main = button('act.main.primary', { 'data-k': 'main' }, () => main.run?.());
   byId('acts').replaceChildren(voiding, skip, undo, again, main);
+  let asked = null; // the held value that the answers below are for
 
   const enable = (b, on) => b.setAttribute('aria-disabled', on ? 'false' : 'true');
 
   return function draw(view) {
-    const { current, batch, saved } = view;
+    const { current, batch, saved, held, later } = view;
+    asked = held.length && !later && saved ? held[0] : null;
+    byId('acts').hidden = asked !== null || !saved;
+    redraw(byId('answers'), asked, () => (asked ? answers(asked) : []));
     const open = saved && batch && !batch.closed;
     const values = current?.steps.some((s) => s.seqs?.length);
     enable(voiding, open && values);
@@ -38,6 +42,16 @@ export function makeActs(act) {
     main.run = run;
     if (main.textContent !== words) main.textContent = words;
   };
+
+  // answers stand where the actions do, in reach of the thumb.
+  function answers(h) {
+    return [
+      button('act', { 'data-k': 'drop' + h.seq }, () => act.discard(h), icon('void'), el('span', {}, 'Discard')),
+      button('act', { 'data-k': 'later' }, act.later, icon('skip'), el('span', {}, 'Later')),
+      h.suggest ? button('act', { 'data-k': 'suggest' + h.seq }, () => act.take(h, true), 'Take ', el('b', {}, h.suggest)) : null,
+      button('act.main.primary' + (h.suggest ? '' : '.alone'), { 'data-k': 'take' + h.seq }, () => act.take(h, false), 'Take ', el('b', {}, h.value)),
+    ];
+  }
 
   function mainAct({ current, batch }) {
     if (!batch || batch.closed) return ['No batch', null];

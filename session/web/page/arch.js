@@ -5,13 +5,13 @@ import { svg, el } from './dom.js';
 import { mark, lane } from './signs.js';
 
 const W = 360;
-const H = 132;
+const H = 134;
 const MID = W / 2;
-const R = 118; // of the arc
-const LEG = 52;
+const R = 132; // of the arc
+const LEG = 50;
 const HALF = (66 * Math.PI) / 180;
-const FLAT = 0.78; // height squeezed to fit a phone
-const TOP = 20;
+const FLAT = 0.62; // height squeezed to fit a phone
+const TOP = 37;
 
 // at gives the point on the bar at angle a from the crown; side A is left and negative.
 const at = (a, out = 0) => [MID + (R + out) * Math.sin(a), TOP + (R - (R + out) * Math.cos(a)) * FLAT];
@@ -32,11 +32,11 @@ export function arch(steps) {
   const parts = [
     svg('path.bar', { d: `M${ax} ${ay}L${sx} ${sy}A${R} ${R * FLAT} 0 0 1 ${ex} ${ey}L${bx} ${by}` }),
     band(ax, ay, sx, sy),
-    svg('text.leg', { x: ax - 10, y: ay - 26, 'text-anchor': 'end' }, 'A'),
-    svg('text.leg', { x: bx + 10, y: by - 26 }, 'B'),
+    svg('text.leg', { x: ax - 9, y: ay + 3, 'text-anchor': 'end' }, 'A'),
+    svg('text.leg', { x: bx + 9, y: by + 3 }, 'B'),
   ];
-  if (has('tip')) parts.push(svg('path.dim', { d: `M${ax} ${ay + 2}V${H - 4}M${bx} ${by + 2}V${H - 4}M${ax} ${H - 12}H${bx}` }));
-  if (has('crown')) parts.push(svg('path.dim', { d: `M${MID} ${TOP + 4}V${H - 12}` }));
+  if (has('tip')) parts.push(svg('path.dim', { d: `M${ax} ${ay + 4}V${H - 8}M${bx} ${by + 4}V${H - 8}M${ax} ${H - 17}H${bx}` }));
+  if (has('crown')) parts.push(svg('path.dim', { d: `M${MID} ${TOP + 4}V${H - 17}` }));
   for (const s of steps) parts.push(place(s, position(s.char, perSide, has('tip'))));
   return svg('svg.arch', { viewBox: `0 0 ${W} ${H}`, 'aria-hidden': 'true', focusable: 'false' }, parts);
 }
@@ -53,27 +53,28 @@ function position(char, perSide, tip) {
   if (/^[AB]\d+$/.test(char)) {
     const side = char[0] === 'A' ? -1 : 1;
     const i = Number(char.slice(1));
-    const a = side * HALF * (1 - (i - 0.25) / (perSide + 0.45));
-    return [...at(a), ...at(a, -27)];
+    const a = side * HALF * (1 - (i - 0.35) / (perSide + 0.3));
+    const [x, y] = at(a);
+    return [x, y, x + 26 * Math.sin(a), y - 25 * Math.cos(a) + 1];
   }
   const [ax, ay] = legEnd(-1);
   const [bx, by] = legEnd(1);
   switch (char) {
-    case 'tip': return [MID - 62, H - 13, MID - 38, H - 13];
-    case 'crown': return [MID, tip ? 74 : 84, MID + 24, 74];
-    case 'leg-a': return [ax - 22, ay - 6, ax - 46, ay - 6];
-    case 'leg-b': return [bx + 22, by - 6, bx + 46, by - 6];
-    case 'twist': return [W - 16, 20, W - 40, 20];
-    default: return [16, 20, 40, 20];
+    case 'tip': return [MID - 66, H - 18, MID - 46, H - 18];
+    case 'crown': return [MID, tip ? 80 : 88, MID + 22, 80];
+    case 'leg-a': return [ax + 12, ay - 15, ax + 30, ay - 6];
+    case 'leg-b': return [bx - 12, by - 15, bx - 30, by - 6];
+    case 'twist': return [W - 16, 17, W - 36, 17];
+    default: return [16, 17, 36, 17];
   }
 }
 
 function place(step, [x, y, tx, ty]) {
   const l = lane(step.lane);
   const size = step.is_now ? 26 : 23;
-  const side = { tip: 'start', crown: 'start', twist: 'end', 'leg-a': 'end', 'leg-b': 'start', diameter: 'start' }[step.char] || 'middle';
+  const side = { tip: 'start', crown: 'start', twist: 'end', 'leg-a': 'start', 'leg-b': 'end', diameter: 'start' }[step.char] || 'middle';
   return [
-    step.is_now ? svg('circle.now', { cx: x, cy: y, r: 17 }) : null,
+    step.is_now ? svg('circle.now', { cx: x, cy: y, r: 16 }) : null,
     mark(l.sign, step.sign, x, y, size),
     svg('text.place' + (step.is_now ? '.is-now' : ''), { x: tx, y: ty + 5, 'text-anchor': side }, step.short || step.char),
   ];

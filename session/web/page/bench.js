@@ -5,23 +5,24 @@ import { el, byId, redraw } from './dom.js';
 import { arch, spoken } from './arch.js';
 import { bar } from './charts.js';
 import { sign, lane, fillOf } from './signs.js';
-import { button } from './press.js';
 
-// drawBench draws head, picture, next and panel from a view; act carries presses out.
-export function drawBench(view, act) {
+// drawBench draws head, picture, next and panel from a view; view.later says that values which wait are
+// left for later.
+export function drawBench(view) {
   const { current, batch, last, held, saved, fault } = view;
   redraw(byId('head'), [current?.rib, current?.number, current?.lot, current?.round, batch?.planned, batch?.id], () => head(view));
   redraw(byId('arch'), current?.steps || [], () => [arch(current?.steps || []), spoken(current?.steps || [])]);
   redraw(byId('next'), [current?.next, current?.steps.length, current?.verdict, batch?.id], () => next(current, batch));
   const state = panelState(view);
-  const data = { state, saved, fault, held, batch: batch?.id, last, current, cell: lastCell(view) };
-  if (redraw(byId('panel'), data, () => PANELS[state](view, act))) fit();
+  const data = { state, saved, later: view.later, fault, held, batch: batch?.id, last, current, cell: lastCell(view) };
+  if (redraw(byId('panel'), data, () => PANELS[state](view))) fit();
   byId('panel').className = 'panel ' + panelFill(state, view);
+  byId('bench').classList.toggle('asking', state === 'held' || state === 'fault');
 }
 
-// fit squeezes a long reading sideways, so that its digits keep their height.
+// fit squeezes a long reading or word sideways, so that it keeps its height.
 export function fit() {
-  for (const d of document.querySelectorAll('.digits')) {
+  for (const d of document.querySelectorAll('.digits, .word')) {
     d.style.transform = '';
     const room = d.parentElement.clientWidth;
     if (d.scrollWidth > room) d.style.transform = `scaleX(${room / d.scrollWidth})`;
@@ -45,10 +46,9 @@ function next(current, batch) {
   if (!n) return el('p.next-done', {}, current.verdict === 'OPEN' ? 'Something was skipped: this rib stays open.' : 'All of this rib is measured.');
   const i = current.steps.findIndex((s) => s.is_now);
   return [
-    el('p.step', {}, `measure ${i + 1} of ${current.steps.length}`, n.of > 1 ? ` · reading ${n.reading} of ${n.of}` : ''),
-    el('h2.what', {}, n.label, n.face ? el('span.face', {}, n.face + ' face') : null),
-    el('p.want', {}, 'wanted ', el('b', {}, n.want), ' · limits ', el('b', {}, n.limit)),
-    el('p.with', {}, 'with ', el('b', {}, n.gauge || 'no gauge bound')),
+    el('h2.what', {}, el('span.nth', {}, `${i + 1} of ${current.steps.length}`), ' ', n.label, n.face ? el('span.face', {}, n.face + ' face') : null),
+    el('p.want', {}, el('span.roomy', {}, 'wanted '), el('b', {}, n.want), ', ', el('span.roomy', {}, 'limits '), el('b', {}, n.limit), ' · ', n.gauge || 'no gauge bound'),
+    n.of > 1 ? el('p.relay', {}, el('b', {}, `reading ${n.reading} of ${n.of}`), n.reading > 1 && n.hint ? ': ' + n.hint : '') : null,
   ];
 }
 
@@ -56,7 +56,7 @@ const complete = (c) => c && !c.next && c.verdict && c.verdict !== 'OPEN';
 
 function panelState(v) {
   if (!v.saved) return 'fault';
-  if (v.held.length) return 'held';
+  if (v.held.length && !v.later) return 'held';
   if (!v.batch) return 'idle';
   if (!v.current) return 'empty';
   if (complete(v.current)) return 'verdict';
@@ -76,8 +76,8 @@ function panelFill(state, v) {
 
 const PANELS = { fault, held, idle, empty, verdict, reading, waiting };
 
-function top(word, way, text, beside) {
-  return el('div.top', {}, sign(word, way), el('div.words', {}, el('p.word', {}, text || word), beside || null));
+function top(word, way, text, beside, right) {
+  return el('div.top', {}, sign(word, way), el('div.words', {}, el('p.word', {}, text || word), beside || null), right || null);
 }
 
 // digits shows a value with its figures at least 12 mm high and the unit small.
@@ -87,7 +87,7 @@ function digits(value) {
 }
 
 function fault(v) {
-  return [top('NOT SAVED', ''), el('p.say', {}, v.fault || 'The bench could not store a record.'), el('p.say', {}, 'Nothing more is taken. Write readings down on paper.')];
+  return [top('NOT SAVED', ''), el('p.say', {}, v.fault || 'The bench could not store a record.'), el('p.say.do', {}, 'Nothing more is taken. Write readings down on paper.')];
 }
 
 function idle() {
@@ -109,11 +109,12 @@ function reading(v) {
   const l = lane(last.lane);
   const cell = lastCell(v);
   return [
-    top(l.sign, last.sign, l.word || 'TAKEN', el('p.beside', {}, last.label, last.typed ? ' · typed' : '')),
+    top(l.sign, last.sign, l.word || 'TAKEN', null, last.dev ? el('b.dev', {}, last.dev) : null),
+    el('p.beside', {}, [last.label, last.sign, last.typed && 'typed', last.dev && last.doubt.replace('+-', '±')].filter(Boolean).join(' · ')),
     digits(last.value),
-    el('p.dev', {}, last.dev ? [el('b', {}, last.dev), last.sign ? ' ' + last.sign : '', last.doubt ? el('span', {}, ' ' + last.doubt) : null] : last.read),
     cell && last.dev ? bar(cell, `${last.dev}, limits ${last.limit}`) : null,
-    el('p.say.do', {}, current.next?.hint || current.action),
+    last.dev ? null : el('p.say', {}, last.read),
+    current.next ? null : el('p.say.do', {}, current.action),
   ];
 }
 
@@ -123,23 +124,19 @@ function verdict(v) {
   const tail = last && last.rib === current.rib ? el('p.beside', {}, `last: ${last.label} ${last.value}${last.dev ? ', ' + last.dev : ''}`) : null;
   return [
     top(current.verdict, way, null, el('p.beside', {}, 'rib ' + current.rib)),
-    el('p.say.reason', {}, current.reason),
+    el('p.say.reason', {}, current.reason.replace('+-', '±')),
     el('p.say.do', {}, current.action),
     tail,
   ];
 }
 
-function held(v, act) {
+function held(v) {
   const h = v.held[0];
   return [
     top('CHECK', '', null, el('p.beside', {}, [h.label, h.gauge].filter(Boolean).join(' · '), v.held.length > 1 ? ` · 1 of ${v.held.length} waiting` : '')),
     digits(h.value),
     el('p.say', {}, h.reason),
     el('p.say.do', {}, h.ask),
-    el('div.answers', {},
-      button('act.primary', { 'data-k': 'take' + h.seq }, () => act.take(h, false), 'Take ', el('b', {}, h.value)),
-      h.suggest ? button('act', { 'data-k': 'suggest' + h.seq }, () => act.take(h, true), 'Take ', el('b', {}, h.suggest)) : null,
-      button('act', { 'data-k': 'drop' + h.seq }, () => act.discard(h), 'Discard')),
   ];
 }
 

@@ -7,24 +7,16 @@ import { mark, lane } from './signs.js';
 // reach is the deviation in half-widths of the tolerance, held to what the drawing can show.
 const reach = (cell, most) => Math.max(-most, Math.min(most, cell.limit_um > 0 ? cell.dev_um / cell.limit_um : 0));
 
-// strip draws all deviations of one rib side by side: the band is the tolerance, up is proud.
-export function strip(cells, words) {
-  const step = 22;
-  const h = 56;
+// spot draws one deviation of a rib. Spots stand side by side in the batch table and their tolerance
+// bands join, so that the row of a rib is its chart: up is proud, and a mark beyond the band is out.
+export function spot(cell) {
+  const h = 48;
   const mid = h / 2;
-  const unit = 13; // one half-width of the tolerance
-  const w = Math.max(1, cells.length) * step;
-  return svg('svg.strip', { viewBox: `0 0 ${w} ${h}`, width: w, height: h, role: 'img' },
-    svg('title', {}, words),
-    svg('rect.zone', { x: 0, y: mid - unit, width: w, height: 2 * unit }),
-    svg('path.edge', { d: `M0 ${mid - unit}H${w}M0 ${mid + unit}H${w}` }),
-    svg('path.zero', { d: `M0 ${mid}H${w}` }),
-    cells.map((c, i) => {
-      const x = step * i + step / 2;
-      if (!c.dev) return svg('path.gap', { d: `M${x - 4} ${mid}h8` });
-      const y = mid - reach(c, 1.6) * unit;
-      return [svg('path.stem', { d: `M${x} ${mid}V${y}` }), mark(lane(c.lane).sign, c.dev_um > 0 ? 'proud' : 'shy', x, y, 15)];
-    }));
+  const unit = 12; // one half-width of the tolerance
+  if (!cell.dev) return svg('svg.spot', { viewBox: `0 0 24 ${h}`, 'aria-hidden': 'true' }, svg('path.gap', { d: `M6 ${mid}h12` }));
+  const y = mid - reach(cell, 1.35) * unit;
+  return svg('svg.spot', { viewBox: `0 0 24 ${h}`, 'aria-hidden': 'true' },
+    svg('path.stem', { d: `M12 ${mid}V${y}` }), mark(lane(cell.lane).sign, cell.dev_um > 0 ? 'proud' : 'shy', 12, y, 16));
 }
 
 // bar draws one deviation on the line from lower to upper limit.

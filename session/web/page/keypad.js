@@ -12,11 +12,12 @@ const DIGITS = [['7', '8', '9'], ['4', '5', '6'], ['1', '2', '3'], ['', '0', '.'
 const MARKS = [["'", '"', '/'], ['space', '-', ','], ['mm', 'cm', 'm'], ['in', 'ft', '+']];
 const NAMES = { "'": 'feet mark', '"': 'inch mark', '/': 'stroke of a fraction', '.': 'point', ',': 'comma', '-': 'minus or joining hyphen', '+': 'plus' };
 
-// keypad gives {open(next, rib), close(), isOpen()}; count(text) is called with a text that was read back and
-// returns a promise of a problem or nothing.
+// keypad gives {open(what, rib), close(), isOpen()}; count(text, mm, what) is called with a text that was
+// read back and returns a promise of a problem or nothing.
 export function keypad(count) {
   const dialog = byId('pad');
-  let understood = null; // the reading of exactly what stands in the field
+  let what = null; // what is asked for: the view's next, or a pull
+  let understood = null; // {text, mm}: the reading of exactly what stands in the field
   let asking = null;
   let timer = 0;
   let input;
@@ -25,15 +26,16 @@ export function keypad(count) {
   let go;
 
   function open(next, rib) {
+    what = next;
     understood = null;
     input = el('input.typed', { type: 'text', inputmode: 'none', autocomplete: 'off', spellcheck: 'false', maxlength: 40,
       'aria-label': 'value', 'aria-describedby': 'read-back', oninput: changed, onkeydown: enter });
     line = el('div.read-back', { id: 'read-back', role: 'status', 'aria-live': 'polite' });
-    go = button('key.count', { 'data-k': 'count' }, submit, 'COUNT IT');
-    keys = el('div.keys', {}, sheet('digits', rows(next)), sheet('marks', MARKS));
+    go = button('key.go', { 'data-k': 'go' }, submit, 'COUNT IT');
+    keys = el('div.keys', {}, sheet('numbers', rows(next)), sheet('marks', MARKS));
     dialog.replaceChildren(
       el('p.what', {}, el('b', {}, 'Rib ' + rib + ' · ' + next.label), next.face ? ' · ' + next.face + ' face' : '',
-        el('span', {}, `wanted ${next.want}, limits ${next.limit}`)),
+        next.want ? el('span', {}, `wanted ${next.want}, limits ${next.limit}`) : el('span', {}, 'tip to tip while the rib is held')),
       el('div.entry', {}, input, button('key.back', { 'aria-label': 'take the last character away' }, rubOut, arrow())),
       line, keys,
       el('div.pad-foot', {},
@@ -56,7 +58,7 @@ export function keypad(count) {
   }
 
   function sheet(name, lines) {
-    return el('div.sheet-of-keys.' + name, {}, lines.flat().map((k) => button('key', { 'aria-label': NAMES[k] }, () => type(k), k === '-' && name === 'digits' ? '−' : k)));
+    return el('div.sheet-of-keys.' + name, {}, lines.flat().map((k) => button('key', { 'aria-label': NAMES[k] }, () => type(k), k === '-' && name === 'numbers' ? '−' : k)));
   }
 
   function type(key) {
@@ -93,10 +95,10 @@ export function keypad(count) {
     const text = input.value;
     asking = new AbortController();
     try {
-      const r = await readBack(text, asking.signal);
+      const r = await readBack(text, what.pull, asking.signal);
       if (text !== input.value) return;
       if (r.read) {
-        understood = text;
+        understood = { text, mm: r.mm };
         show(el('b.understood', {}, r.read));
       } else {
         show(el('b.why', {}, r.detail || 'not understood'), (r.choose || []).map((c) =>
@@ -108,15 +110,18 @@ export function keypad(count) {
     }
   }
 
-  function show(...what) { line.replaceChildren(...what.flat()); }
+  function show(...what) {
+    line.replaceChildren(...what.flat());
+    dialog.classList.toggle('choosing', line.querySelector('.choice') !== null);
+  }
 
-  function mark() { go.classList.toggle('ready', understood !== null && understood === input.value); }
+  function mark() { go.classList.toggle('ready', understood?.text === input.value); }
 
   async function submit() {
     const text = input.value;
-    if (understood !== text || text.trim() === '' || go.classList.contains('busy')) return;
+    if (understood?.text !== text || go.classList.contains('busy')) return;
     go.classList.add('busy');
-    const problem = await count(text);
+    const problem = await count(text, understood.mm, what);
     go.classList.remove('busy');
     if (!problem) {
       close();

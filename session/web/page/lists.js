@@ -1,7 +1,7 @@
-// The right half: the round of this rib, the batch table, gauges and notices.
+// The right half: the round of this rib, the batch table, values that wait, gauges and notices.
 
 import { el, byId, redraw } from './dom.js';
-import { strip } from './charts.js';
+import { spot } from './charts.js';
 import { sign, chip, lane } from './signs.js';
 import { button } from './press.js';
 
@@ -35,25 +35,34 @@ export function drawBatch({ batch, ribs, current, reports }, act) {
 }
 
 function table(heads, ribs, now, act) {
-  return el('table', { role: 'table' },
-    el('thead', { role: 'rowgroup' }, el('tr', { role: 'row' }, ['Rib', 'Verdict', 'Deviations, mm', ...heads].map((h) => el('th', { role: 'columnheader', scope: 'col' }, h)))),
+  return el('table', { role: 'table', 'aria-label': 'ribs and their deviations in millimetres' },
+    el('thead', { role: 'rowgroup' }, el('tr', { role: 'row' }, ['Rib', 'Verdict', ...heads].map((h) => el('th', { role: 'columnheader', scope: 'col' }, h)))),
     el('tbody', { role: 'rowgroup' }, ribs.map((r) => el('tr' + (r.rib === now ? '.is-now' : ''), { role: 'row' },
       el('th', { role: 'rowheader', scope: 'row' }, button('pick', { 'data-k': 'rib' + r.rib, 'aria-label': `put rib ${r.rib} on the bench` }, () => act.choose(r), r.rib)),
       el('td.verdict', { role: 'cell' }, chip(r.verdict, r.cells.find((c) => c.lane === 'out')?.dev_um < 0 ? 'shy' : 'proud'),
-        el('span.note', {}, [r.lot && 'lot ' + r.lot, r.round > 1 && 'round ' + r.round, r.pair && (r.pair === 'spare' ? 'spare' : 'with ' + r.pair)].filter(Boolean).join(' · '))),
-      el('td.chart', { role: 'cell' }, strip(r.cells, `rib ${r.rib}: ${r.worst || r.reason}`)),
-      r.cells.map((c, i) => el('td.cell.lane-' + (c.lane || 'none'), { role: 'cell', 'data-head': heads[i] || c.char },
-        c.dev ? [sign(lane(c.lane).sign, c.dev_um < 0 ? 'shy' : 'proud'), el('span', {}, c.dev), el('span.unseen', {}, lane(c.lane).word)] : '–'))))));
+        el('span.note', {}, [r.lot && 'lot ' + r.lot, r.round > 1 && 'round ' + r.round, r.pair && (r.pair === 'spare' ? 'spare' : 'with ' + r.pair)].filter(Boolean).join(' · ')),
+        r.worst && r.verdict !== 'PASS' ? el('span.note', {}, r.worst) : null),
+      r.cells.map((c, i) => el('td.cell', { role: 'cell', 'data-head': heads[i] || c.char },
+        el('div.band', {}, spot(c)), el('span.' + (c.lane || 'none'), {}, c.dev || '–'), c.dev ? el('span.unseen', {}, ' ' + lane(c.lane).word) : null))))));
 }
 
-// The words of a gauge's connection and the sign for each.
-const WELL = ['reading', 'typed'];
+// drawWaiting lists the values that were left for later.
+export function drawWaiting({ held, later }, act) {
+  redraw(byId('waiting'), [held, later], () => !held.length || !later ? [] : [
+    el('h2', {}, held.length === 1 ? '1 value waits' : held.length + ' values wait'),
+    el('ul.waiting', {}, held.map((h) => el('li', {}, sign('CHECK', ''), el('b', {}, h.value), el('span', {}, [h.label, h.reason].filter(Boolean).join(' · '))))),
+    button('act.wide', {}, act.now, 'Decide now'),
+  ]);
+}
+
+// The sign for each state of a gauge's connection; any other state is a fault.
+const STATES = { reading: 'PASS', typed: 'OPEN', connecting: 'CHECK', busy: 'CHECK' };
 
 export function drawGauges({ gauges }) {
   redraw(byId('gauges'), gauges, () => !gauges.length ? [] : [
     el('h2', {}, 'Gauges'),
     el('ul.gauges', {}, gauges.map((g) => el('li', {},
-      sign(WELL.includes(g.state) ? 'PASS' : g.state === 'connecting' ? 'CHECK' : 'RE-BEND', ''),
+      sign(STATES[g.state] || 'NOT SAVED', ''),
       el('span.name', {}, el('b', {}, g.name), ' ', el('b.state', {}, g.state)),
       g.last ? el('span.value', {}, g.last) : null,
       el('span.note', {}, [g.detail, (g.measures || []).join(', '), g.check].filter(Boolean).join(' · '))))),

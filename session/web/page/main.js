@@ -6,7 +6,7 @@ import { follow } from './stream.js';
 import { command, send, sendKeys } from './send.js';
 import { drawBench, fit } from './bench.js';
 import { makeActs } from './acts.js';
-import { drawRound, drawBatch, drawGauges, drawNotices } from './lists.js';
+import { drawRound, drawBatch, drawWaiting, drawGauges, drawNotices } from './lists.js';
 import { drawPairs } from './pairs.js';
 import { keypad } from './keypad.js';
 import { ask, askName, REASONS } from './sheets.js';
@@ -19,11 +19,15 @@ import * as sound from './sound.js';
 
 let view = null;
 let lost = null; // a command that got no answer: sent again with the same key
+const leftFor = new Set(); // held values that a person left for later
 let clock = null; // when the bench was last heard, while it is not
 
-const pad = keypad(async (text) => {
-  const { current } = view;
-  const r = await run({ op: 'type', rib: current.rib, char: current.next.char, text });
+// PULL is what the keypad asks for when the tips are held under load.
+const PULL = { pull: true, label: 'tips under load', face: '', unit: 'mm', signed: false };
+
+const pad = keypad(async (text, mm, what) => {
+  const rib = view.current.rib;
+  const r = await run(what.pull ? { op: 'pull', rib, loaded: mm + ' mm' } : { op: 'type', rib, char: what.char, text });
   return r.ok ? null : r.problem;
 });
 
@@ -51,11 +55,19 @@ const act = {
     const n = view.current.next;
     ask(`Skip ${n.label}: why?`, REASONS.skip.map((w) => ({ words: w })), (reason) => run(onRib({ op: 'skip', char: n.char, reason })));
   },
-  goOn: () => ask('Rib ' + view.current.rib, [
-    ...REASONS.round.map((w) => ({ words: 'Measure again: ' + w, value: w })), { words: 'Go to the next rib', value: '' }],
-  (reason) => run(reason ? onRib({ op: 'round', reason }) : { op: 'start' })),
+  goOn: () => {
+    const { current } = view;
+    ask(`Rib ${current.rib}: ${current.verdict}`, [
+      ...current.steps.filter((s) => s.lane === 'unsure' && s.seqs.length).map((s) => ({ words: `Measure ${s.label} again`, value: { op: 'again', char: s.char, reason: 'too near the limit' } })),
+      ...REASONS.round.map((w) => ({ words: 'New round: ' + w, value: { op: 'round', reason: w } })),
+      ...(current.verdict === 'RE-BEND' ? [{ words: 'Note a pull: tips under load', value: null }] : []),
+      { words: 'Next rib', value: { op: 'start' } },
+    ], (c) => (c === null ? pad.open(PULL, current.rib) : run(c.op === 'start' ? c : onRib(c))));
+  },
   take: (h, suggested) => run({ op: 'take', seq: h.seq, ...(suggested && { suggested }) }),
   discard: (h) => ask('Discard ' + h.value + ': why?', REASONS.discard.map((w) => ({ words: w })), (reason) => run({ op: 'discard', seq: h.seq, reason })),
+  later: () => { for (const h of view.held) leftFor.add(h.seq); draw(); },
+  now: () => { leftFor.clear(); draw(); scrollTo(0, 0); },
   choose: (r) => { if (r.rib !== view.current?.rib) run({ op: 'choose', rib: r.rib }); scrollTo(0, 0); },
   lot: (lot) => run({ op: 'lot', lot }),
   closeBatch: () => run({ op: 'close' }),
@@ -106,7 +118,7 @@ function alarm() {
   }
   document.body.classList.toggle('has-alarm', why !== '');
   redraw(byId('alarm'), [why, touched, lost?.key], () => !why ? [] : [
-    el('p', {}, el('b', {}, 'NOT SAVED '), why),
+    el('p', {}, el('b', {}, 'NOT SAVED'), lost ? ' ' + why : el('span.unseen', {}, why)),
     lost ? button('act', {}, () => run(null, lost), 'Send again') : null,
     touched ? null : button('act', {}, () => hush(), 'Seen'),
     lost && touched ? button('act', {}, () => { lost = null; alarm(); }, 'Give up') : null]);
@@ -119,7 +131,9 @@ function hush() {
 }
 
 function draw() {
-  drawBench(view, act);
+  view.later = view.held.length > 0 && view.held.every((h) => leftFor.has(h.seq));
+  drawBench(view);
+  drawWaiting(view, act);
   drawActs(view);
   drawRound(view);
   drawBatch(view, act);

@@ -33,9 +33,9 @@ export async function send(c) {
   return { ok: false, problem: { detail: 'the bench refused it (' + answer.status + ')', ...body } };
 }
 
-// readBack asks how a typed text is understood.
-export async function readBack(text, signal) {
-  const answer = await fetch('/api/read?text=' + encodeURIComponent(text), { signal, cache: 'no-store' });
+// readBack asks how a typed text is understood, for what is next or for a pull.
+export async function readBack(text, pull, signal) {
+  const answer = await fetch('/api/read?' + new URLSearchParams(pull ? { text, for: 'pull' } : { text }), { signal, cache: 'no-store' });
   return answer.json();
 }
 

@@ -1,0 +1,201 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"springline/device"
+	"springline/device/wire"
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// still is a view without what is not recorded: the gauges' connections.
+func still(v View) View {
+	v.Gauges = append([]GaugeView(nil), v.Gauges...)
+	for i := range v.Gauges {
+		v.Gauges[i].State, v.Gauges[i].Detail, v.Gauges[i].LastText = "", "", ""
+	}
+	return v
+}
+
+// someCommand draws a command that often can be carried out.
+func someCommand(t *rapid.T, b *Bench) Command {
+	v := b.View()
+	c := Command{
+		Op: rapid.SampledFrom([]Op{OpStart, OpChoose, OpType, OpType, OpType, OpType, OpType, OpType, OpAgain, OpUndo, OpVoid, OpSkip, OpRound,
+			OpTake, OpTake, OpDiscard, OpPull, OpLot, OpJig, OpConfirmPairs, OpNote}).Draw(t, "op"),
+		Reason: rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason"),
+		By:     rapid.SampledFrom([]string{"", "Ines"}).Draw(t, "by"),
+	}
+	switch c.Op {
+	case OpChoose:
+		c.Rib = rapid.SampledFrom([]string{"01", "02", "03", "99"}).Draw(t, "rib")
+	case OpType:
+		c.Text = someValue(t, v)
+		if rapid.Bool().Draw(t, "named") {
+			c.Char = rapid.SampledFrom([]string{"tip", "crown", "A1", "B1"}).Draw(t, "char")
+		}
+	case OpAgain, OpSkip:
+		c.Char = rapid.SampledFrom([]string{"tip", "crown", "A1", "B1"}).Draw(t, "char")
+	case OpVoid:
+		c.Seq = rapid.Int64Range(1, v.Seq).Draw(t, "seq")
+	case OpTake, OpDiscard:
+		if len(v.Held) > 0 {
+			h := rapid.SampledFrom(v.Held).Draw(t, "held")
+			c.Seq, c.Suggested = h.Seq, h.Suggest != "" && rapid.Bool().Draw(t, "suggested")
+		}
+	case OpPull:
+		c.Before, c.Loaded = "3590", "3400"
+	case OpLot:
+		c.Lot = rapid.SampledFrom([]string{"L1", "L2", "none"}).Draw(t, "lot")
+	case OpJig:
+		c.Jig = "J1"
+	case OpConfirmPairs:
+		if v.Pairs != nil {
+			c.Token = v.Pairs.Token
+		}
+	case OpNote:
+		c.Text = "windy"
+	}
+	if rapid.IntRange(0, 3).Draw(t, "versioned") == 0 && v.Current != nil {
+		c.Version = v.Current.Version - rapid.Int64Range(0, 1).Draw(t, "behind")
+	}
+	return c
+}
+
+// someValue draws a value near what is wanted, rarely far off.
+func someValue(t *rapid.T, v View) string {
+	at := 0.0
+	if v.Current != nil && v.Current.Next != nil {
+		_, _ = fmt.Sscanf(v.Current.Next.Want, "%f", &at)
+	}
+	off := rapid.SampledFrom([]float64{0, 0, 0, 0.5, -0.5, 1, -2, 7, 30, 5000}).Draw(t, "off")
+	l, err := length.FromMM(at + off)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l.Round(10*length.Micrometre, length.TieEven).String()
+}
+
+// someReading draws what a gauge may send.
+func someReading(t *rapid.T, v View, at time.Time) device.Update {
+	gauge := rapid.SampledFrom([]string{"tape", "caliper", "caliper", "stranger"}).Draw(t, "gauge")
+	if rapid.IntRange(0, 9).Draw(t, "fault") == 0 {
+		return device.Update{Gauge: gauge, Reading: &device.Reading{Gauge: gauge, Wall: at, Event: wire.Event{Err: &wire.FrameError{Code: wire.CodePartialFrame, Detail: "half a frame", Raw: []byte("12.")}}}}
+	}
+	s := wire.Sample{Value: someValue(t, v), Unit: rapid.SampledFrom([]string{"mm", "mm", "mm", "", "in"}).Draw(t, "unit"), Accept: wire.Auto}
+	if rapid.IntRange(0, 5).Draw(t, "flagged") == 0 {
+		s.Accept, s.Flags = wire.Never, []string{wire.FlagHold}
+	}
+	return update(gauge, s, at)
+}
+
+// TestReplayEqualsLive measures at random and expects the bench opened again, a reader beside it, and the
+// projections rebuilt to be identical to what was there live.
+func TestReplayEqualsLive(t *testing.T) {
+	ctx := context.Background()
+	rapid.Check(t, func(rt *rapid.T) {
+		dir, c := t.TempDir(), newClock()
+		b := openTest(t, dir, c)
+		setUp(t, b, 1)
+		for range rapid.IntRange(5, 60).Draw(rt, "steps") {
+			before := b.View().Seq
+			var err error
+			if rapid.IntRange(0, 2).Draw(rt, "who") == 0 {
+				_, err = b.Arrived(someReading(rt, b.View(), c.now()))
+			} else {
+				_, err = b.Do(ctx, someCommand(rt, b))
+				var ce *CommandError
+				if errors.As(err, &ce) {
+					if err = nil; b.View().Seq != before {
+						rt.Fatalf("refused, and yet something was recorded: %v", ce)
+					}
+				}
+			}
+			if err != nil {
+				rt.Fatal(err)
+			}
+		}
+		if rapid.IntRange(0, 4).Draw(rt, "closed") == 0 {
+			if err := b.CloseBatch(ctx, ""); err != nil {
+				rt.Fatal(err)
+			}
+		}
+		view := b.View()
+		batch, err := b.Batch("B1")
+		if err != nil {
+			rt.Fatal(err)
+		}
+		checkInvariants(rt, batch)
+		r, err := OpenReadOnly(ctx, testConfig(dir, c))
+		if err != nil {
+			rt.Fatal(err)
+		}
+		compareBench(rt, "read beside it", r, view, batch)
+		if err := errors.Join(r.Close(), b.Close()); err != nil {
+			rt.Fatal(err)
+		}
+		again := openTest(t, dir, c)
+		compareBench(rt, "opened again", again, view, batch)
+		if _, err := again.Verify(ctx); err != nil {
+			rt.Fatal(err)
+		}
+		if err := again.Close(); err != nil {
+			rt.Fatal(err)
+		}
+		if n, err := Rebuild(ctx, testConfig(dir, c), true); err != nil || n != view.Seq {
+			rt.Fatalf("rebuilt from %d records of %d: %v", n, view.Seq, err)
+		}
+	})
+}
+
+func compareBench(t *rapid.T, how string, b *Bench, view View, batch qc.Batch) {
+	if d := cmp.Diff(still(view), still(b.View())); d != "" {
+		t.Fatalf("the view %s differs (-live +again):\n%s", how, d)
+	}
+	got, err := b.Batch(batch.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(batch, got); d != "" {
+		t.Fatalf("the batch %s differs (-live +again):\n%s", how, d)
+	}
+}
+
+// checkInvariants holds for every batch that can be.
+func checkInvariants(t *rapid.T, b qc.Batch) {
+	counted, typed := 0, 0
+	for _, r := range b.Ribs {
+		v, err := b.Judge(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range b.Target.Round {
+			n := len(r.Counted(c.ID))
+			if n > c.Repeats {
+				t.Fatalf("rib %s counts %d readings of %s, %d are taken", r.ID, n, c.ID, c.Repeats)
+			}
+			if n < c.Repeats && v.Word != qc.Open {
+				t.Fatalf("rib %s is %s with %s unmeasured", r.ID, v.Word, c.ID)
+			}
+		}
+		for _, m := range r.Measurements {
+			if m.Counts() {
+				counted++
+				if m.Entry == qc.Typed {
+					typed++
+				}
+			}
+		}
+	}
+	if b.Counts.Measured != counted || b.Counts.Typed != typed {
+		t.Fatalf("counts %+v, counted %d typed %d", b.Counts, counted, typed)
+	}
+}
