@@ -16,7 +16,6 @@ type Problem struct {
 	Field  string   `json:"field,omitempty"`
 	Do     string   `json:"do,omitempty"` // what to do about it
 	Saved  bool     `json:"saved"`
-	Choose []Choice `json:"choose,omitempty"` // readings that may be meant
 	Both   *Sides   `json:"both,omitempty"`   // on a conflict
 }
 

@@ -7,13 +7,17 @@ import (
 	"unicode/utf8"
 
 	"springline/qc/length"
+	"springline/session"
 )
 
-// Reading is a typed length as it was understood, to be shown before it counts.
+// Reading is how a typed text is understood, to be shown before it counts; or why it is not.
 type Reading struct {
-	Text string `json:"text"` // as typed
-	Read string `json:"read"` // 6' 11 3/4" = 2127.25 mm
-	MM   string `json:"mm"`
+	Text   string      `json:"text"`           // as typed
+	Read   string      `json:"read,omitempty"` // 6' 11 3/4" = 2127.25 mm; empty when not understood
+	MM     string      `json:"mm,omitempty"`
+	Code   length.Code `json:"code,omitempty"`
+	Detail string      `json:"detail,omitempty"`
+	Choose []Choice    `json:"choose,omitempty"` // readings that may be meant
 }
 
 // Choice is one of the readings that an ambiguous entry may have; Text says it without ambiguity.
@@ -30,7 +34,7 @@ const maxTyped = 200
 func (s *site) read(w http.ResponseWriter, r *http.Request) {
 	text := r.URL.Query().Get("text")
 	if len(text) > maxTyped || !utf8.ValidString(text) {
-		refuse(w, http.StatusUnprocessableEntity, Problem{Code: string(length.OutOfRange), Field: "text",
+		refuse(w, http.StatusUnprocessableEntity, Problem{Code: session.CodeBadValue, Field: "text",
 			Detail: "the entry is too long for one length", Do: "clear it and type one length"})
 		return
 	}
@@ -40,18 +44,18 @@ func (s *site) read(w http.ResponseWriter, r *http.Request) {
 			Detail: "no characteristic is waiting for a value", Do: "start the next rib, or choose a rib that is still open"})
 		return
 	}
+	answer := Reading{Text: text}
 	e, err := length.Read(text, o)
-	if err == nil {
-		send(w, http.StatusOK, "application/json", Reading{Text: text, Read: e.String(), MM: e.MM})
-		return
+	var bad *length.ParseError
+	switch {
+	case err == nil:
+		answer.Read, answer.MM = e.String(), e.MM
+	case errors.As(err, &bad):
+		answer.Code, answer.Detail, answer.Choose = bad.Code, bad.Message, choices(text, o, bad.Code)
+	default:
+		answer.Code, answer.Detail = length.BadNumber, err.Error()
 	}
-	p := Problem{Code: "bad_number", Field: "text", Detail: err.Error()}
-	var pe *length.ParseError
-	if errors.As(err, &pe) {
-		p.Code, p.Detail = string(pe.Code), pe.Message
-		p.Choose = choices(text, o, pe.Code)
-	}
-	refuse(w, http.StatusUnprocessableEntity, p)
+	send(w, http.StatusOK, "application/json", answer)
 }
 
 // field gives the rules of the entry.

@@ -37,7 +37,7 @@ export function arch(steps) {
   ];
   if (has('tip')) parts.push(svg('path.dim', { d: `M${ax} ${ay + 4}V${H - 8}M${bx} ${by + 4}V${H - 8}M${ax} ${H - 17}H${bx}` }));
   if (has('crown')) parts.push(svg('path.dim', { d: `M${MID} ${TOP + 4}V${H - 17}` }));
-  for (const s of steps) parts.push(place(s, position(s.char, perSide, has('tip'))));
+  for (const s of steps) parts.push(place(s, position(s, perSide, has('tip'))));
   return svg('svg.arch', { viewBox: `0 0 ${W} ${H}`, 'aria-hidden': 'true', focusable: 'false' }, parts);
 }
 
@@ -49,13 +49,14 @@ function band(ax, ay, sx, sy) {
   return [svg('path.band', { d: `M${x1} ${y1}L${x2} ${y2}` })];
 }
 
-function position(char, perSide, tip) {
+function position({ char, is_now }, perSide, tip) {
+  const off = is_now ? 31 : 26; // of the label from the mark
   if (/^[AB]\d+$/.test(char)) {
     const side = char[0] === 'A' ? -1 : 1;
     const i = Number(char.slice(1));
     const a = side * HALF * (1 - (i - 0.35) / (perSide + 0.3));
     const [x, y] = at(a);
-    return [x, y, x + 26 * Math.sin(a), y - 25 * Math.cos(a) + 1];
+    return [x, y, x + off * Math.sin(a), y - (off - 2) * Math.cos(a) + 1];
   }
   const [ax, ay] = legEnd(-1);
   const [bx, by] = legEnd(1);

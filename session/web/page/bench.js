@@ -125,7 +125,7 @@ function verdict(v) {
   return [
     top(current.verdict, way, null, el('p.beside', {}, 'rib ' + current.rib)),
     el('p.say.reason', {}, current.reason.replace('+-', '±')),
-    el('p.say.do', {}, current.action),
+    current.action ? el('p.say.do', {}, current.action) : null,
     tail,
   ];
 }

@@ -118,7 +118,7 @@ function alarm() {
   }
   document.body.classList.toggle('has-alarm', why !== '');
   redraw(byId('alarm'), [why, touched, lost?.key], () => !why ? [] : [
-    el('p', {}, el('b', {}, 'NOT SAVED'), lost ? ' ' + why : el('span.unseen', {}, why)),
+    el('p', {}, el('b', {}, 'NOT SAVED'), ' ', lost ? why : ['Readings do not count now.', el('span.unseen', {}, ' ' + why)]),
     lost ? button('act', {}, () => run(null, lost), 'Send again') : null,
     touched ? null : button('act', {}, () => hush(), 'Seen'),
     lost && touched ? button('act', {}, () => { lost = null; alarm(); }, 'Give up') : null]);
