@@ -79,7 +79,7 @@ func (h *Hub) Add(g Gauge, rec *Recorder) error {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	s := &source{hub: h, gauge: g, recorder: rec, cancel: cancel, done: make(chan struct{}),
-		query: make(chan struct{}, 1), reopen: make(chan struct{}, 1), units: make(chan string)}
+		query: make(chan struct{}, 1), reopen: make(chan struct{}, 1)}
 	h.sources[g.ID] = s
 	h.binder.add(g)
 	h.running.Go(func() { s.run(ctx) })
@@ -305,12 +305,11 @@ func (h *Hub) BindUnit(id, unit string) error {
 	if err != nil {
 		return err
 	}
-	select {
-	case s.units <- unit:
-		return nil
-	case <-s.done:
-		return unknown(id)
-	}
+	s.mu.Lock()
+	s.unit = unit
+	s.mu.Unlock()
+	s.refresh()
+	return nil
 }
 
 // tellMoved tells the new identity of gauges that a claim has moved and sends them to their sockets.

@@ -20,8 +20,6 @@ type source struct {
 	recorder *Recorder
 	query    chan struct{}
 	reopen   chan struct{} // the binding may have changed: look again
-	units    chan string   // units bound by a person
-	unit     string        // the newest of them
 	tape     *tape         // of a replay, kept from opening to opening
 	cancel   context.CancelFunc
 	done     chan struct{}
@@ -34,6 +32,7 @@ type source struct {
 	reason string
 	notes  []string
 	unsure string
+	unit   string        // bound by a person or by the gauge's own entry
 	last   time.Duration // arrival of the last sample
 	drops  []time.Duration
 	keys   *keyFeed
@@ -42,12 +41,18 @@ type source struct {
 // run connects, reads and reconnects until the context ends or a replay is over.
 func (s *source) run(ctx context.Context) {
 	defer close(s.done)
+	defer func() {
+		if ctx.Err() != nil {
+			s.setState(ctx, StateEnded, "disconnected")
+		}
+	}()
 	s.setState(ctx, StateConnecting, "")
 	for attempt := 0; ctx.Err() == nil; attempt++ {
+		before := s.hub.binder.fingerprint(s.gauge)
 		c, err := s.open(ctx)
 		if err != nil {
 			s.setState(ctx, stateOf(err), err.Error())
-			if s.pause(ctx, attempt, err) {
+			if s.pause(ctx, attempt, err, before) {
 				attempt = -1
 			}
 			continue
@@ -70,7 +75,7 @@ func (s *source) run(ctx context.Context) {
 		s.countDrop()
 		s.setState(ctx, StateGone, errors.Join(err, closeErr).Error()+s.shieldHint())
 		attempt = 0
-		if s.pause(ctx, 0, err) {
+		if s.pause(ctx, 0, err, s.hub.binder.fingerprint(s.gauge)) {
 			attempt = -1
 		}
 	}
@@ -91,9 +96,6 @@ func stateOf(err error) State {
 
 func (s *source) open(ctx context.Context) (connection, error) {
 	now := s.hub.cfg.Clock.Now
-	if s.unit == "" && s.gauge.Unit != "" && !strings.Contains(s.gauge.Format.Unit, ":") {
-		s.unit = s.gauge.Unit // the format leaves it open, the gauge's own entry does not
-	}
 	if s.gauge.Kind == Keyboard {
 		k := newKeyFeed(now())
 		s.mu.Lock()
@@ -140,8 +142,8 @@ func (s *source) read(ctx context.Context, c connection) error {
 	if err != nil {
 		return err
 	}
-	if s.unit != "" {
-		dec.BindUnit(s.unit)
+	if u := s.boundUnit(); u != "" {
+		dec.BindUnit(u)
 	}
 	s.recorder.open(c.Opened())
 	r := &reader{source: s, conn: c, dec: dec, number: s.opens.Load()}
@@ -170,11 +172,12 @@ func (s *source) read(ctx context.Context, c connection) error {
 			if err := r.ask(ctx); err != nil {
 				return err
 			}
-		case s.unit = <-s.units:
-			dec.BindUnit(s.unit)
 		case <-s.reopen:
 			if !s.hub.binder.still(s.gauge) {
 				return errRebound
+			}
+			if u := s.boundUnit(); u != "" {
+				dec.BindUnit(u)
 			}
 			s.settled(ctx)
 		case <-check.C:
@@ -191,6 +194,19 @@ func (s *source) read(ctx context.Context, c connection) error {
 	}
 }
 
+// boundUnit is the unit in which samples count by themselves, where the format leaves it open.
+func (s *source) boundUnit() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.unit != "" {
+		return s.unit
+	}
+	if strings.Contains(s.gauge.Format.Unit, ":") {
+		return ""
+	}
+	return s.gauge.Unit
+}
+
 // serialLine: only the reader of a serial line turns while nothing comes.
 func (s *source) serialLine() bool {
 	a, err := port.ParseAddress(s.gauge.Address)
@@ -198,8 +214,8 @@ func (s *source) serialLine() bool {
 }
 
 // pause waits before the next attempt. It ends early, and tells so, when the device's node changed or a
-// port was plugged in somewhere.
-func (s *source) pause(ctx context.Context, attempt int, cause error) (news bool) {
+// port was plugged in somewhere; before is the node as it was when the attempt began.
+func (s *source) pause(ctx context.Context, attempt int, cause error, before string) (news bool) {
 	r := s.hub.cfg.Retry
 	most := r.Max
 	switch port.CodeOf(cause) {
@@ -210,7 +226,6 @@ func (s *source) pause(ctx context.Context, attempt int, cause error) (news bool
 	}
 	plug, end := s.hub.watcher.Subscribe()
 	defer end()
-	before := s.hub.binder.fingerprint(s.gauge)
 	timer := time.NewTimer(r.wait(attempt, most, s.hub.cfg.Random()))
 	defer timer.Stop()
 	look := time.NewTicker(r.Look)
@@ -224,7 +239,6 @@ func (s *source) pause(ctx context.Context, attempt int, cause error) (news bool
 			return false
 		case <-s.reopen:
 			return true
-		case s.unit = <-s.units:
 		case <-plug:
 			s.wakes.Add(1)
 			// The node or its permissions may follow the event a little later: the caller starts over
