@@ -12,7 +12,7 @@ type Tick struct {
 	Label string
 }
 
-// Ticks covers [lo, hi] with about n marks at multiples of 1, 2 or 5 times a power of ten. Every label
+// Ticks covers [lo, hi] with about n marks, never much more, at multiples of 1, 2 or 5 times a power of ten. Every label
 // has the decimals of the step, a true minus sign, and a plus where signed is set.
 func Ticks(lo, hi float64, n int, signed bool) []Tick {
 	if !(hi > lo) || n < 1 {
@@ -22,7 +22,7 @@ func Ticks(lo, hi float64, n int, signed bool) []Tick {
 	exp := math.Floor(math.Log10(raw))
 	step, digit := 0.0, 1.0
 	for _, digit = range []float64{1, 2, 5, 10} {
-		if step = digit * math.Pow(10, exp); step >= raw*0.999999 {
+		if step = digit * math.Pow(10, exp); step >= 0.7*raw {
 			break
 		}
 	}
