@@ -10,6 +10,10 @@ func kindsPair() []Kind {
 	return []Kind{
 		New("pair.match", "The best pairs of ribs, with proof: most pairs first, then the least mismatch.",
 			"J. Edmonds, Maximum matching and a polyhedron with 0,1 vertices, J. Res. NBS 69B (1965) 125-130; costs as stated in the fields", pairMatch),
+		New("pair.order", "The order in which pairs stand along a structure so that neighbours differ least, with a proven bound.",
+			"M. Held, R. M. Karp, Oper. Res. 18 (1970) 1138-1162; a pair counts as the mean of its two ribs", pairOrder),
+		New("order.path", "The shortest open path through all nodes, exact up to 16, else the best found with a proven bound.",
+			"M. Held, R. M. Karp, J. SIAM 10 (1962) 196-210 and Oper. Res. 18 (1970) 1138-1162", orderPath),
 	}
 }
 
@@ -104,7 +108,7 @@ func (in pairMatchIn) problem() (pairing.Problem, error) {
 	case "worst_then_sum":
 		p.Objective = pairing.WorstThenSum
 	default:
-		return p, Refuse("bad_value", "objective", "is %q; use sum or worst_then_sum", in.Objective)
+		return p, Refuse("bad_choice", "objective", "is %q; use sum or worst_then_sum", in.Objective)
 	}
 	p.Weights, p.Ribs = in.Weights.weights(), pairRibs(in.Ribs)
 	return p, nil
@@ -129,7 +133,7 @@ func pairMetric(name string) (pairing.Metric, error) {
 	case "max":
 		return pairing.Max, nil
 	}
-	return 0, Refuse("bad_value", "metric", "is %q; use rms or max", name)
+	return 0, Refuse("bad_choice", "metric", "is %q; use rms or max", name)
 }
 
 func pairError(err error) error {
