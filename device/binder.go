@@ -184,33 +184,41 @@ func (b *binder) fingerprint(g Gauge) string {
 	return m.Device.Plugged + " " + nodeOf(addr) + nodeChange(addr)
 }
 
-// check marks a sample whose gauge is not certain, and settles a claim: moved lists the gauges that
-// are in other sockets than was thought.
-func (b *binder) check(id string, in *wire.Sample) (out *wire.Sample, unsure string, moved []string) {
+// checked is what check found about a sample.
+type checked struct {
+	sample  *wire.Sample
+	unsure  string
+	moved   []string // gauges found in another socket than was thought
+	settled []string // gauges that are certain now
+}
+
+// check marks a sample whose gauge is not certain, and settles a claim.
+func (b *binder) check(id string, in *wire.Sample) checked {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	bd := b.gauges[id]
 	if bd == nil {
-		return in, "", nil
+		return checked{sample: in}
 	}
 	want := b.gauges[b.claimed]
-	if want != nil && (bd == want || bd.id.Alike(want.id)) {
-		if bd != want {
-			bd.id.Path, want.id.Path = want.id.Path, bd.id.Path
-			want.sure, bd.sure = plugging(bd.device), ""
-			want.unsure = ""
-			bd.unsure = "in another socket than thought"
-			moved = []string{id, b.claimed}
-		} else {
-			bd.sure, bd.unsure = plugging(bd.device), ""
+	switch {
+	case want == nil || bd != want && !bd.id.Alike(want.id):
+		if bd.unsure == "" {
+			return checked{sample: in}
 		}
+		return checked{sample: with(in, wire.Confirm, FlagWhichGauge), unsure: bd.unsure}
+	case bd == want:
 		b.claimed = ""
-		return with(in, wire.Never, FlagIdentify), bd.unsure, moved
+		return checked{sample: with(in, wire.Never, FlagIdentify), settled: b.settle(id, bd)}
 	}
-	if bd.unsure == "" {
-		return in, "", nil
-	}
-	return with(in, wire.Confirm, FlagWhichGauge), bd.unsure, nil
+	// The claimed gauge answered from this one's socket. Both look for their ports again.
+	c := checked{sample: with(in, wire.Never, FlagIdentify), moved: []string{id, b.claimed}}
+	b.claimed = ""
+	bd.id.Path, want.id.Path = want.id.Path, bd.id.Path
+	want.sure, want.unsure = plugging(bd.device), ""
+	bd.sure, bd.unsure = "", "in another socket than was thought"
+	c.unsure = bd.unsure
+	return c
 }
 
 // with copies a sample, flags it and lets it count no more than most.
@@ -232,18 +240,38 @@ func (b *binder) unsure(id string) string {
 	return ""
 }
 
-func (b *binder) confirm(id string) error {
+// confirm makes the present port certain and gives the gauges that it settles.
+func (b *binder) confirm(id string) ([]string, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	bd := b.gauges[id]
 	if bd == nil {
-		return unknown(id)
+		return nil, unknown(id)
 	}
 	if !bd.id.IsZero() && bd.device.Name == "" {
-		return fmt.Errorf("gauge %q is not plugged in: plug it in first", id)
+		return nil, fmt.Errorf("gauge %q is not plugged in: plug it in first", id)
 	}
+	return b.settle(id, bd), nil
+}
+
+// settle notes that bd is in its present port and looks at its twins again: the last one left over is
+// certain too. The caller holds mu.
+func (b *binder) settle(id string, bd *binding) []string {
 	bd.sure, bd.unsure = plugging(bd.device), ""
-	return nil
+	settled := []string{id}
+	list, err := b.sys.List()
+	if err != nil {
+		return settled
+	}
+	for other, o := range b.gauges {
+		if o == bd || o.unsure == "" || o.device.Name == "" || !o.id.Alike(bd.id) {
+			continue
+		}
+		if o.unsure = b.judge(other, o, list); o.unsure == "" {
+			settled = append(settled, other)
+		}
+	}
+	return settled
 }
 
 func (b *binder) claim(id string) error {

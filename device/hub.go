@@ -275,17 +275,24 @@ func (h *Hub) Keys(ctx context.Context, id string, keys []Key) error {
 	return nil
 }
 
-// Confirm says that the port now read is the gauge's: a person has seen it. Readings count again.
+// Confirm says that the port now read is the gauge's: a person has seen it. Its readings count again,
+// and those of its twin if that is the last one left over.
 func (h *Hub) Confirm(id string) error {
-	s, err := h.source(id)
+	settled, err := h.binder.confirm(id)
 	if err != nil {
 		return err
 	}
-	if err := h.binder.confirm(id); err != nil {
-		return err
-	}
-	s.refresh()
+	h.refresh(settled)
 	return nil
+}
+
+// refresh makes the gauges look at their binding again.
+func (h *Hub) refresh(ids []string) {
+	for _, id := range ids {
+		if s, err := h.source(id); err == nil { // else removed meanwhile
+			s.refresh()
+		}
+	}
 }
 
 // Claim asks for the send key of a gauge to be pressed: the next sample from it or one of its twins

@@ -3,7 +3,6 @@ package device
 import (
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
 	"springline/device/port"
@@ -110,9 +109,10 @@ func (r *reader) emit(ctx context.Context, events []wire.Event) {
 	for _, e := range events {
 		at, wall := s.hub.cfg.Clock.stamp(r.conn.Opened().Add(e.At))
 		u := Update{Gauge: s.gauge.ID, State: StateReading}
-		var moved []string
+		var c checked
 		if e.Sample != nil {
-			e.Sample, u.Unsure, moved = s.hub.binder.check(s.gauge.ID, e.Sample)
+			c = s.hub.binder.check(s.gauge.ID, e.Sample)
+			e.Sample, u.Unsure = c.sample, c.unsure
 		}
 		u.Reading = &Reading{Gauge: s.gauge.ID, Event: e, At: at, Wall: wall, Raw: rawOf(e), Connection: r.number}
 		s.mu.Lock()
@@ -121,9 +121,7 @@ func (r *reader) emit(ctx context.Context, events []wire.Event) {
 		}
 		s.mu.Unlock()
 		s.hub.deliver(ctx, s, u)
-		s.hub.tellMoved(ctx, s, moved)
-		if e.Sample != nil && slices.Contains(e.Sample.Flags, FlagIdentify) {
-			s.refresh()
-		}
+		s.hub.tellMoved(ctx, s, c.moved)
+		s.hub.refresh(c.settled)
 	}
 }
