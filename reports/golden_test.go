@@ -105,6 +105,16 @@ func TestPaperFormsCanBeWritten(t *testing.T) {
 			}
 		}
 		var b bytes.Buffer
+		for _, size := range []reports.TagSize{reports.SmallTag, reports.LargeTag} {
+			b.Reset()
+			if err := reports.WriteTagSheets(&b, m, size, reports.A4); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(filepath.Join(dir, name+"-tags-"+size.Name+".pdf"), b.Bytes(), 0o666); err != nil {
+				t.Fatal(err)
+			}
+		}
+		b.Reset()
 		if err := reports.WriteHTML(&b, m); err != nil {
 			t.Fatal(err)
 		}

@@ -22,12 +22,23 @@ func WriteHTML(w io.Writer, m Model) error {
 		"num":   func(a Align) bool { return a == Number },
 		"col":   func(t *Table, i int) Column { return t.Columns[i] },
 		"short": func(s string) bool { return len(s) <= 12 },
+		"key":   keyColumn,
 		"inc":   func(i int) int { return i + 1 },
 	}).Parse(pageSource)
 	if err != nil {
 		return err
 	}
 	return page.Execute(w, m)
+}
+
+// keyColumn is the column that names a row, which stays in sight when a narrow screen scrolls.
+func keyColumn(t *Table) int {
+	for i, c := range t.Columns {
+		if c.Align == Left {
+			return i
+		}
+	}
+	return 0
 }
 
 // signSVG draws a verdict's shape; the word stands beside it, so it is hidden from readers of text.

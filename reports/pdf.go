@@ -22,6 +22,23 @@ var (
 	Letter = Paper{"Letter", 215.9, 279.4}
 )
 
+// newPDF is an empty document whose bytes will depend on nothing but what is painted.
+func newPDF(m Model, p Paper) *fpdf.Fpdf {
+	f := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: p.W, Ht: p.H}})
+	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	f.SetCatalogSort(true)
+	f.SetCreationDate(fixed)
+	f.SetModificationDate(fixed)
+	f.SetProducer(m.Software, true)
+	f.SetTitle(m.Title, true)
+	f.SetSubject(m.ID, true)
+	f.SetLang("en")
+	f.SetMargins(0, 0, 0)
+	f.SetAutoPageBreak(false, 0)
+	draw.AddFonts(f)
+	return f
+}
+
 // WritePDF writes the report on A4.
 func WritePDF(w io.Writer, m Model) error { return WritePDFOn(w, m, A4) }
 
@@ -36,18 +53,7 @@ func WritePDFOn(w io.Writer, m Model, p Paper) error {
 	if err != nil {
 		return fmt.Errorf("write report %q as PDF: %w", m.ID, err)
 	}
-	f := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: p.W, Ht: p.H}})
-	fixed := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	f.SetCatalogSort(true)
-	f.SetCreationDate(fixed)
-	f.SetModificationDate(fixed)
-	f.SetProducer(m.Software, true)
-	f.SetTitle(m.Title, true)
-	f.SetSubject(m.ID, true)
-	f.SetLang("en")
-	f.SetMargins(0, 0, 0)
-	f.SetAutoPageBreak(false, 0)
-	draw.AddFonts(f)
+	f := newPDF(m, p)
 	at := draw.Point{X: (p.W - blockWidth) / 2, Y: (p.H - blockHeight) / 2}
 	for _, page := range pages {
 		f.AddPage()
