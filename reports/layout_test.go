@@ -168,3 +168,35 @@ func TestNumbersOfAColumnAlign(t *testing.T) {
 		t.Error("the mark does not stand after its number")
 	}
 }
+
+// What is to stay together but is taller than a page is let go from its end rather than refused.
+func TestTooMuchToKeepTogetherStillPrints(t *testing.T) {
+	faces, err := draw.NewFaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := Section{Title: "Long", Together: true}
+	for i := range 80 {
+		s.Blocks = append(s.Blocks, Block{Text: fmt.Sprintf("line %d", i)})
+	}
+	pages, err := layOut(Model{Sections: []Section{s}}, faces)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := 0
+	for _, p := range pages {
+		r := &reader{faces: faces}
+		p.Paint(r, draw.Point{})
+		if err := r.check(); err != nil {
+			t.Error(err)
+		}
+		for _, x := range r.texts {
+			if strings.HasPrefix(x.S, "line ") {
+				seen++
+			}
+		}
+	}
+	if seen != 80 || len(pages) != 3 {
+		t.Errorf("%d of 80 lines on %d pages", seen, len(pages))
+	}
+}

@@ -336,3 +336,35 @@ func TestTimesCarryTheirZone(t *testing.T) {
 		t.Errorf("head line %q", got)
 	}
 }
+
+// A reason or a note of any length leaves a report that can be printed; what is cut is marked.
+func TestEndlessReasonsStillPrint(t *testing.T) {
+	b := shelter(t)
+	endless := strings.Repeat("why ", 3000)
+	for i := range b.Ribs {
+		for k := range b.Ribs[i].Measurements {
+			if b.Ribs[i].Measurements[k].Voided {
+				b.Ribs[i].Measurements[k].VoidReason = endless
+			}
+		}
+		for k := range b.Ribs[i].Skips {
+			b.Ribs[i].Skips[k].Reason = endless
+		}
+	}
+	b.Gauges[0].CheckNote = endless
+	var out bytes.Buffer
+	m := build(t, b)
+	if err := reports.WritePDF(&out, m); err != nil {
+		t.Error(err)
+	}
+	out.Reset()
+	if err := reports.WriteText(&out, m); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(out.String(), "…"); n != 4 {
+		t.Errorf("%d texts are marked as cut, want 4", n)
+	}
+	if !strings.Contains(m.Document.Gauges[0].Note, endless) {
+		t.Error("the JSON form has lost the note")
+	}
+}
