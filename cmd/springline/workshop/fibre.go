@@ -16,7 +16,12 @@ const (
 	ofBranch  memory = iota // R by the plastic excursion of the branch just left
 	ofExtreme               // R by the farthest strain ever reached on the side gone to
 	reduced                 // R stays, but every reversal yields early, at a share of the first yield
+	sliders                 // a bundle of elastic-plastic sliders: loops close and are forgotten (Masing)
 )
+
+// bundle is how many sliders stand for one fibre of that kind; their yields spread from a share of the
+// yield upwards, the wider the rounder.
+const bundle = 8
 
 // fibre remembers the branch it is on: where it turned, where the asymptotes meet, and its R.
 type fibre struct {
@@ -24,14 +29,26 @@ type fibre struct {
 	er, sr float64 // last turn
 	e0, s0 float64 // meeting of the asymptotes of this branch
 	r      float64
-	dir    float64 // +1, -1; 0 before any load
-	hi, lo float64 // farthest strains at a turn
+	dir    float64         // +1, -1; 0 before any load
+	hi, lo float64         // farthest strains at a turn
+	slip   [bundle]float64 // plastic strain of each slider
 }
 
 // to gives the fibre at another strain. A step against the branch's direction starts a new branch.
 func (f fibre) to(m *steel, e float64) fibre {
 	d := e - f.e
 	if d == 0 {
+		return f
+	}
+	if m.memory == sliders {
+		f.e, f.s = e, m.b*m.modulus*e
+		width := 1.6 / m.r0 * 2
+		for i := range f.slip {
+			limit := m.yield / m.modulus * (1 - width/2 + width*(float64(i)+0.5)/bundle)
+			x := math.Min(math.Max(e-f.slip[i], -limit), limit)
+			f.slip[i] = e - x
+			f.s += (1 - m.b) * m.modulus * x / bundle
+		}
 		return f
 	}
 	dir := math.Copysign(1, d)

@@ -21,6 +21,7 @@ type Hidden struct {
 	Bulge, Lever                      float64
 	BuildSD, Drift                    float64 // jig: error of each build and creep per bar, mm
 	Band                              float64 // friction half-band of a tip reading, mm
+	HandSD                            float64 // how well the loaded spacing is hit, mm
 	ReAdvise                          bool    // the jig is asked for again before every rib
 }
 
@@ -42,12 +43,13 @@ func draw(seed uint64) Hidden {
 	if h.Steel.a1 < 0 {
 		h.Steel.a1 = 0
 	}
-	h.Steel.memory = memory(r.IntN(3))
+	h.Steel.memory = memory(r.IntN(4))
 	h.Lots = 2 + r.IntN(3)
 	h.Ribs = 24 / h.Lots
 	h.LotSD, h.BarSD, h.DiameterSD = u(0.01, 0.05), u(0.002, 0.012), u(0, 0.003)
 	h.Blocks, h.Bulge, h.Lever = 9+2*r.IntN(8), u(0, 0.15), h.Leg*u(0.6, 1.0)
 	h.BuildSD, h.Drift, h.Band = u(0, 1), u(-0.06, 0.06), u(1, 8)
+	h.HandSD = u(0, 4)
 	h.ReAdvise = r.IntN(2) == 1
 	return h
 }
@@ -57,8 +59,49 @@ type Result struct {
 	Ribs, Good            int
 	Pulls, Wraps, Refused int
 	Wasted, Lots          int
-	Miss                  []float64 // true tip-to-tip less target of every finished rib, mm
+	Miss, CrownMiss       []float64 // true tip-to-tip and crown height less target of every finished rib, mm
 }
+
+// bench is one lot's stock and the jig it is bent on.
+type bench struct {
+	Hidden
+	r           *rand.Rand
+	yield       float64 // of the lot over the first lot's
+	bent        int
+	face, error float64 // the jig as built and how far off it is, mm
+}
+
+func (h Hidden) bench(r *rand.Rand, yield float64) *bench {
+	return &bench{Hidden: h, r: r, yield: yield}
+}
+
+func (b *bench) newPiece() *piece {
+	m := b.Steel
+	m.yield *= b.yield * math.Exp(b.BarSD*b.r.NormFloat64())
+	return &piece{bar: newBar(m, b.Diameter*math.Exp(b.DiameterSD*b.r.NormFloat64())), leg: b.Leg, arc: b.Arc}
+}
+
+func (b *bench) wrap(p *piece, face float64) {
+	if face != b.face {
+		b.face, b.error = face, b.BuildSD*b.r.NormFloat64()
+	}
+	p.wrap(jig{face: face + b.error + b.Drift*float64(b.bent), blocks: b.Blocks, bulge: b.Bulge, lever: b.Lever})
+	b.bent++
+}
+
+// read lays the rib down and reads it: the tips rest anywhere inside the friction band.
+func (b *bench) read(p *piece) (tip, crown float64) {
+	t, c := p.shape()
+	return t + b.Band*(2*b.r.Float64()-1), c + 1.5*b.r.NormFloat64()
+}
+
+// refusedError is an answer of the door that is an error.
+type refusedError struct {
+	kind string
+	err  *calc.Error
+}
+
+func (e *refusedError) Error() string { return e.kind + " refused: " + e.err.Error() }
 
 // door is the scripting door: one request, one answer.
 func door(kind string, input, output any) error {
@@ -82,7 +125,7 @@ func door(kind string, input, output any) error {
 		return err
 	}
 	if a.Error != nil {
-		return fmt.Errorf("%s refused: %s (%s)", kind, a.Error.Error(), a.Error.Field)
+		return &refusedError{kind, a.Error}
 	}
 	return json.Unmarshal(a.Output, output)
 }
@@ -142,27 +185,7 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 			lotYield *= math.Exp(h.LotSD * r.NormFloat64())
 		}
 		name := fmt.Sprintf("heat %d", lot+1)
-		bent := 0
-		faceNow, builtErr := 0.0, 0.0
-		build := func(face float64) {
-			if face != faceNow {
-				faceNow, builtErr = face, h.BuildSD*r.NormFloat64()
-			}
-		}
-		newPiece := func() *piece {
-			m := h.Steel
-			m.yield *= lotYield * math.Exp(h.BarSD*r.NormFloat64())
-			return &piece{bar: newBar(m, h.Diameter*math.Exp(h.DiameterSD*r.NormFloat64())), leg: h.Leg, arc: h.Arc}
-		}
-		wrap := func(p *piece, face float64) {
-			build(face)
-			p.wrap(jig{face: face + builtErr + h.Drift*float64(bent), blocks: h.Blocks, bulge: h.Bulge, lever: h.Lever})
-			bent++
-		}
-		read := func(p *piece) (float64, float64) {
-			t, c := p.shape()
-			return t + h.Band*(2*r.Float64()-1), c + 1.5*r.NormFloat64()
-		}
+		b := h.bench(r, lotYield)
 		asTest := func(face, t, c float64) obj {
 			return obj{"lot": name, "jig_face_radius_mm": face, "tip_to_tip_mm": t, "crown_height_mm": c, "u_tip_mm": uTip, "u_crown_mm": 1.5}
 		}
@@ -176,9 +199,9 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 			return res, err
 		}
 		for n := 0; a.Retest && n < 5; n++ {
-			p := newPiece()
-			wrap(p, a.Face)
-			t, c := read(p)
+			p := b.newPiece()
+			b.wrap(p, a.Face)
+			t, c := b.read(p)
 			truth, _ := p.shape()
 			log("lot %d test bar on %.1f: %.0f (target %.0f, expected %.0f +- %.0f)", lot+1, a.Face, truth, target, a.Tip, a.UTip)
 			if math.Abs(truth-target) > Tolerance {
@@ -195,10 +218,10 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 					return res, err
 				}
 			}
-			p := newPiece()
+			p := b.newPiece()
 			face := a.Face
-			wrap(p, face)
-			t, c := read(p)
+			b.wrap(p, face)
+			t, c := b.read(p)
 			tests = append(tests, asTest(face, t, c))
 			story := fmt.Sprintf("lot %d rib %d on %.1f (%.0f +- %.0f): %+.0f", lot+1, rib+1, face, a.Tip-target, a.UTip, t-target)
 			for range maxActions {
@@ -223,26 +246,27 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 				case "open", "close":
 					before := t
 					res.Pulls++
-					if !p.pull(m.Loaded) {
+					if !p.pull(m.Loaded + h.HandSD*r.NormFloat64()) {
 						story += " cannot pull"
 					}
-					t, c = read(p)
+					t, c = b.read(p)
 					pulls = append(pulls, obj{"lot": name, "rib": rib + 1, "before_mm": before, "loaded_mm": m.Loaded, "after_mm": t})
 				case "rewrap":
 					res.Wraps++
 					face = m.Face
-					wrap(p, face)
-					faceNow = 0
-					t, c = read(p)
+					b.wrap(p, face)
+					b.face = 0 // the jig is set back afterwards
+					t, c = b.read(p)
 				case "kink":
 					story += " kink"
 					res.Pulls++
 				default:
-					t, c = read(p)
+					t, c = b.read(p)
 				}
 				story += fmt.Sprintf(" %s %.0f (%+.0f +- %.0f): %+.0f", m.Action, m.Loaded+m.Face, m.Expected-target, m.UExp, t-target)
 			}
-			truth, _ := p.shape()
+			truth, top := p.shape()
+			res.CrownMiss = append(res.CrownMiss, top-crown)
 			res.Ribs++
 			res.Miss = append(res.Miss, truth-target)
 			if math.Abs(truth-target) <= Tolerance {
