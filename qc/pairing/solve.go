@@ -44,10 +44,10 @@ func Solve(p Problem) (Result, error) {
 	cert := p.question()
 	cert.Factor = in.factor
 	cert.More = in.original(m.barrier)
-	left := m.alone()
+	left, barrier, most := m.alone(), m.barrier, in.most
 	if p.Objective == WorstThenSum && len(left) < in.n {
-		worst, barrier := in.bottleneck(m.mates(), len(left))
-		cert.Better = in.original(barrier)
+		worst, block := in.bottleneck(m.mates(), len(left))
+		cert.Better = in.original(block)
 		if worst < in.worst(m.mates()) {
 			in.most = min(in.most, in.rawAtMost(worst))
 			if m, err = in.optimum(len(left)); err != nil {
@@ -56,10 +56,14 @@ func Solve(p Problem) (Result, error) {
 		}
 	}
 	in.prove(cert, m.engine)
-	return p.result(in, m.engine, cert)
+	r, err := p.result(in, cert)
+	if err == nil {
+		r.Unpaired = p.reasons(in, m.alone(), barrier, most)
+	}
+	return r, err
 }
 
-func (p *Problem) result(in *instance, g *engine, cert *certify.Certificate) (Result, error) {
+func (p *Problem) result(in *instance, cert *certify.Certificate) (Result, error) {
 	v, err := cert.Check()
 	if err != nil {
 		return Result{}, fmt.Errorf("pair ribs: %w; please report this with the data", err)
@@ -73,9 +77,6 @@ func (p *Problem) result(in *instance, g *engine, cert *certify.Certificate) (Re
 		r.Pairs = append(r.Pairs, x)
 	}
 	slices.SortFunc(r.Pairs, func(a, b Pair) int { return cmp.Compare(a.A, b.A) })
-	for _, x := range g.alone() {
-		r.Unpaired = append(r.Unpaired, Left{Rib: in.ids[x], Reason: "no partner is left for it"})
-	}
 	return r, nil
 }
 
