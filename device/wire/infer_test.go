@@ -189,6 +189,7 @@ func TestInferRefusals(t *testing.T) {
 		{"not text", []Observation{{"12.34", []byte("\xb112.34\r")}}, 0},
 		{"mistyped", []Observation{ok, {"12.43", []byte("12.34 mm\r")}}, -1},
 		{"last digit rounded by the display", []Observation{{"12.3", ok.Bytes}}, -1},
+		{"digits behind the unit", []Observation{{"12.34", []byte("12.34 mm 7\r")}}, -1},
 		{"sign mistyped", []Observation{{"-12.34", ok.Bytes}}, -1},
 		{"front text changes", []Observation{{"12.34", []byte("A12.34\r")}, {"12.35", []byte("B12.35\r")}}, -1},
 	} {
