@@ -30,7 +30,8 @@ func FitCircle(points [][2]float64) (Circle, error) {
 		return Circle{}, refuse(TooFewPoints, "points", "holds %d different points; a circle needs at least 3", n)
 	}
 	c, scaled, scale := centred(points)
-	if flat(scaled) {
+	farthest, lineSS := fromLine(scaled)
+	if farthest < 1e-12*math.Sqrt(float64(len(scaled))) {
 		return Circle{}, refuse(NoFiniteCircle, "points", "the points lie on a straight line")
 	}
 	best, ok := circleFit{}, false
@@ -40,7 +41,8 @@ func FitCircle(points [][2]float64) (Circle, error) {
 			best, ok = f, true
 		}
 	}
-	if !ok {
+	// A circle that fits worse than the line is a side valley: the true best one has no end.
+	if !ok || best.ss >= lineSS {
 		return Circle{}, refuse(NoFiniteCircle, "points", "a straight line fits the points as well as any circle")
 	}
 	return Circle{X: c[0] + scale*best.a, Y: c[1] + scale*best.b, Radius: scale * best.r, SS: scale * scale * best.ss}, nil
@@ -78,19 +80,19 @@ func centred(points [][2]float64) (c [2]float64, out [][2]float64, scale float64
 	return c, out, scale
 }
 
-// flat reports whether centred points lie on a line to rounding.
-func flat(points [][2]float64) bool {
+// fromLine returns the greatest distance of centred points from their best line and the sum of squares.
+func fromLine(points [][2]float64) (farthest, ss float64) {
 	var xx, xy, yy float64
 	for _, p := range points {
 		xx, xy, yy = xx+p[0]*p[0], xy+p[0]*p[1], yy+p[1]*p[1]
 	}
-	angle := math.Atan2(2*xy, xx-yy) / 2
-	s, c := math.Sincos(angle)
-	across := 0.0
+	s, c := math.Sincos(math.Atan2(2*xy, xx-yy) / 2)
 	for _, p := range points {
-		across = math.Max(across, math.Abs(p[1]*c-p[0]*s))
+		d := math.Abs(p[1]*c - p[0]*s)
+		farthest = math.Max(farthest, d)
+		ss += d * d
 	}
-	return across < 1e-12*math.Sqrt(float64(len(points)))
+	return farthest, ss
 }
 
 // taubin returns starting centres: Taubin's fit, the smallest singular vector of

@@ -26,7 +26,7 @@ func tTail(t, dof float64) float64 {
 // tQuantile is the p-quantile of Student's t; dof may be infinite.
 func tQuantile(p, dof float64) float64 {
 	if p < 0.5 {
-		return -tQuantile(1-p, dof)
+		return -tTailQuantile(p, dof)
 	}
 	return tTailQuantile(1-p, dof)
 }
@@ -66,7 +66,10 @@ func chi2Tail(x, dof float64) float64 {
 
 // logNormalCDF is ln Phi(z), right far into the lower tail where Phi itself is 0.
 func logNormalCDF(z float64) float64 {
-	if z > -30 {
+	switch {
+	case z > 0:
+		return math.Log1p(-normalCDF(-z))
+	case z > -30:
 		return math.Log(normalCDF(z))
 	}
 	// Abramowitz and Stegun 26.2.12

@@ -43,15 +43,17 @@ func oneSidedFactor(n int, coverage, confidence float64) float64 {
 // noncentralT is P(T' <= t) for noncentral Student t: the normal probability averaged over the
 // distribution of s/sigma. gonum has no such distribution.
 func noncentralT(t, dof, delta float64) float64 {
-	logC := math.Log(2) + dof/2*math.Log(dof/2) - lgamma(dof/2)
+	logC := logChiConstant(dof)
 	density := func(s float64) float64 {
 		if s == 0 {
 			if dof == 1 {
-				return math.Exp(logC)
+				return math.Exp(logC + dof/2)
 			}
 			return 0
 		}
-		return math.Exp(logC + (dof-1)*math.Log(s) - dof*s*s/2)
+		// About s = 1, where large terms would cancel.
+		d := s - 1
+		return math.Exp(logC + (dof-1)*math.Log1p(d) - dof*d*(1+d/2))
 	}
 	// The density is about as wide as 1/sqrt(2 dof) round 1; the normal step lies at s = delta/t and is
 	// 1/|t| wide.
@@ -70,7 +72,18 @@ func noncentralT(t, dof, delta float64) float64 {
 			}
 		}
 	}
-	return clamp01(integral(func(s float64) float64 { return normalCDF(t*s-delta) * density(s) }, 1e-13, cuts...))
+	return clamp01(integral(func(s float64) float64 { return normalCDF(t*s-delta) * density(s) }, max(1e-13, 16*epsilon*dof), cuts...))
+}
+
+// logChiConstant is the logarithm of the density of s/sigma at s = 1. For many degrees of freedom the logarithm
+// of the gamma function is replaced by its Stirling series (Abramowitz and Stegun 6.1.41), term by
+// term, so that nothing large is subtracted.
+func logChiConstant(dof float64) float64 {
+	h := dof / 2
+	if h < 20 {
+		return math.Log(2) + h*math.Log(h) - lgamma(h) - h
+	}
+	return math.Log(2) + 0.5*math.Log(h/(2*math.Pi)) - 1/(12*h) + 1/(360*h*h*h) - 1/(1260*math.Pow(h, 5))
 }
 
 func lgamma(x float64) float64 {
