@@ -97,8 +97,11 @@ func medianWithin(x []float64, lo, hi float64, pairs int64) (float64, bool) {
 	if last >= int64(len(slopes)) {
 		return 0, false
 	}
-	slices.Sort(slopes)
-	a, b := slopes[first], slopes[last]
+	b := selected(slopes, int(last))
+	a := b
+	if first < last {
+		a = slices.Max(slopes[:last])
+	}
 	// Rounding may misplace a pair whose slope is within an ulp or so of a bracket end: the median must
 	// lie clear of both.
 	clear := func(s float64) bool {
@@ -110,9 +113,41 @@ func medianWithin(x []float64, lo, hi float64, pairs int64) (float64, bool) {
 	return a + (b-a)/2, true
 }
 
+// selected returns the value of rank k (0-based) and leaves everything below it in front (Hoare's
+// selection, pivot the middle of three): the million slopes in the bracket need no full sort.
+func selected(s []float64, k int) float64 {
+	lo, hi := 0, len(s)-1
+	for lo < hi {
+		a, b, c := s[lo], s[lo+(hi-lo)/2], s[hi]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, j := lo, hi
+		for i <= j {
+			for s[i] < pivot {
+				i++
+			}
+			for s[j] > pivot {
+				j--
+			}
+			if i <= j {
+				s[i], s[j] = s[j], s[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return s[k]
+		}
+	}
+	return s[k]
+}
+
 // crossed lists the slopes of the pairs whose order by rank is the reverse of their order in the list.
 func crossed(x []float64, order, rank []int32) []float64 {
-	var slopes []float64
+	slopes := make([]float64, 0, 1<<20)
 	buf := make([]int32, len(order))
 	var sort func(s, buf []int32)
 	sort = func(s, buf []int32) {
