@@ -43,7 +43,7 @@ function table(heads, ribs, now, act) {
         el('span.note', {}, [r.lot && 'lot ' + r.lot, r.round > 1 && 'round ' + r.round, r.pair && (r.pair === 'spare' ? 'spare' : 'with ' + r.pair)].filter(Boolean).join(' · ')),
         r.worst && r.verdict !== 'PASS' ? el('span.note', {}, r.worst) : null),
       r.cells.map((c, i) => el('td.cell', { role: 'cell', 'data-head': heads[i] || c.char },
-        el('div.band', {}, spot(c)), el('span.' + (c.lane || 'none'), {}, c.dev || '–'), c.dev ? el('span.unseen', {}, ' ' + lane(c.lane).word) : null))))));
+        el('div.band', {}, spot(c)), el(c.lane === 'out' || c.lane === 'unsure' ? 'b' : 'span', {}, c.dev || '–'), c.dev ? el('span.unseen', {}, ' ' + lane(c.lane).word) : null))))));
 }
 
 // drawWaiting lists the values that were left for later.
@@ -56,7 +56,7 @@ export function drawWaiting({ held, later }, act) {
 }
 
 // The sign for each state of a gauge's connection; any other state is a fault.
-const STATES = { reading: 'PASS', typed: 'OPEN', connecting: 'CHECK', busy: 'CHECK' };
+const STATES = { __proto__: null, reading: 'PASS', typed: 'OPEN', connecting: 'CHECK', busy: 'CHECK' };
 
 export function drawGauges({ gauges }) {
   redraw(byId('gauges'), gauges, () => !gauges.length ? [] : [

@@ -89,8 +89,7 @@ async function run(fields, again) {
     say(null);
   } else if (r.lost || r.problem.code === 'not_saved') {
     lost = r.lost ? c : null;
-    alarm();
-    if (!pad.isOpen()) say(r.problem);
+    say(null); // the alarm says it
   } else if (!pad.isOpen()) {
     say(r.problem);
     sound.play('CHECK');

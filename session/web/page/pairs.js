@@ -5,6 +5,7 @@ import { nest } from './charts.js';
 import { twice } from './press.js';
 
 const STATES = {
+  __proto__: null,
   provisional: 'provisional',
   confirmed: 'confirmed',
   outdated: 'outdated: ribs have changed since',

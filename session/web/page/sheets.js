@@ -15,7 +15,7 @@ export function sheet(title, build) {
 // ask is a sheet with one button for each choice; then(choice) runs after the press.
 export function ask(title, choices, then, before) {
   sheet(title, (close) => [before || null,
-    choices.map((c) => button('act.wide', {}, () => { close(); then(c.value ?? c.words); }, c.words))]);
+    choices.map((c) => button('act.wide', {}, () => { close(); then('value' in c ? c.value : c.words); }, c.words))]);
 }
 
 // askName asks for a text of one line; then(text) runs with a text that is not empty.

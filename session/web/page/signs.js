@@ -4,6 +4,7 @@ import { svg, el } from './dom.js';
 
 // SIGNS maps a verdict word, a lane or a state to its class and drawing.
 const SIGNS = {
+  __proto__: null,
   PASS: ['pass', circle],
   'RE-BEND': ['rebend', octagon],
   'RE-MEASURE': ['remeasure', triangle],
@@ -15,6 +16,7 @@ const SIGNS = {
 
 // Words and signs of a single reading against its limits.
 const LANES = {
+  __proto__: null,
   in: { word: 'IN', sign: 'PASS' },
   out: { word: 'OUT', sign: 'RE-BEND' },
   unsure: { word: 'UNSURE', sign: 'RE-MEASURE' },

@@ -3,6 +3,7 @@
 
 // TUNES holds [hertz, milliseconds, pause after] for each word; the tune of OUT goes the way the rib is out.
 const TUNES = {
+  __proto__: null,
   in: [[2100, 150, 0]],
   unsure: [[1900, 160, 60], [1200, 240, 0]],
   'out proud': [[850, 220, 90], [1150, 320, 0]],
