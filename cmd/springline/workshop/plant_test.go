@@ -12,7 +12,7 @@ var plants = flag.Int("plants", 2, "how many hidden plants TestWorkshop makes ri
 
 // TestWorkshop follows the advice to the letter on hidden plants. Every plant must bring 23 of 24 ribs
 // within tolerance with at most one wasted bar a lot, and all together need at most 1.5 actions a rib.
-// The full table: go test ./cmd/springline/workshop -run Workshop -v -plants 24 -timeout 60m
+// The full table: go test ./cmd/springline/workshop -run Workshop -v -timeout 60m -plants 24
 func TestWorkshop(t *testing.T) {
 	var table strings.Builder
 	actions, ribs := 0, 0
