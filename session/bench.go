@@ -39,6 +39,7 @@ type Bench struct {
 	live    map[string]liveGauge
 	refusal map[string]*refusalCount
 	closed  bool
+	lost    error // the record could not be read back after a failed commit
 
 	shown atomic.Pointer[shownView]
 
@@ -90,7 +91,7 @@ func OpenReadOnly(ctx context.Context, cfg Config) (*Bench, error) {
 
 func load(ctx context.Context, cfg Config, st *store.Store) (*Bench, error) {
 	if cfg.Now == nil {
-		cfg.Now = time.Now
+		return nil, errors.New("open the bench: no clock was given")
 	}
 	head, err := st.ReadHead(ctx)
 	if err != nil {
@@ -200,11 +201,30 @@ func (b *Bench) restore() {
 	s, err := replay(context.Background(), b.store, b.cfg.Bench, 0)
 	if err != nil {
 		b.cfg.Log.Error().Err(err).Msg("read the record back after a failed commit")
-		b.closed = true
+		b.lost = err
 		return
 	}
-	b.state = s
+	b.state, b.lost = s, nil
 	b.publish()
+}
+
+// Reopen tries to go on after a failed commit: it opens the record again, checks it, and works the state
+// out anew. A command whose answer never came may then turn out to be recorded; sent again under its
+// key it gets its answer. The error wraps [store.ErrNotSaved]; the bench then stays as it was.
+func (b *Bench) Reopen(ctx context.Context) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.closed {
+		return &store.NotSavedError{Cause: errClosed}
+	}
+	if err := b.store.Reopen(ctx); err != nil {
+		return err
+	}
+	b.restore()
+	if b.lost != nil {
+		return &store.NotSavedError{Cause: b.lost}
+	}
+	return nil
 }
 
 // Stored is one record, for those who follow the record by sequence.

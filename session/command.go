@@ -3,6 +3,7 @@ package session
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"time"
 
@@ -84,6 +85,7 @@ const (
 	CodeSettled    = "settled"    // answered, voided or replaced already
 	CodeConflict   = "conflict"   // the rib has moved on
 	CodeKeyUsed    = "key-used"   // the key stands for another command
+	CodeHeld       = "held"       // values wait for an answer
 	CodeUnprovable = "unprovable" // the gauges cannot prove the tolerance
 )
 
@@ -183,6 +185,8 @@ func (b *Bench) writable() error {
 		return &store.NotSavedError{Cause: errClosed}
 	case b.store.ReadOnly():
 		return ErrReadOnly
+	case b.lost != nil:
+		return &store.NotSavedError{Cause: b.lost}
 	}
 	if err := b.store.Failed(); err != nil {
 		return &store.NotSavedError{Cause: err}
@@ -190,7 +194,7 @@ func (b *Bench) writable() error {
 	return nil
 }
 
-var errClosed = fmt.Errorf("the bench is closed")
+var errClosed = errors.New("the bench is closed")
 
 // repeated answers a command that was carried out before.
 func repeated(c Command, r store.Record) (Ack, error) {

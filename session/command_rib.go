@@ -230,6 +230,9 @@ func (b *Bench) closeBatch(c Command) (event, error) {
 	if err != nil {
 		return event{}, err
 	}
+	if n := o.waiting(); n > 0 {
+		return event{}, problem(CodeHeld, "held", "take each or throw it out, then close", "%d values of batch %q wait for an answer", n, o.body.ID)
+	}
 	return event{BatchClosed, BatchClosedBody{Batch: o.body.ID, By: c.By}}, nil
 }
 

@@ -67,6 +67,10 @@ func (b *Bench) take(c Command) (event, error) {
 	if err := notFull(r, ch); err != nil {
 		return event{}, err
 	}
+	if h.Rib == r.ID && h.Round != r.Round {
+		return event{}, problem(CodeSettled, "seq", "throw it out and measure again",
+			"held value %d was measured in round %d of rib %q, which is in round %d now", c.Seq, h.Round, r.ID, r.Round)
+	}
 	rd := h.ReadingBody
 	if c.By != "" {
 		rd.By = c.By

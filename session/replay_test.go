@@ -124,6 +124,9 @@ func TestReplayEqualsLive(t *testing.T) {
 			}
 		}
 		if rapid.IntRange(0, 4).Draw(rt, "closed") == 0 {
+			for _, h := range b.View().Held {
+				do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "closing"})
+			}
 			if err := b.CloseBatch(ctx, ""); err != nil {
 				rt.Fatal(err)
 			}

@@ -170,7 +170,10 @@ func (s *state) nextView(r *rib, c qc.Characteristic) *NextView {
 		Want: mmText(c.Nominal), Unit: "mm", Reading: len(r.Counted(c.ID)) + 1, Of: c.Repeats,
 	}
 	if g, ok := s.nextGauge(c); ok {
-		nv.Gauge, nv.GaugeID, nv.Unit, nv.Want = g.Name, g.ID, g.Unit, in(c.Nominal, g.Gauge)
+		nv.Gauge, nv.GaugeID, nv.Want = g.Name, g.ID, in(c.Nominal, g.Gauge)
+	}
+	if g, ok := s.boundTo(c); ok {
+		nv.Unit = g.Unit
 	}
 	switch {
 	case nv.Reading > 1:

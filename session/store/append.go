@@ -70,7 +70,7 @@ func (s *Store) Append(records []Record, project func(*Tx) error) error {
 	if err := s.write(records, project); err != nil {
 		return err
 	}
-	s.head, s.dirty, s.last = head, true, time.Now()
+	s.head, s.dirty, s.fresh = head, true, true
 	return nil
 }
 
@@ -142,15 +142,18 @@ func (s *Store) idle() {
 		case <-s.stop:
 			return
 		case <-t.C:
-			s.checkpointIfIdle(quiet)
+			s.checkpointIfIdle()
 		}
 	}
 }
 
-func (s *Store) checkpointIfIdle(quiet time.Duration) {
+// checkpointIfIdle checkpoints when nothing was appended since it was last called.
+func (s *Store) checkpointIfIdle() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if !s.dirty || s.failed != nil || time.Since(s.last) < quiet {
+	busy := s.fresh
+	s.fresh = false
+	if !s.dirty || busy || s.failed != nil || s.conn == nil {
 		return
 	}
 	s.dirty = false

@@ -29,7 +29,8 @@ func TestMain(m *testing.M) {
 }
 
 // fillUntilRefused appends until the system refuses to let files grow, then lets them grow again and
-// expects the store to stay shut. It prints how many appends were acknowledged.
+// expects the store to
+// stay shut until it is opened again. It prints the last seq acknowledged.
 func fillUntilRefused(dir string) error {
 	signal.Ignore(syscall.SIGXFSZ)
 	s, err := Open(context.Background(), dir, zerolog.Nop())
@@ -65,7 +66,17 @@ func fillUntilRefused(dir string) error {
 			return fmt.Errorf("acknowledged after a failed commit: %v", err)
 		}
 	}
-	fmt.Println(acked)
+	if err := s.Reopen(context.Background()); err != nil {
+		return err
+	}
+	// The append that failed may have reached the disk or not.
+	if n := s.Head().Seq; n != int64(acked) && n != int64(acked)+1 {
+		return fmt.Errorf("%d acknowledged, %d there after opening again", acked, n)
+	}
+	if err := put(); err != nil {
+		return fmt.Errorf("after opening again: %v", err)
+	}
+	fmt.Println(s.Head().Seq)
 	return nil
 }
 

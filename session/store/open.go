@@ -49,7 +49,7 @@ type Store struct {
 	failed error // first failed commit
 
 	dirty  bool // appended to since the last checkpoint
-	last   time.Time
+	fresh  bool // something was appended since the last look
 	stop   chan struct{}
 	idleWG sync.WaitGroup
 }
@@ -116,6 +116,18 @@ func (s *Store) openWriter(ctx context.Context) error {
 	if err := checkHeader(s.path); err != nil {
 		return err
 	}
+	if err := s.openConn(ctx); err != nil {
+		return err
+	}
+	if err := s.openReaders(ctx); err != nil {
+		return err
+	}
+	return syncDir(filepath.Dir(s.path))
+}
+
+// openConn opens the one writing connection, brings the schema up to date, looks the file over and finds
+// the head.
+func (s *Store) openConn(ctx context.Context) error {
 	var err error
 	if s.writer, err = sqlx.Open("sqlite", dsn(s.path, "")); err != nil {
 		return err
@@ -150,13 +162,34 @@ func (s *Store) openWriter(ctx context.Context) error {
 	if err := s.quickCheck(ctx); err != nil {
 		return err
 	}
-	if err := s.openReaders(ctx); err != nil {
-		return err
+	s.head, err = readHead(ctx, s.conn)
+	return err
+}
+
+// Reopen opens the writing side again after a failed commit. Everything in the write-ahead log is moved
+// into the file and synced first, since a log whose sync failed once may be on the disk or not; what was
+// not acknowledged may turn out to be stored, once. While that fails the store stays shut.
+func (s *Store) Reopen(ctx context.Context) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.readOnly || s.readers == nil {
+		return &NotSavedError{Cause: errors.New("the record is not open")}
 	}
-	if s.head, err = readHead(ctx, s.conn); err != nil {
-		return err
+	if s.failed == nil {
+		return nil
 	}
-	return syncDir(filepath.Dir(s.path))
+	if err := s.closeConn(); err != nil {
+		s.log.Warn().Err(err).Msg("close the failed connection")
+	}
+	err := s.openConn(ctx)
+	if err == nil {
+		_, err = s.conn.ExecContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)")
+	}
+	if err != nil {
+		return s.fail(err)
+	}
+	s.failed = nil
+	return nil
 }
 
 func (s *Store) openReaders(ctx context.Context) error {
@@ -325,6 +358,24 @@ func (s *Store) Close() error {
 	return s.closeAll()
 }
 
+// closeConn closes the writing side.
+func (s *Store) closeConn() error {
+	var errs []error
+	for _, st := range s.stmts {
+		errs = append(errs, st.Close())
+	}
+	s.stmts = nil
+	if s.conn != nil {
+		errs = append(errs, s.conn.Close())
+		s.conn = nil
+	}
+	if s.writer != nil {
+		errs = append(errs, s.writer.Close())
+		s.writer = nil
+	}
+	return errors.Join(errs...)
+}
+
 func (s *Store) closeAll() error {
 	var errs []error
 	keep := func(err error) {
@@ -332,21 +383,10 @@ func (s *Store) closeAll() error {
 			errs = append(errs, err)
 		}
 	}
-	for _, st := range s.stmts {
-		keep(st.Close())
-	}
-	s.stmts = nil
-	if s.conn != nil {
-		keep(s.conn.Close())
-		s.conn = nil
-	}
+	keep(s.closeConn())
 	if s.readers != nil {
 		keep(s.readers.Close())
 		s.readers = nil
-	}
-	if s.writer != nil {
-		keep(s.writer.Close())
-		s.writer = nil
 	}
 	if s.failed == nil {
 		s.failed = errors.New("the record is closed")

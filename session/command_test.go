@@ -1,0 +1,308 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+
+	"springline/qc"
+)
+
+func wantCode(t *testing.T, err error, code string) *CommandError {
+	t.Helper()
+	var e *CommandError
+	if !errors.As(err, &e) || e.Code != code {
+		t.Fatalf("got %v, want code %q", err, code)
+	}
+	if e.Message == "" || e.Field == "" {
+		t.Errorf("the error names no field or cause: %+v", e)
+	}
+	return e
+}
+
+// fails runs a command that must be refused with the code and record nothing.
+func fails(t *testing.T, b *Bench, code string, c Command) *CommandError {
+	t.Helper()
+	before := b.View().Seq
+	_, err := b.Do(context.Background(), c)
+	e := wantCode(t, err, code)
+	if b.View().Seq != before {
+		t.Errorf("%+v was refused and recorded", c)
+	}
+	return e
+}
+
+func start(t *testing.T) *Bench {
+	t.Helper()
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	do(t, b, Command{Op: OpStart})
+	return b
+}
+
+// values types a whole round.
+func values(t testing.TB, b *Bench, texts ...string) {
+	t.Helper()
+	for _, x := range texts {
+		do(t, b, Command{Op: OpType, Text: x})
+	}
+}
+
+func TestTypedIsReadBack(t *testing.T) {
+	b := start(t)
+	a := do(t, b, Command{Op: OpType, Text: `11' 7 15/16"`, By: "Ines"})
+	if a.Kind != Measured || a.Char != "tip" || a.Read != `11' 7 15/16" = 3554.4125 mm` {
+		t.Errorf("%+v", a)
+	}
+	v := b.View()
+	if v.Last.Value != `11' 7 15/16"` || v.Last.Read != a.Read || v.Last.Dev != "+0.8 mm" || !v.Last.Typed || v.Last.Sign != "proud" {
+		t.Errorf("last %+v", v.Last)
+	}
+	e := fails(t, b, "ambiguous_separator", Command{Op: OpType, Text: "3,553"})
+	if !strings.Contains(e.Message, `"3,553"`) {
+		t.Errorf("message %q", e.Message)
+	}
+	fails(t, b, "negative_not_allowed", Command{Op: OpType, Text: "-3553"})
+	fails(t, b, "empty", Command{Op: OpType})
+	if a := do(t, b, Command{Op: OpType, Char: "B1", Text: "-0.5"}); a.Char != "B1" {
+		t.Errorf("named: %+v", a)
+	}
+	fails(t, b, CodeUnknown, Command{Op: OpType, Char: "C1", Text: "1"})
+	fails(t, b, CodeUnknown, Command{Op: OpType, Rib: "77", Text: "1"})
+	fails(t, b, CodeComplete, Command{Op: OpType, Char: "B1", Text: "1"})
+	fails(t, b, CodeUnknown, Command{Op: OpType, Gauge: "none", Text: "1"})
+	fails(t, b, CodeBadValue, Command{Op: OpType, Gauge: "caliper", Text: "1"})
+}
+
+func TestTypedBlunderIsHeld(t *testing.T) {
+	b := start(t)
+	a := do(t, b, Command{Op: OpType, Text: "355.36"})
+	if !a.Held || a.Kind != Held || a.Ask == "" || a.Suggest != "3553.6 mm" {
+		t.Errorf("%+v", a)
+	}
+	do(t, b, Command{Op: OpDiscard, Seq: a.Seq, Reason: "a digit missing"})
+	fails(t, b, CodeSettled, Command{Op: OpDiscard, Seq: a.Seq, Reason: "again"})
+	fails(t, b, CodeSettled, Command{Op: OpTake, Seq: a.Seq})
+	fails(t, b, CodeUnknown, Command{Op: OpTake, Seq: 1})
+	if v := b.View(); len(v.Held) != 0 || v.Current.Next.Reading != 1 {
+		t.Errorf("held %+v next %+v", v.Held, v.Current.Next)
+	}
+}
+
+func TestUndoVoidAgainSkipRound(t *testing.T) {
+	b := start(t)
+	values(t, b, "3553.6", "3553.8", "2061.4", "0.5", "0.5")
+	if v := b.View().Current; v.Verdict != "PASS" || v.Next != nil {
+		t.Fatalf("%s %s", v.Verdict, v.Reason)
+	}
+	do(t, b, Command{Op: OpUndo})
+	v := b.View().Current
+	if v.Verdict != "OPEN" || v.Next == nil || v.Next.Char != "B1" {
+		t.Fatalf("after undo: %s, next %+v", v.Verdict, v.Next)
+	}
+	fails(t, b, CodeMissing, Command{Op: OpSkip})
+	do(t, b, Command{Op: OpSkip, Reason: "no access"})
+	v = b.View().Current
+	if v.Verdict != "OPEN" || v.Next != nil || v.Steps[3].Lane != "skipped" {
+		t.Fatalf("after skip: %s, next %+v, %+v", v.Verdict, v.Next, v.Steps[3])
+	}
+	fails(t, b, CodeSettled, Command{Op: OpSkip, Char: "B1", Reason: "again"})
+	fails(t, b, CodeComplete, Command{Op: OpSkip, Char: "A1", Reason: "why"})
+	do(t, b, Command{Op: OpType, Char: "B1", Text: "0.25"})
+	if v := b.View().Current; v.Verdict != "PASS" {
+		t.Fatalf("a skipped one measured after all: %s", v.Verdict)
+	}
+
+	// Measured again: the two readings no longer count, and the next two stand in for them.
+	fails(t, b, CodeMissing, Command{Op: OpAgain, Char: "tip"})
+	fails(t, b, CodeMissing, Command{Op: OpAgain, Reason: "slipped"})
+	do(t, b, Command{Op: OpAgain, Char: "tip", Reason: "the tape slipped"})
+	v = b.View().Current
+	if v.Verdict != "OPEN" || v.Next.Char != "tip" || v.Next.Reading != 1 || v.Next.Of != 2 {
+		t.Fatalf("after again: %s %+v", v.Verdict, v.Next)
+	}
+	fails(t, b, CodeSettled, Command{Op: OpAgain, Char: "tip", Reason: "twice"})
+	values(t, b, "3555.0", "3554.0")
+	batch, err := b.Batch("B1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := batch.Ribs[0]
+	tip, _ := batch.Target.Characteristic(qc.Tip)
+	if d, ok := r.Deviation(tip); !ok || d.Value != 3554_500_000 || d.Readings != 2 {
+		t.Errorf("deviation %+v %v", d, ok)
+	}
+	var replaced, again, voided int
+	for _, m := range r.Measurements {
+		if m.Replaced {
+			replaced++
+		}
+		if m.Again {
+			again++
+		}
+		if m.Voided {
+			voided++
+		}
+	}
+	if replaced != 2 || again != 2 || voided != 1 || len(r.Measurements) != 8 {
+		t.Errorf("%d replaced, %d again, %d voided of %d", replaced, again, voided, len(r.Measurements))
+	}
+	if c := batch.Counts; c.Again != 2 || c.Voided != 1 || c.Skipped != 1 || c.Measured != 5 || c.Typed != 5 {
+		t.Errorf("counts %+v", c)
+	}
+
+	// Void by number, with a reason.
+	seq := b.View().Current.Steps[1].Seqs[0].Seq
+	fails(t, b, CodeMissing, Command{Op: OpVoid, Seq: seq})
+	do(t, b, Command{Op: OpVoid, Seq: seq, Reason: "wrong face"})
+	fails(t, b, CodeSettled, Command{Op: OpVoid, Seq: seq, Reason: "wrong face"})
+	fails(t, b, CodeUnknown, Command{Op: OpVoid, Seq: 2, Reason: "no measurement"})
+	if v := b.View().Current; v.Next == nil || v.Next.Char != "crown" {
+		t.Errorf("after void: next %+v", v.Next)
+	}
+
+	// A fresh round starts from nothing, and the old round stays on record.
+	do(t, b, Command{Op: OpRound, Reason: "re-bent"})
+	v = b.View().Current
+	if v.Round != 2 || v.Next.Char != "tip" || len(v.Steps[0].Seqs) != 0 || v.Verdict != "OPEN" {
+		t.Errorf("fresh round: %+v", v)
+	}
+	fails(t, b, CodeSettled, Command{Op: OpUndo})
+}
+
+func TestHeldOfAnOldRoundIsNotTaken(t *testing.T) {
+	b := start(t)
+	a := do(t, b, Command{Op: OpType, Text: "355.36"})
+	do(t, b, Command{Op: OpRound, Reason: "re-bent"})
+	fails(t, b, CodeSettled, Command{Op: OpTake, Seq: a.Seq, Suggested: true})
+}
+
+func TestSameKeySameAnswer(t *testing.T) {
+	dir, clk := t.TempDir(), newClock()
+	b := openTest(t, dir, clk)
+	setUp(t, b, 1)
+	commands := []Command{
+		{Op: OpStart, Key: "a"}, {Op: OpType, Text: "3553.6", Key: "b"}, {Op: OpType, Text: "35", Key: "c"}, {Op: OpUndo, Key: "d"},
+		{Op: OpLot, Lot: "L2", Key: "e"}, {Op: OpNote, Text: "windy", Key: "f"}, {Op: OpPull, Before: "3560", Loaded: "3400", Key: "g"},
+	}
+	var acks []Ack
+	for _, c := range commands {
+		acks = append(acks, do(t, b, c))
+	}
+	seq := b.View().Seq
+	for range 2 {
+		for i, c := range commands {
+			if a := do(t, b, c); a != acks[i] {
+				t.Errorf("%s again: %+v, was %+v", c.Op, a, acks[i])
+			}
+		}
+		if b.View().Seq != seq {
+			t.Fatalf("sending again recorded something")
+		}
+		b.Close()
+		b = openTest(t, dir, clk)
+	}
+	fails(t, b, CodeKeyUsed, Command{Op: OpStart, Key: "b"})
+}
+
+func TestConflict(t *testing.T) {
+	b := start(t)
+	v := b.View().Current.Version
+	values(t, b, "3553.6")
+	e := fails(t, b, CodeConflict, Command{Op: OpType, Text: "3553.9", Version: v})
+	if e.Yours != v || e.Now != b.View().Current.Version || e.YourValue != "3553.9" || e.ValueThen != "tip-to-tip 3553.6 mm" {
+		t.Errorf("%+v", e)
+	}
+	do(t, b, Command{Op: OpType, Text: "3553.9", Version: e.Now})
+	// A value that came for another rib is no conflict.
+	do(t, b, Command{Op: OpStart})
+	old := b.View().Ribs[0].Version
+	values(t, b, "3553.6")
+	do(t, b, Command{Op: OpSkip, Rib: "01", Char: "A1", Reason: "no access", Version: old})
+	for _, op := range []Op{OpUndo, OpSkip, OpRound, OpAgain, OpPull, OpChoose} {
+		_, err := b.Do(t.Context(), Command{Op: op, Rib: "01", Char: "A1", Reason: "x", Loaded: "3400", Before: "3500", Version: old})
+		wantCode(t, err, CodeConflict)
+	}
+}
+
+func TestRibs(t *testing.T) {
+	b := start(t)
+	do(t, b, Command{Op: OpStart, Rib: "02", Lot: "L2"})
+	fails(t, b, CodeExists, Command{Op: OpStart, Rib: "02"})
+	fails(t, b, CodeUnknown, Command{Op: OpStart, Lot: "L9"})
+	do(t, b, Command{Op: OpStart, Rib: "spare 1"})
+	if a := do(t, b, Command{Op: OpStart}); a.Rib != "04" {
+		t.Errorf("next number %q", a.Rib)
+	}
+	do(t, b, Command{Op: OpLot, Lot: "L2"})
+	if a := do(t, b, Command{Op: OpStart}); a.Rib != "05" {
+		t.Errorf("next number %q", a.Rib)
+	}
+	v := b.View()
+	if v.Current.Lot != "L2" || v.Current.Number != 5 || v.Batch.Lot != "L2" || len(v.Ribs) != 5 || v.Ribs[0].Lot != "L1" || v.Ribs[1].Lot != "L2" {
+		t.Errorf("%+v %+v", v.Current, v.Ribs)
+	}
+	do(t, b, Command{Op: OpChoose, Rib: "01"})
+	if v := b.View(); v.Current.Rib != "01" {
+		t.Errorf("chosen %q", v.Current.Rib)
+	}
+	fails(t, b, CodeMissing, Command{Op: OpChoose})
+	fails(t, b, CodeUnknown, Command{Op: OpChoose, Rib: "99"})
+	fails(t, b, CodeUnknown, Command{Op: OpLot, Lot: "L9"})
+	fails(t, b, CodeUnknown, Command{Op: OpJig, Jig: "J9"})
+	fails(t, b, CodeBadOp, Command{Op: "erase"})
+}
+
+func TestPull(t *testing.T) {
+	b := start(t)
+	fails(t, b, CodeMissing, Command{Op: OpPull, Loaded: "3300"})
+	values(t, b, "3570", "3572")
+	fails(t, b, CodeBadValue, Command{Op: OpPull, Loaded: "3571"})
+	fails(t, b, "empty", Command{Op: OpPull})
+	do(t, b, Command{Op: OpPull, Loaded: "3300", By: "Ines"})
+	batch, _ := b.Batch("B1")
+	if len(batch.Pulls) != 1 || batch.Pulls[0].Before.Value != 3571*mm || batch.Pulls[0].Loaded.Value != 3300*mm || batch.Pulls[0].Rib != "01" {
+		t.Errorf("%+v", batch.Pulls)
+	}
+}
+
+func TestOddTexts(t *testing.T) {
+	b := start(t)
+	for _, c := range []Command{
+		{Op: OpStart, Rib: strings.Repeat("x", 121)}, {Op: OpStart, Rib: "a\x00b"}, {Op: OpStart, Rib: "a\nb"}, {Op: OpStart, Rib: "\u202eab"},
+		{Op: OpStart, Rib: "\xff"}, {Op: OpNote, Text: strings.Repeat("x", 2001)}, {Op: OpStart, Key: strings.Repeat("k", 101)},
+	} {
+		fails(t, b, CodeBadValue, c)
+	}
+	do(t, b, Command{Op: OpNote, Text: "two\nlines", By: "Ines"})
+	if batch, _ := b.Batch("B1"); len(batch.Notes) != 1 || batch.Notes[0].By != "Ines" {
+		t.Errorf("%+v", batch.Notes)
+	}
+}
+
+func TestNextStepWords(t *testing.T) {
+	b := start(t)
+	v := b.View().Current
+	if v.Next.Want != "3553.6 mm" || v.Next.Limit != "-12 to +12 mm" || v.Next.Gauge != "long tape" || v.Next.Unit != "mm" || v.Next.Signed || v.Next.Hint == "" {
+		t.Errorf("%+v", v.Next)
+	}
+	if v.Action != "Measure tip-to-tip with long tape, reading 1 of 2." {
+		t.Errorf("action %q", v.Action)
+	}
+	values(t, b, "3573.6", "3573.6", "2061.4", "0", "0")
+	v = b.View().Current
+	if v.Verdict != "RE-BEND" || v.Action != "RE-BEND: close the tips by about 20.0 mm, then measure a fresh round." {
+		t.Errorf("%s: %q", v.Verdict, v.Action)
+	}
+	do(t, b, Command{Op: OpRound, Reason: "re-bent"})
+	values(t, b, "3565.4", "3565.4", "2061.4", "0", "0")
+	if v := b.View().Current; v.Verdict != "RE-MEASURE" || !strings.Contains(v.Action, "tip-to-tip") {
+		t.Errorf("%s: %q", v.Verdict, v.Action)
+	}
+	do(t, b, Command{Op: OpRound, Reason: "again"})
+	values(t, b, "3553.6", "3553.6", "2061.4", "9", "0")
+	if v := b.View().Current; v.Verdict != "RE-BEND" || !strings.Contains(v.Action, "station A1 +9.0 mm") {
+		t.Errorf("%s: %q", v.Verdict, v.Action)
+	}
+}
