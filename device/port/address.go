@@ -48,7 +48,11 @@ func ParseAddress(text string) (Address, error) {
 	case strings.Contains(s, "://"):
 		return bad(fmt.Sprintf("%q is not a known scheme", s[:strings.Index(s, "://")]))
 	case filepath.IsAbs(s):
-		return Address{Kind: TTY, Path: filepath.Clean(s)}, nil
+		path := filepath.Clean(s)
+		if path != strings.TrimSpace(path) {
+			return bad("the device path ends in a space") // and would be another one when read again
+		}
+		return Address{Kind: TTY, Path: path}, nil
 	}
 	return bad("it is neither a full path nor a known scheme")
 }
