@@ -1,8 +1,9 @@
 # make test installs what it needs (Debian packages, as root or through sudo) and runs every check.
 SHELL := /bin/bash
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
-# What the tests compare with: a browser, a PDF reader, a serial network server, a matching library.
-PACKAGES := chromium poppler-utils ser2net socat liblemon-dev g++ sqlite3 fonts-dejavu-core
+# What the tests compare with: a browser, a PDF reader, a serial network server, a matching library,
+# a statistics language.
+PACKAGES := chromium poppler-utils ser2net socat liblemon-dev g++ r-base-core fonts-dejavu-core
 FUZZTIME ?= 30s
 GO ?= go
 
@@ -17,10 +18,10 @@ packages:
 
 check:
 	@bad=$$(gofmt -l cmd device qc reports session); if [ -n "$$bad" ]; then echo "not gofmt-clean:"; echo "$$bad"; exit 1; fi
-	$(GO) vet ./...
+	$(GO) vet -tags rcheck ./...
 
 test: packages check
-	$(GO) test -p 2 -timeout 40m ./...
+	$(GO) test -p 2 -timeout 40m -tags rcheck ./...
 
 bench:
 	$(GO) test -p 1 -run '^$$' -bench . -benchtime 1s ./...

@@ -43,9 +43,9 @@ Exit code 10 says that the report was written and holds a rib that is not PASS.`
 				return err
 			}
 			if out == "" {
-				err = rig.WriteReport(format, q, sys.out)
+				err = rig.Reports(software())(format, q, sys.out)
 			} else {
-				err = writeFile(out, func(w io.Writer) error { return rig.WriteReport(format, q, w) })
+				err = writeFile(out, func(w io.Writer) error { return rig.Reports(software())(format, q, w) })
 			}
 			if err != nil {
 				return err

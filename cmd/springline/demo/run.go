@@ -308,7 +308,7 @@ func (y *yard) finish(ctx context.Context) error {
 		if err != nil {
 			return fmt.Errorf("write the report: %w", err)
 		}
-		if err := errors.Join(rig.WriteReport(ext, b, f), f.Close()); err != nil {
+		if err := errors.Join(rig.Reports(y.options.Software)(ext, b, f), f.Close()); err != nil {
 			return fmt.Errorf("write the report %q: %w", path, err)
 		}
 		y.sum.Reports = append(y.sum.Reports, path)

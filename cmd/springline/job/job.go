@@ -143,8 +143,11 @@ func Parse(text []byte) (Job, error) {
 		if _, ok := length.UnitNamed(g.Unit); !ok {
 			r.fail(at+".unit", "%q is not mm, cm, m, in or ft", g.Unit)
 		}
-		if g.Address != "" {
+		if g.Address != "" || g.Format != "" {
 			out.Format = r.format(at+".format", g.Format)
+		}
+		if g.Address == "" && g.Format != "" && out.Format.Family != wire.Keyboard {
+			r.fail(at+".address", "is empty; only a keyboard gauge needs none")
 		}
 		if err := out.Validate(); err != nil && r.err == nil {
 			r.err = err

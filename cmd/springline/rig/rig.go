@@ -133,37 +133,51 @@ func (r *Rig) Close() error {
 // Serve answers the bench page on l until ctx ends.
 func (r *Rig) Serve(ctx context.Context, l net.Listener) error {
 	return web.Serve(ctx, l, web.Config{
-		Bench: r.Bench, Reports: WriteReport, Now: r.cfg.Now,
+		Bench: r.Bench, Reports: Reports(r.cfg.Software), Now: r.cfg.Now,
+		Keyboards: r.keyboards, Keys: r.Hub.Keys,
 		Warn: func(what string, cause any) { r.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
 	})
 }
 
-// WriteReport writes the report on a batch as pdf, html, csv, json or txt.
-func WriteReport(format string, b qc.Batch, w io.Writer) error {
-	m, err := reports.New(b)
-	if err != nil {
-		return err
+// keyboards names the gauges that type into the page.
+func (r *Rig) keyboards() []string {
+	var ids []string
+	for _, s := range r.Hub.Status() {
+		if s.Gauge.Kind == device.Keyboard {
+			ids = append(ids, s.Gauge.ID)
+		}
 	}
-	switch format {
-	case "pdf":
-		return reports.WritePDF(w, m)
-	case "html":
-		return reports.WriteHTML(w, m)
-	case "csv":
-		return reports.WriteCSV(w, m)
-	case "json":
-		return reports.WriteJSON(w, m)
-	case "txt":
-		return reports.WriteText(w, m)
+	return ids
+}
+
+// Reports writes the report on a batch as pdf, html, csv, json or txt, in the name of software.
+func Reports(software string) func(format string, b qc.Batch, w io.Writer) error {
+	return func(format string, b qc.Batch, w io.Writer) error {
+		m, err := reports.NewWith(b, reports.Options{Software: software})
+		if err != nil {
+			return err
+		}
+		switch format {
+		case "pdf":
+			return reports.WritePDF(w, m)
+		case "html":
+			return reports.WriteHTML(w, m)
+		case "csv":
+			return reports.WriteCSV(w, m)
+		case "json":
+			return reports.WriteJSON(w, m)
+		case "txt":
+			return reports.WriteText(w, m)
+		}
+		return fmt.Errorf("write a report as %q: use pdf, html, csv, json or txt", format)
 	}
-	return fmt.Errorf("write a report as %q: use pdf, html, csv, json or txt", format)
 }
 
 // apply puts a job on record; what is there already records nothing.
 func apply(ctx context.Context, b *session.Bench, j job.Job) error {
 	for _, g := range j.Gauges {
 		format := ""
-		if g.Address != "" {
+		if g.Format.Family != "" {
 			text, err := g.Format.MarshalJSON()
 			if err != nil {
 				return fmt.Errorf("gauge %q: write its format: %w", g.ID, err)
