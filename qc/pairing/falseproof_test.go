@@ -14,7 +14,6 @@ func TestCheckerLooksAtEveryPair(t *testing.T) {
 	rng := rand.New(rand.NewPCG(81, 82))
 	for range 100 {
 		p := batch(4+2*rng.IntN(20), rng.Uint64())
-		p.Objective = Sum + Objective(rng.IntN(2))
 		r, err := Solve(p)
 		if err != nil {
 			t.Fatal(err)
