@@ -166,6 +166,9 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 		if mine, bound = firstOpen(o, r, g); bound {
 			held.Char = string(mine.ID)
 		}
+		if slices.Contains(in.sample.Flags, wire.FlagDuplicate) {
+			return hold(flagReason(*in.sample), "Throw it out if the button bounced; take it if it is a second reading.")
+		}
 		if !open {
 			return hold(fmt.Sprintf("the round of rib %s is complete", r.ID), "Start the next rib, or measure one characteristic again; then take the value or throw it out.")
 		}

@@ -93,7 +93,7 @@ func do(t testing.TB, b *Bench, c Command) Ack {
 
 func send(t testing.TB, b *Bench, gauge, value string, at time.Time) Outcome {
 	t.Helper()
-	o, err := b.Arrived(update(gauge, wire.Sample{Value: value, Unit: "mm", Accept: wire.Auto, Raw: []byte(value)}, at))
+	o, err := b.Arrived(update(gauge, sample(value), at))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,4 +103,9 @@ func send(t testing.TB, b *Bench, gauge, value string, at time.Time) Outcome {
 // update is a sample as the gauge's connection delivers it.
 func update(gauge string, s wire.Sample, at time.Time) device.Update {
 	return device.Update{Gauge: gauge, State: device.StateReading, Reading: &device.Reading{Gauge: gauge, Event: wire.Event{Sample: &s}, Wall: at}}
+}
+
+// sample is a clean value in millimetres.
+func sample(value string) wire.Sample {
+	return wire.Sample{Value: value, Unit: "mm", Accept: wire.Auto, Raw: []byte(value)}
 }
