@@ -151,3 +151,27 @@ func TestPathIsRepeatable(t *testing.T) {
 		t.Errorf("length %d is more than 5 %% above the bound %d", p.Length, p.LowerBound)
 	}
 }
+
+// TestBranchingFindsByItself starts the proof from a poor path, so that no luck of the search can hide
+// a branch cut off wrongly.
+func TestBranchingFindsByItself(t *testing.T) {
+	rng := rand.New(rand.NewPCG(23, 24))
+	for round := range 200 {
+		n := 5 + rng.IntN(8)
+		costs := randomCosts(rng, n)
+		want := subsetPath(costs, PathOptions{})
+		tr := newTour(costs, PathOptions{})
+		tr.begin()
+		o := newOneTree(tr)
+		work := &budget{left: 1 << 40}
+		poor := tr.length() + 1 + rng.Int64N(100)
+		bound, ok := o.climb(poor, 1+rng.IntN(20), work)
+		if !ok || o.whole(bound) > want.Length {
+			t.Fatalf("round %d: root bound %d above the optimum %d", round, o.whole(bound), want.Length)
+		}
+		length, low := o.prove(poor, bound, work, tr.follow)
+		if length != want.Length || low != want.Length || tr.length() != want.Length {
+			t.Fatalf("round %d, n %d: proved %d and bound %d, tour of %d, want %d", round, n, length, low, tr.length(), want.Length)
+		}
+	}
+}
