@@ -49,6 +49,7 @@ func TestBlunders(t *testing.T) {
 		{"low battery counts", []sentValue{{gauge: "tape", value: "2060", after: far, accept: wire.Auto, flags: []string{wire.FlagLowBattery}}}, "", 0},
 		{"gauge not certain", []sentValue{{gauge: "tape", value: "2060", after: far, unsure: "two are alike"}}, "two are alike", 0},
 		{"a bounce", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: 100 * time.Millisecond}}, "came twice", 0},
+		{"a bounce when another gauge is next", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "tape", value: "2061.4", after: 40 * time.Millisecond, accept: wire.Confirm, flags: []string{wire.FlagDuplicate}}}, "came twice", 0},
 		{"the value before, too soon for another place", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: time.Second}}, "came again", 0},
 		{"the same value at another place, later", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: 3 * time.Second}}, "", 0},
 		{"another value at once", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.26", after: 50 * time.Millisecond}}, "", 0},

@@ -66,7 +66,7 @@ func TestBatchByPageAndPTY(t *testing.T) {
 func benchFor(t *testing.T, ctx context.Context, caliper string) (*rig.Rig, string) {
 	t.Helper()
 	text := strings.Replace(string(job.Example()), `name = "depth caliper"`,
-		fmt.Sprintf("name = \"depth caliper\"\naddress = %q\nformat = \"line-unit\"", caliper), 1)
+		fmt.Sprintf("name = \"depth caliper\"\naddress = %q\nformat = \"line\"", caliper), 1)
 	text = strings.Replace(text, "planned = 24", "planned = 2", 1)
 	j, err := job.Parse([]byte(text))
 	if err != nil {

@@ -41,7 +41,7 @@ func runDemo(ctx context.Context, sys system, dir, listen string, exit bool) err
 	serve := !exit && onTerminal(sys)
 	o := demo.Options{
 		Dir: dir, Out: sys.out, Software: software(), Now: sys.now, Start: sys.start,
-		Log: logger(sys).Level(zerolog.WarnLevel),
+		Log: logger(sys).Level(zerolog.ErrorLevel),
 	}
 	served := make(chan error, 1)
 	if serve {

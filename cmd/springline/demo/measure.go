@@ -154,7 +154,7 @@ func (y *yard) question(ctx context.Context, c session.Command) error {
 		return err
 	}
 	h := y.bench.View().Held[0]
-	y.say("         the bench asks about %s: %s", h.Label, h.Reason)
+	y.say("         the bench asks about %s %s: %s", h.Gauge, h.Value, h.Reason)
 	c.Seq = h.Seq
 	_, err := y.do(ctx, c)
 	return err
@@ -163,7 +163,7 @@ func (y *yard) question(ctx context.Context, c session.Command) error {
 // answer takes any other held value: the maker has looked and it is what the gauge shows.
 func (y *yard) answer(ctx context.Context) error {
 	for _, h := range y.bench.View().Held {
-		y.say("         the bench asks about %s: %s; it is right and taken", h.Label, h.Reason)
+		y.say("         the bench asks about %s %s: %s; it is right and taken", h.Gauge, h.Value, h.Reason)
 		if _, err := y.do(ctx, session.Command{Op: session.OpTake, Seq: h.Seq, By: checker}); err != nil {
 			return err
 		}

@@ -66,7 +66,7 @@ func Run(ctx context.Context, o Options) (s Summary, close func() error, err err
 	if err != nil {
 		return s, nil, errors.Join(err, gauges.unplug())
 	}
-	close = func() error { return errors.Join(gauges.unplug(), r.Close()) }
+	close = func() error { return errors.Join(r.Close(), gauges.unplug()) }
 	if o.Ready != nil {
 		o.Ready(r)
 	}

@@ -16,7 +16,7 @@ const (
 )
 
 // seed draws the bars; another seed is another delivery.
-const seed = 24
+const seed = 31
 
 // firstFaceMM is the jig as first built, from the yield strength that the grade promises.
 const firstFaceMM = 696.0

@@ -6,19 +6,7 @@ import (
 	"springline/device/wire"
 )
 
-// shapes names common ways of sending by their shape, for job files.
-var shapes = map[string]func() wire.Format{
-	"line-mm":   func() wire.Format { f := wire.DefaultFormat(wire.Line); f.Unit = "fixed:mm"; return f },
-	"line-in":   func() wire.Format { f := wire.DefaultFormat(wire.Line); f.Unit = "fixed:in"; return f },
-	"line-unit": func() wire.Format { f := wire.DefaultFormat(wire.Line); f.Unit = "required"; return f },
-	"keyboard-mm": func() wire.Format {
-		f := wire.DefaultFormat(wire.Keyboard)
-		f.Unit = "fixed:mm"
-		return f
-	},
-}
-
-// format reads a shape's name or a format written as JSON.
+// format reads the name of a common shape ([wire.NamedFormats]) or a format written as JSON.
 func (r *reader) format(at, text string) wire.Format {
 	if strings.HasPrefix(strings.TrimSpace(text), "{") {
 		f, err := wire.ParseFormat([]byte(text))
@@ -27,10 +15,13 @@ func (r *reader) format(at, text string) wire.Format {
 		}
 		return f
 	}
-	make, ok := shapes[text]
+	f, ok := wire.NamedFormat(text)
 	if !ok {
-		r.fail(at, "%q is no shape known here (line-mm, line-in, line-unit, keyboard-mm) and no format as JSON", text)
-		return wire.Format{}
+		var names []string
+		for _, n := range wire.NamedFormats() {
+			names = append(names, n.Name)
+		}
+		r.fail(at, "%q is no shape known here (%s) and no format as JSON", text, strings.Join(names, ", "))
 	}
-	return make()
+	return f
 }
