@@ -209,6 +209,21 @@ func TestRFC2217SpeedWithIACByteIsEscaped(t *testing.T) {
 	}
 }
 
+func TestRFC2217DefaultsAre9600And8N1(t *testing.T) {
+	s := &comServer{answer: echo}
+	open(t, serveCom(t, s), port.Options{})
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if got := s.params[1]; !bytes.Equal(got, []byte{0, 0, 0x25, 0x80}) {
+		t.Errorf("speed % x", got)
+	}
+	for cmd, v := range map[byte]byte{2: 8, 3: 1, 4: 1} {
+		if got := s.params[cmd]; len(got) != 1 || got[0] != v {
+			t.Errorf("command %d has value %v, want %d", cmd, got, v)
+		}
+	}
+}
+
 func TestRFC2217UnconfirmedIsToldNotFatal(t *testing.T) {
 	for _, c := range []struct {
 		name  string

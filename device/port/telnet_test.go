@@ -64,19 +64,3 @@ func FuzzTelnet(f *testing.F) {
 		}
 	})
 }
-
-func TestUeventMessages(t *testing.T) {
-	for _, c := range []struct {
-		msg  string
-		want bool
-	}{
-		{"add@/devices/x/ttyUSB0\x00ACTION=add\x00SUBSYSTEM=tty\x00DEVNAME=ttyUSB0\x00", true},
-		{"add@/devices/x\x00ACTION=add\x00SUBSYSTEM=usb\x00", false},
-		{"libudev\x00SUBSYSTEM=tty\x00", false},
-		{"", false}, {"add@/x", false}, {"\x00\x00\x00", false}, {"add@x\x00SUBSYSTEM=tty2\x00", false},
-	} {
-		if got := aboutTTY([]byte(c.msg)); got != c.want {
-			t.Errorf("%q: %v", c.msg, got)
-		}
-	}
-}
