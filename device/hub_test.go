@@ -158,6 +158,36 @@ func TestStopTellsWhatNobodyTook(t *testing.T) {
 	_ = sim.Close()
 }
 
+// What the port had handed over before the stop is still decoded and delivered if someone takes it.
+func TestStopDeliversWhatHasArrived(t *testing.T) {
+	noLeak(t)
+	b := newBench(t, func(c *device.Config) { c.Queue = 1 })
+	sim := newSim(t, simgauge.Options{})
+	b.add(gauge("cal", sim.Address()))
+	ready(t, sim)
+	const n = 20
+	for i := range n {
+		send(t, sim, fmt.Sprintf("%d.0 mm\r", i))
+		time.Sleep(5 * time.Millisecond) // so that each is a chunk of its own
+	}
+	stopped := make(chan error, 1)
+	go func() { stopped <- b.hub.Stop() }()
+	time.Sleep(20 * time.Millisecond)
+	got := 0
+	for u := range b.hub.Updates() {
+		if u.Reading != nil && u.Reading.Event.Sample != nil {
+			if want := fmt.Sprintf("%d.0", got); u.Reading.Event.Sample.Value != want {
+				t.Fatalf("got %s, want %s", u.Reading.Event.Sample.Value, want)
+			}
+			got++
+		}
+	}
+	if err := <-stopped; err != nil || got != n {
+		t.Fatalf("%d of %d readings, %v", got, n, err)
+	}
+	_ = sim.Close()
+}
+
 func TestStopWithABlockedPort(t *testing.T) {
 	noLeak(t)
 	b := newBench(t)
