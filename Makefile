@@ -7,7 +7,7 @@ PACKAGES := chromium poppler-utils ser2net socat liblemon-dev g++ r-base-core fo
 FUZZTIME ?= 30s
 GO ?= go
 
-.PHONY: demo test bench fuzz packages check golden workshop
+.PHONY: demo test bench fuzz packages check workshop flaps
 
 demo:
 	$(GO) run ./cmd/springline demo
@@ -30,4 +30,12 @@ bench:
 fuzz:
 	@set -e; for p in $$($(GO) list ./...); do \
 	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz' || true); do \
-	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) $$p; done; done
+	    echo "$$p $$f"; $(GO) test -run '^$$' -fuzz "^$$f\$$" -fuzztime $(FUZZTIME) -fuzzminimizetime 20x $$p; done; done
+
+# The adviser in a closed loop against hidden plants, beside a script that does not learn.
+workshop:
+	$(GO) test ./cmd/springline/workshop -run Workshop -v -timeout 60m -plants 24
+
+# 500 unplugs and replugs under other names: no reading may reach the wrong gauge.
+flaps:
+	SPRINGLINE_FLAPS=500 $(GO) test -timeout 30m -run TestFlaps -v ./device

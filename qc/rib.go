@@ -15,9 +15,10 @@ type Skip struct {
 type Rib struct {
 	ID           string
 	Lot          string
-	Jig          string
-	Order        int // bend order within the batch, from 1
-	Round        int // the round in progress, from 1
+	Jig          string // that it was last wrapped on
+	FirstJig     string // that it was first wrapped on: what its first round says something about
+	Order        int    // bend order within the batch, from 1
+	Round        int    // the round in progress, from 1
 	Started      time.Time
 	Measurements []Measurement // by Seq, voided and replaced ones too
 	Skips        []Skip

@@ -75,7 +75,7 @@ func (s *state) ribStarted(r store.Record, body RibBody) error {
 	if b.rib(body.Rib) != nil {
 		return fmt.Errorf("rib %q is there already", body.Rib)
 	}
-	n := &rib{Rib: qc.Rib{ID: body.Rib, Lot: body.Lot, Jig: body.Jig, Order: body.Order, Round: 1, Started: r.At()}}
+	n := &rib{Rib: qc.Rib{ID: body.Rib, Lot: body.Lot, Jig: body.Jig, FirstJig: body.Jig, Order: body.Order, Round: 1, Started: r.At()}}
 	n.touch(r.Seq)
 	b.ribs = append(b.ribs, n)
 	b.current = n
@@ -100,6 +100,9 @@ func (s *state) roundStarted(rec store.Record, body RoundBody) error {
 		return fmt.Errorf("round %d does not follow round %d of rib %q", body.Round, r.Round, r.ID)
 	}
 	r.Round = body.Round
+	if body.Jig != "" {
+		r.Jig = body.Jig
+	}
 	r.touch(rec.Seq)
 	return nil
 }

@@ -24,7 +24,7 @@ const (
 	OpUndo         Op = "undo"          // nothing: the last counting measurement of the current rib
 	OpVoid         Op = "void"          // Seq, Reason
 	OpSkip         Op = "skip"          // Reason; Rib and Char, or the current rib's next
-	OpRound        Op = "round"         // Reason; Rib
+	OpRound        Op = "round"         // Reason; Rib, Jig when the bar was wrapped again
 	OpTake         Op = "take"          // Seq of the held value; Suggested; Rib and Char where it has none
 	OpDiscard      Op = "discard"       // Seq of the held value, Reason
 	OpPull         Op = "pull"          // Before, Loaded; Rib, Gauge

@@ -144,7 +144,10 @@ func (b *Bench) round(c Command) (event, error) {
 	if err := needReason(c, "a fresh round"); err != nil {
 		return event{}, err
 	}
-	return event{RoundStarted, RoundBody{Rib: r.ID, Round: r.Round + 1, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	if _, ok := b.state.jig(c.Jig); c.Jig != "" && !ok {
+		return event{}, problem(CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
+	}
+	return event{RoundStarted, RoundBody{Rib: r.ID, Round: r.Round + 1, Reason: c.Reason, Jig: c.Jig, By: c.By, Key: c.Key}}, nil
 }
 
 // pull records a correction for later learning: tips before, under load.

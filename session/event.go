@@ -157,6 +157,7 @@ type RoundBody struct {
 	Rib    string `json:"rib"`
 	Round  int    `json:"round"`
 	Reason string `json:"reason"`
+	Jig    string `json:"jig,omitempty"` // wrapped again on this set-up
 	Key    string `json:"key,omitempty"`
 	By     string `json:"by,omitempty"`
 }

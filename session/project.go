@@ -109,12 +109,13 @@ func projectNext(tx *store.Tx, s *state, r store.Record, b NextSetBody) error {
 // measure changes with every reading, and the row need not.
 type ribRow struct {
 	round           int
+	jig             string
 	verdict, reason string
 }
 
 func rowOf(s *state, r *rib) ribRow {
 	v := s.judge(s.batch, r)
-	row := ribRow{round: r.Round, verdict: string(v.Word)}
+	row := ribRow{round: r.Round, jig: r.Jig, verdict: string(v.Word)}
 	if v.Word != qc.Open {
 		row.reason = v.Reason
 	}
@@ -137,8 +138,8 @@ func touchRib(tx *store.Tx, s *state, r store.Record, id string) error {
 		return nil
 	}
 	rib.written = row
-	return tx.Exec(`UPDATE rib SET round = ?, verdict = ?, reason = ? WHERE bench = ? AND batch = ? AND id = ?`,
-		row.round, row.verdict, row.reason, r.Bench, s.batch.body.ID, id)
+	return tx.Exec(`UPDATE rib SET round = ?, jig = ?, verdict = ?, reason = ? WHERE bench = ? AND batch = ? AND id = ?`,
+		row.round, row.jig, row.verdict, row.reason, r.Bench, s.batch.body.ID, id)
 }
 
 func projectRound(tx *store.Tx, s *state, r store.Record, b RoundBody) error {

@@ -258,7 +258,7 @@ func (y *yard) rebuild(ctx context.Context, lot string, tip, off float64) (shape
 	if _, err := y.do(ctx, session.Command{Op: session.OpJig, Jig: id}); err != nil {
 		return shape{}, err
 	}
-	if _, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "wrapped again on " + id}); err != nil {
+	if _, err := y.do(ctx, session.Command{Op: session.OpRound, Jig: id, Reason: "wrapped again on " + id}); err != nil {
 		return shape{}, err
 	}
 	return y.plant.wrap(lot)
