@@ -29,7 +29,7 @@ func still(v View) View {
 func someCommand(t *rapid.T, b *Bench) Command {
 	v := b.View()
 	c := Command{
-		Op: rapid.SampledFrom([]Op{OpStart, OpChoose, OpType, OpType, OpType, OpType, OpType, OpType, OpAgain, OpUndo, OpVoid, OpSkip, OpRound,
+		Op: rapid.SampledFrom([]Op{OpStart, OpChoose, OpType, OpType, OpType, OpType, OpType, OpType, OpAgain, OpAgain, OpUndo, OpVoid, OpVoid, OpSkip, OpRound,
 			OpTake, OpTake, OpDiscard, OpPull, OpLot, OpJig, OpConfirmPairs, OpNote}).Draw(t, "op"),
 		Reason: rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason"),
 		By:     rapid.SampledFrom([]string{"", "Ines"}).Draw(t, "by"),
@@ -105,6 +105,7 @@ func TestReplayEqualsLive(t *testing.T) {
 		dir, c := t.TempDir(), newClock()
 		b := openTest(t, dir, c)
 		setUp(t, b, 1)
+		do(t, b, Command{Op: OpStart})
 		for range rapid.IntRange(5, 60).Draw(rt, "steps") {
 			before := b.View().Seq
 			var err error
@@ -137,6 +138,7 @@ func TestReplayEqualsLive(t *testing.T) {
 			rt.Fatal(err)
 		}
 		checkInvariants(rt, batch)
+		checkViews(rt, dir, batch, view)
 		r, err := OpenReadOnly(ctx, testConfig(dir, c))
 		if err != nil {
 			rt.Fatal(err)

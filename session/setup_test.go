@@ -3,11 +3,13 @@ package session
 import (
 	"context"
 	"errors"
+	"path/filepath"
 	"sync"
 	"testing"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/jmoiron/sqlx"
 
 	"springline/qc"
 	"springline/qc/length"
@@ -306,6 +308,46 @@ func TestNotSavedIsSaid(t *testing.T) {
 	}
 	if v := b.View(); v.Saved || v.Fault == "" || v.Seq != before.Seq || v.Current.Next.Reading != 1 || v.Gauges[0].LastText != "3553.6 mm" {
 		t.Errorf("saved %v %q seq %d", v.Saved, v.Fault, v.Seq)
+	}
+}
+
+// TestFailedCommitIsNotShown lets the transaction of a reading fail half way: the state goes back to what
+// is stored.
+func TestFailedCommitIsNotShown(t *testing.T) {
+	dir := t.TempDir()
+	b := openTest(t, dir, newClock())
+	setUp(t, b, 1)
+	do(t, b, Command{Op: OpStart})
+	before := b.View()
+	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(dir, "record.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := db.Exec("ALTER TABLE measurement RENAME TO elsewhere"); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if _, err := b.Do(t.Context(), Command{Op: OpType, Text: "3553.6"}); !errors.Is(err, store.ErrNotSaved) {
+			t.Fatalf("got %v", err)
+		}
+		v := b.View()
+		if v.Saved || v.Seq != before.Seq || v.Last != nil || v.Current.Next.Reading != 1 {
+			t.Errorf("shown and not stored: %+v", v)
+		}
+		if batch, _ := b.Batch("B1"); len(batch.Ribs[0].Measurements) != 0 {
+			t.Error("the batch has what is not stored")
+		}
+	}
+	if _, err := db.Exec("ALTER TABLE elsewhere RENAME TO measurement"); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Reopen(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	do(t, b, Command{Op: OpType, Text: "3553.6"})
+	if v := b.View(); !v.Saved || v.Seq != before.Seq+1 {
+		t.Errorf("opened again: %+v", v)
 	}
 }
 

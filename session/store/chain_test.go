@@ -164,6 +164,38 @@ func TestTamperingIsFound(t *testing.T) {
 	}
 }
 
+// TestRewrittenRecordIsFound changes a record and works its own chain value out anew: the one after it no
+// longer follows.
+func TestRewrittenRecordIsFound(t *testing.T) {
+	dir := t.TempDir()
+	s := open(t, dir)
+	fill(t, s, 12)
+	var r Record
+	if err := s.Each(context.Background(), "bench-1", 4, 5, func(x Record) error { r = x; return nil }); err != nil {
+		t.Fatal(err)
+	}
+	r.Body = []byte(`{"text":"better"}`)
+	sum := r.hash()
+	db := raw(t, s)
+	if _, err := db.Exec("DROP TRIGGER record_no_update"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.Exec("UPDATE record SET body = ?, hash = ? WHERE seq = 5", string(r.Body), sum[:]); err != nil {
+		t.Fatal(err)
+	}
+	db.Close()
+	s, err := OpenReadOnly(context.Background(), dir, zerolog.Nop())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	_, err = s.Verify(context.Background())
+	var e *ChainError
+	if !errors.As(err, &e) || e.Seq != 6 || independent(t, s) != 6 {
+		t.Errorf("named %v", err)
+	}
+}
+
 // TestCutTailNeedsAHead states the limit: whoever can write the file can cut its end off unseen, and
 // a head kept elsewhere shows it.
 func TestCutTailNeedsAHead(t *testing.T) {

@@ -98,6 +98,41 @@ func TestForeignFiles(t *testing.T) {
 	}
 }
 
+// TestForeignFileInUse leaves a foreign write-ahead log beside the file, as a program that was killed does:
+// merely opening and closing it would move that log into the file.
+func TestForeignFileInUse(t *testing.T) {
+	from := t.TempDir()
+	db, err := sqlx.Open("sqlite", dsn(filepath.Join(from, fileName), ""))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	db.SetMaxOpenConns(1)
+	for _, q := range []string{"PRAGMA application_id = 77", "PRAGMA journal_mode = WAL", "CREATE TABLE x (a)", "INSERT INTO x VALUES (1)"} {
+		if _, err := db.Exec(q); err != nil {
+			t.Fatal(err)
+		}
+	}
+	dir := t.TempDir()
+	for _, name := range []string{fileName, fileName + "-wal"} {
+		text, err := os.ReadFile(filepath.Join(from, name))
+		if err != nil || len(text) == 0 {
+			t.Fatal(err, len(text))
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	untouched := makeFile(t, dir, nil)
+	if e := openFault(t, dir); e.Fault != FaultForeign {
+		t.Errorf("fault %q", e.Fault)
+	}
+	untouched()
+	if _, err := os.Stat(filepath.Join(dir, fileName+"-wal")); err != nil {
+		t.Errorf("the foreign log is gone: %v", err)
+	}
+}
+
 func TestNewerFile(t *testing.T) {
 	dir := t.TempDir()
 	s := open(t, dir)
