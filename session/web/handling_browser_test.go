@@ -131,7 +131,7 @@ func TestPairsNeedTwoPressesAndAName(t *testing.T) {
 		t.Fatal("one press confirmed the pairs")
 	}
 	tab.press("#pairs", "Press again to confirm")
-	tab.until(`document.querySelector('#sheet').open && document.querySelector('#sheet input')`)
+	tab.until(`document.querySelector('#sheet').open && !!document.querySelector('#sheet input')`)
 	tab.do(chromedp.SendKeys(chromedp.CSS("#sheet input"), "Ida Vollan"))
 	tab.press("#sheet", "Keep it")
 	if c := b.wait(t, 1); c != (session.Command{Op: session.OpConfirmPairs, Token: "p-77", By: "Ida Vollan"}) {
