@@ -156,3 +156,9 @@ func pullsOf(b qc.Batch) []bend.Pull {
 	}
 	return ps
 }
+
+// AdviseJig gives the jig to build for the next bar of a lot, from every bar of the batch so far. Radii
+// and lengths are millimetres at the centreline; the face radius is that of the blocks.
+func AdviseJig(b qc.Batch, lot string) (bend.Advice, error) {
+	return orderOf(b.Target).Advise(lot, testsOf(b))
+}

@@ -18,7 +18,11 @@ type ptyLine struct {
 
 // settle is how long the kernel is given to move bytes from the master to the slave, which it does in
 // a worker of its own.
-const settle = 20 * time.Millisecond
+// A busy machine takes longer than an idle one: the slave has to be found empty several times.
+const (
+	settle = 20 * time.Millisecond
+	looks  = 5
+)
 
 func newPTYLine() (*ptyLine, error) {
 	m, s, err := pty.Open()
@@ -92,12 +96,17 @@ func (l *ptyLine) readerOpen() bool {
 	return held != 0
 }
 
-// drained waits the settling time and then asks how many bytes wait at the slave.
+// drained asks how many bytes wait at the slave, each time after the settling time.
 func (l *ptyLine) drained() bool {
-	time.Sleep(settle)
-	waiting := -1
-	_ = l.control(func(fd int) (err error) { waiting, err = unix.IoctlGetInt(fd, unix.TIOCINQ); return err })
-	return waiting == 0
+	for range looks {
+		time.Sleep(settle)
+		waiting := -1
+		_ = l.control(func(fd int) (err error) { waiting, err = unix.IoctlGetInt(fd, unix.TIOCINQ); return err })
+		if waiting != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (l *ptyLine) receive(take func([]byte)) error {
