@@ -1,7 +1,5 @@
 package main
 
-import "errors"
-
 // Exit codes, part of the interface: documented in README.md.
 const (
 	exitOK        = 0
@@ -13,9 +11,6 @@ const (
 	exitNoAccess  = 7  // no permission
 	exitOut       = 10 // the report holds a rib that is not PASS
 )
-
-// errSaid marks an error that was already printed.
-var errSaid = errors.New("said")
 
 type usageError struct{ error }
 

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"strings"
 
@@ -20,9 +19,7 @@ func run(ctx context.Context, sys system, args []string) int {
 	if err == nil {
 		return exitOK
 	}
-	if !errors.Is(err, errSaid) {
-		fmt.Fprintf(sys.err, "springline: %v\n", err)
-	}
+	fmt.Fprintf(sys.err, "springline: %v\n", err)
 	return exitCode(err)
 }
 

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 )
 
 // maxLine bounds one request line; a longer one is answered with an error and skipped whole.
@@ -186,14 +185,4 @@ func asError(err error) *Error {
 		return e
 	}
 	return &Error{Code: "refused", Message: err.Error()}
-}
-
-// Finite returns an Error naming the first of the named values that is NaN or infinite.
-func Finite(named map[string]float64, order ...string) *Error {
-	for _, n := range order {
-		if v := named[n]; math.IsNaN(v) || math.IsInf(v, 0) {
-			return Refuse("not_finite", n, "must be a finite number")
-		}
-	}
-	return nil
 }

@@ -35,16 +35,16 @@ type Options struct {
 
 // Summary is how a run ended.
 type Summary struct {
-	Passed, Spares, Pairs   int
-	Ribs                    int
-	ReBent, ReMeasured      int // ribs that were pulled once or more; rounds taken again
-	JigRebuilds             int
-	Held, Refused, Unplugs  int
-	Batch                   string
-	Records                 int64
-	Took                    time.Duration
-	Reports                 []string
-	SumMismatch, WorstLabel string
+	Passed, Spares, Pairs  int
+	Ribs                   int
+	ReBent, ReMeasured     int // ribs that were pulled once or more; rounds taken again
+	JigRebuilds            int
+	Held, Refused, Unplugs int
+	Batch                  string
+	Records                int64
+	Took                   time.Duration
+	Reports                []string
+	SumMismatch            string
 }
 
 // Run measures the whole batch and writes the reports. The rig is closed when close is called.
@@ -72,7 +72,7 @@ func Run(ctx context.Context, o Options) (s Summary, close func() error, err err
 	}
 	y := &yard{
 		options: o, rig: r, bench: r.Bench, gauges: gauges, job: j, begun: o.Now(),
-		plant: newPlant(seed, j.Target, lotIDs(j), firstFaceMM), wanted: map[string]bool{},
+		plant: newPlant(seed, j.Target, lotIDs(j), firstFaceMM),
 	}
 	if err := gauges.wait(ctx); err != nil {
 		return s, close, err
@@ -104,7 +104,6 @@ type yard struct {
 	plant   *plant
 	begun   time.Time
 	sum     Summary
-	wanted  map[string]bool // texts meant, to answer the bench's questions
 	jigs    int
 }
 
