@@ -13,6 +13,7 @@ import (
 
 	"github.com/rs/zerolog"
 
+	"springline/cmd/springline/door"
 	"springline/cmd/springline/job"
 	"springline/device"
 	"springline/device/wire"
@@ -130,13 +131,20 @@ func (r *Rig) Close() error {
 	return errors.Join(append(errs, r.Bench.Close())...)
 }
 
-// Serve answers the bench page on l until ctx ends.
+// Serve answers the bench page on l until ctx ends. While it does, other verbs find the bench by the data
+// folder.
 func (r *Rig) Serve(ctx context.Context, l net.Listener) error {
-	return web.Serve(ctx, l, web.Config{
+	withdraw, err := door.Announce(r.cfg.Dir, l.Addr())
+	if err != nil {
+		l.Close()
+		return err
+	}
+	served := web.Serve(ctx, l, web.Config{
 		Bench: r.Bench, Reports: Reports(r.cfg.Software), Now: r.cfg.Now,
 		Keyboards: r.keyboards, Keys: r.Hub.Keys,
 		Warn: func(what string, cause any) { r.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
 	})
+	return errors.Join(served, withdraw())
 }
 
 // keyboards names the gauges that type into the page.

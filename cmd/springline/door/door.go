@@ -1,0 +1,48 @@
+package door
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"springline/session"
+	"springline/session/store"
+)
+
+// Door is a way to the bench that holds a data folder. Errors are those of session.Bench: a
+// *session.CommandError for what the bench refuses, one that wraps store.ErrNotSaved for what it could not
+// store.
+type Door interface {
+	View(context.Context) (session.View, error)
+	Do(context.Context, session.Command) (session.Ack, error)
+	Close() error
+}
+
+// Open opens the record of cfg.Dir, or where a running bench has it, a way to that bench. Errors about the
+// file are *store.OpenError; a record in use by a program without a page stays one with store.FaultInUse.
+func Open(ctx context.Context, cfg session.Config) (Door, error) {
+	b, err := session.Open(ctx, cfg)
+	if err == nil {
+		return direct{b}, nil
+	}
+	var open *store.OpenError
+	if !errors.As(err, &open) || open.Fault != store.FaultInUse {
+		return nil, err
+	}
+	addr, there := announced(cfg.Dir)
+	if !there {
+		return nil, err
+	}
+	r := newRemote(addr)
+	if v, viewErr := r.View(ctx); viewErr != nil {
+		return nil, fmt.Errorf("%w; the bench page %s that it named does not answer: %v", err, addr, viewErr)
+	} else if cfg.Bench != "" && v.Bench != cfg.Bench {
+		return nil, fmt.Errorf("reach the running bench at %s: it is bench %q and not %q", addr, v.Bench, cfg.Bench)
+	}
+	return r, nil
+}
+
+// direct is the record opened by this very process.
+type direct struct{ *session.Bench }
+
+func (d direct) View(context.Context) (session.View, error) { return d.Bench.View(), nil }
