@@ -1,9 +1,9 @@
 # make test installs what it needs (Debian packages, as root or through sudo) and runs every check.
 SHELL := /bin/bash
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
-# What the tests compare with: a browser, a PDF reader, a serial network server, a matching library,
+# What the tests compare with: a browser, a PDF reader, a code reader, a serial network server, a matching library,
 # a statistics language.
-PACKAGES := chromium poppler-utils ser2net socat liblemon-dev g++ r-base-core fonts-dejavu-core
+PACKAGES := chromium poppler-utils zbar-tools ser2net socat liblemon-dev g++ r-base-core fonts-dejavu-core
 FUZZTIME ?= 30s
 GO ?= go
 
