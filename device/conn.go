@@ -12,6 +12,7 @@ import (
 type connection interface {
 	Chunks() <-chan port.Chunk
 	Opened() time.Time
+	Now() time.Time // by the clock of Opened and of the chunks; a replay has one of its own
 	Err() error
 	Write(b []byte) error
 	Beats() uint64
@@ -22,13 +23,14 @@ type connection interface {
 // keyFeed is the connection of a keyboard gauge; the keys come from the page.
 type keyFeed struct {
 	opened time.Time
+	now    func() time.Time
 	chunks chan port.Chunk
 	done   chan struct{}
 	once   sync.Once
 }
 
-func newKeyFeed(now time.Time) *keyFeed {
-	return &keyFeed{opened: now, chunks: make(chan port.Chunk, 64), done: make(chan struct{})}
+func newKeyFeed(now func() time.Time) *keyFeed {
+	return &keyFeed{opened: now(), now: now, chunks: make(chan port.Chunk, 64), done: make(chan struct{})}
 }
 
 func (k *keyFeed) push(ctx context.Context, c port.Chunk) error {
@@ -44,6 +46,7 @@ func (k *keyFeed) push(ctx context.Context, c port.Chunk) error {
 
 func (k *keyFeed) Chunks() <-chan port.Chunk { return k.chunks }
 func (k *keyFeed) Opened() time.Time         { return k.opened }
+func (k *keyFeed) Now() time.Time            { return k.now() }
 func (k *keyFeed) Beats() uint64             { return 0 }
 func (k *keyFeed) Notes() []string           { return nil }
 

@@ -236,10 +236,7 @@ func (h *Hub) Query(id string) error {
 	if err != nil {
 		return err
 	}
-	select {
-	case s.query <- struct{}{}:
-	default:
-	}
+	s.ask()
 	return nil
 }
 

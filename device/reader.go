@@ -31,7 +31,7 @@ func (r *reader) arm(t *time.Timer) {
 		t.Reset(time.Hour)
 		return
 	}
-	t.Reset(max(0, next-r.source.hub.cfg.Clock.Now().Sub(r.conn.Opened())))
+	t.Reset(max(0, next-r.conn.Now().Sub(r.conn.Opened())))
 }
 
 func (r *reader) feed(ctx context.Context, c port.Chunk) {
@@ -41,6 +41,7 @@ func (r *reader) feed(ctx context.Context, c port.Chunk) {
 
 // tick lets silence count, but only after what has arrived already was fed with its own time.
 func (r *reader) tick(ctx context.Context) {
+	now := r.conn.Now() // before looking, since by a later time something more may have arrived
 	for {
 		select {
 		case c, ok := <-r.conn.Chunks():
@@ -53,7 +54,6 @@ func (r *reader) tick(ctx context.Context) {
 		}
 		break
 	}
-	now := r.source.hub.cfg.Clock.Now()
 	r.emit(ctx, r.guard(func() []wire.Event { return r.dec.Tick(r.since(now)) }))
 }
 
@@ -82,13 +82,15 @@ func (r *reader) finish() {
 func (r *reader) ask(ctx context.Context) error {
 	r.tick(ctx) // drain before asking: what is there already answers an older question
 	var b []byte
+	now := r.conn.Now()
 	r.emit(ctx, r.guard(func() (events []wire.Event) {
-		b, events = r.dec.Query(r.since(r.source.hub.cfg.Clock.Now()))
+		b, events = r.dec.Query(r.since(now))
 		return events
 	}))
 	if len(b) == 0 {
 		return nil // not a gauge that is asked
 	}
+	r.source.recorder.ask(now)
 	return r.conn.Write(b)
 }
 

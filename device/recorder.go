@@ -28,6 +28,7 @@ func NewRecorder(w io.Writer, start time.Time, head RecordingHead) (*Recorder, e
 
 func (r *Recorder) open(at time.Time)            { r.step(at, Step{Open: true}) }
 func (r *Recorder) gone(at time.Time)            { r.step(at, Step{Gone: true}) }
+func (r *Recorder) ask(at time.Time)             { r.step(at, Step{Ask: true}) }
 func (r *Recorder) bytes(at time.Time, b []byte) { r.step(at, Step{Data: b}) }
 
 // step writes one line. After the first error nothing more is written: a recording with a hole would

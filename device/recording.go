@@ -13,28 +13,30 @@ import (
 )
 
 // recordingMark is the first line of a recording. After it come header lines "name: text" (gauge, date,
-// remarks; any order, remarks may repeat), an empty line, and one line for each thing that happened:
-// the milliseconds since the recording began and then the bytes in hexadecimal, or the word "open" or
-// "gone". Lines that start with '#' are for people.
+// format, remarks; any order, remarks may repeat), an empty line, and one line for each thing that
+// happened: the milliseconds since the recording began and then the bytes in hexadecimal, the word
+// "open" or "gone", or "ask" when the gauge was asked. Lines that start with '#' are for people.
 const recordingMark = "springline recording 1"
 
 const (
 	wordOpen = "open"
 	wordGone = "gone"
+	wordAsk  = "ask"
 )
 
 // RecordingHead describes a recording.
 type RecordingHead struct {
 	Gauge   string
 	Date    string // as the maker wrote it, RFC 3339 by Recorder
+	Format  string // the gauge's [wire.Format] as JSON, so that the recording can be decoded alone; may be ""
 	Remarks []string
 }
 
-// Step is one thing in a recording: bytes, or the port opened or gone.
+// Step is one thing in a recording: bytes, or the port opened or gone, or the gauge asked.
 type Step struct {
-	At         time.Duration // since the recording began, whole milliseconds
-	Data       []byte
-	Open, Gone bool
+	At              time.Duration // since the recording began, whole milliseconds
+	Data            []byte
+	Open, Gone, Ask bool
 }
 
 // Recording is what a port sent, with its timing.
@@ -65,7 +67,7 @@ func ReadRecording(r io.Reader) (Recording, error) {
 			inHead = false
 		case inHead:
 			if !rec.Head.take(line) {
-				return fail("not a header line gauge:, date: or remarks:")
+				return fail("not a header line gauge:, date:, format: or remarks:")
 			}
 		case line == "":
 		default:
@@ -99,6 +101,8 @@ func (h *RecordingHead) take(line string) bool {
 		h.Gauge = text
 	case name == "date":
 		h.Date = text
+	case name == "format":
+		h.Format = text
 	case name == "remarks":
 		h.Remarks = append(h.Remarks, text)
 	default:
@@ -114,7 +118,7 @@ func parseStep(line string) (st Step, why string) {
 	t, what, ok := strings.Cut(line, " ")
 	ms, err := strconv.ParseUint(t, 10, 63)
 	if !ok || err != nil || ms > maxStepMS {
-		return st, "want milliseconds, a space, and bytes in hexadecimal or open or gone"
+		return st, "want milliseconds, a space, and bytes in hexadecimal or open, gone or ask"
 	}
 	st.At = time.Duration(ms) * time.Millisecond
 	switch what {
@@ -122,6 +126,8 @@ func parseStep(line string) (st Step, why string) {
 		st.Open = true
 	case wordGone:
 		st.Gone = true
+	case wordAsk:
+		st.Ask = true
 	default:
 		if st.Data, err = hex.DecodeString(what); err != nil || len(st.Data) == 0 {
 			return st, "the bytes are not an even number of hexadecimal digits"
@@ -151,6 +157,9 @@ func (h RecordingHead) text() string {
 	b.WriteString(recordingMark + "\n")
 	one("gauge", h.Gauge)
 	one("date", h.Date)
+	if h.Format != "" {
+		b.WriteString("format: " + strings.NewReplacer("\r", " ", "\n", " ").Replace(h.Format) + "\n")
+	}
 	for _, r := range h.Remarks {
 		one("remarks", r)
 	}
@@ -164,6 +173,8 @@ func (s Step) text() string {
 		what = wordOpen
 	case s.Gone:
 		what = wordGone
+	case s.Ask:
+		what = wordAsk
 	}
 	return fmt.Sprintf("%d %s\n", s.At.Milliseconds(), what)
 }
@@ -187,6 +198,9 @@ func (r Recording) Decode(f wire.Format) ([]wire.Event, error) {
 				return nil, fmt.Errorf("recording of gauge %q: %w", r.Head.Gauge, err)
 			}
 			opened, now = st.At, 0
+		case st.Ask:
+			_, asked := dec.Query(now)
+			events = append(events, asked...)
 		case len(st.Data) > 0:
 			events = append(events, dec.Feed(now, st.Data)...)
 		}

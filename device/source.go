@@ -60,7 +60,7 @@ func (s *source) run(ctx context.Context) {
 		s.setState(ctx, StateReading, strings.Join(c.Notes(), "; "))
 		err = s.read(ctx, c)
 		closeErr := c.Close()
-		s.recorder.gone(s.hub.cfg.Clock.Now())
+		s.recorder.gone(c.Now())
 		switch {
 		case ctx.Err() != nil:
 			return
@@ -97,7 +97,7 @@ func stateOf(err error) State {
 func (s *source) open(ctx context.Context) (connection, error) {
 	now := s.hub.cfg.Clock.Now
 	if s.gauge.Kind == Keyboard {
-		k := newKeyFeed(now())
+		k := newKeyFeed(now)
 		s.mu.Lock()
 		s.keys = k
 		s.mu.Unlock()
@@ -276,6 +276,14 @@ func (s *source) setState(ctx context.Context, st State, reason string) {
 	s.mu.Unlock()
 	if !same {
 		s.hub.deliver(ctx, s, Update{Gauge: s.gauge.ID, State: st, Reason: reason, Unsure: unsure})
+	}
+}
+
+// ask makes the loop ask its gauge; asking again before the question went out is one question.
+func (s *source) ask() {
+	select {
+	case s.query <- struct{}{}:
+	default:
 	}
 }
 

@@ -16,7 +16,7 @@ const (
 	TTY     Kind = "tty"     // /dev/ttyUSB0, /dev/pts/3, /dev/serial/by-id/...
 	TCP     Kind = "tcp"     // tcp://host:port, the bytes as they are
 	RFC2217 Kind = "rfc2217" // rfc2217://host:port, telnet with the COM-PORT option
-	Replay  Kind = "replay"  // replay:FILE, a recording; opened by package device
+	Replay  Kind = "replay"  // replay:FILE, a recording in its own time, or replay-fast:FILE, without waiting; opened by package device
 )
 
 // Address is where the bytes of a gauge come from.
@@ -24,6 +24,7 @@ type Address struct {
 	Kind Kind
 	Path string // device path (tty) or file (replay)
 	Host string // host:port (tcp, rfc2217)
+	Fast bool   // replay: without waiting
 }
 
 // ParseAddress reads the text forms listed at Kind. The error has code BadAddress.
@@ -31,7 +32,7 @@ func ParseAddress(text string) (Address, error) {
 	s := strings.TrimSpace(text)
 	bad := func(why string) (Address, error) {
 		return Address{}, &Error{Code: BadAddress, Addr: text, Cause: why,
-			Do: "write a device path such as /dev/ttyUSB0, tcp://host:port, rfc2217://host:port or replay:FILE"}
+			Do: "write a device path such as /dev/ttyUSB0, tcp://host:port, rfc2217://host:port, replay:FILE or replay-fast:FILE"}
 	}
 	switch {
 	case s == "":
@@ -40,11 +41,12 @@ func ParseAddress(text string) (Address, error) {
 		return network(TCP, s, s[len("tcp://"):])
 	case strings.HasPrefix(s, "rfc2217://"):
 		return network(RFC2217, s, s[len("rfc2217://"):])
-	case strings.HasPrefix(s, "replay:"):
-		if s == "replay:" {
-			return bad("no file is named after replay:")
+	case strings.HasPrefix(s, "replay:"), strings.HasPrefix(s, "replay-fast:"):
+		how, file, _ := strings.Cut(s, ":")
+		if file == "" {
+			return bad("no file is named after " + how + ":")
 		}
-		return Address{Kind: Replay, Path: s[len("replay:"):]}, nil
+		return Address{Kind: Replay, Path: file, Fast: how == "replay-fast"}, nil
 	case strings.Contains(s, "://"):
 		return bad(fmt.Sprintf("%q is not a known scheme", s[:strings.Index(s, "://")]))
 	case filepath.IsAbs(s):
@@ -73,6 +75,9 @@ func (a Address) String() string {
 	case TCP, RFC2217:
 		return string(a.Kind) + "://" + a.Host
 	case Replay:
+		if a.Fast {
+			return "replay-fast:" + a.Path
+		}
 		return "replay:" + a.Path
 	}
 	return a.Path

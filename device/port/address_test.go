@@ -18,6 +18,7 @@ func TestParseAddress(t *testing.T) {
 		{"tcp://[::1]:4001/", port.Address{Kind: port.TCP, Host: "[::1]:4001"}},
 		{"rfc2217://10.0.0.9:2217", port.Address{Kind: port.RFC2217, Host: "10.0.0.9:2217"}},
 		{"replay:old/tape.rec", port.Address{Kind: port.Replay, Path: "old/tape.rec"}},
+		{"replay-fast:old/tape.rec", port.Address{Kind: port.Replay, Path: "old/tape.rec", Fast: true}},
 	} {
 		got, err := port.ParseAddress(c.text)
 		if err != nil || got != c.want {
@@ -25,7 +26,7 @@ func TestParseAddress(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{"", "ttyUSB0", "tcp://", "tcp://host", "tcp://:4001", "tcp://host:0", "tcp://host:65536",
-		"tcp://host:http", "rfc2217://host", "http://host:80", "replay:", "COM3"} {
+		"tcp://host:http", "rfc2217://host", "http://host:80", "replay:", "replay-fast:", "COM3"} {
 		_, err := port.ParseAddress(bad)
 		if port.CodeOf(err) != port.BadAddress {
 			t.Errorf("%q: got %v, want code %s", bad, err, port.BadAddress)
@@ -34,7 +35,7 @@ func TestParseAddress(t *testing.T) {
 }
 
 func FuzzParseAddress(f *testing.F) {
-	for _, s := range []string{"/dev/ttyS0", "tcp://a:1", "rfc2217://[::1]:22", "replay:x", "x"} {
+	for _, s := range []string{"/dev/ttyS0", "tcp://a:1", "rfc2217://[::1]:22", "replay:x", "replay-fast:x", "x"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -93,6 +93,9 @@ func (p *Port) Err() error {
 // Opened is when the port was opened, by the injected clock.
 func (p *Port) Opened() time.Time { return p.opened }
 
+// Now is the time by the port's clock, that of Opened and of the chunks.
+func (p *Port) Now() time.Time { return p.opt.Now() }
+
 // Address is what was opened.
 func (p *Port) Address() Address { return p.addr }
 

@@ -26,6 +26,7 @@ func table() []route {
 		{http.MethodGet, "/api/events", (*site).events, true},
 		{http.MethodPost, "/api/do", (*site).do, true},
 		{http.MethodPost, "/api/keys", (*site).keys, true},
+		{http.MethodPost, "/api/gauge", (*site).actOnGauge, true},
 		{http.MethodGet, "/reports/{file}", (*site).makeReport, true},
 		{http.MethodGet, "/healthz", (*site).alive, false},
 		{http.MethodGet, "/readyz", (*site).ready, false},
@@ -68,13 +69,17 @@ func (s *site) nowhere(w http.ResponseWriter, r *http.Request) {
 type pageView struct {
 	session.View
 	Keyboards []string `json:"keyboards"` // gauges that type into the page
+	Asked     []string `json:"asked"`     // gauges that send when they are asked
 	Reports   bool     `json:"reports"`   // whether there are report links
 }
 
 func (s *site) shown() pageView {
-	p := pageView{View: s.bench.View(), Keyboards: []string{}, Reports: s.reports != nil}
+	p := pageView{View: s.bench.View(), Keyboards: []string{}, Asked: []string{}, Reports: s.reports != nil}
 	if s.cfg.Keyboards != nil {
 		p.Keyboards = append(p.Keyboards, s.cfg.Keyboards()...)
+	}
+	if s.cfg.Asked != nil {
+		p.Asked = append(p.Asked, s.cfg.Asked()...)
 	}
 	return p
 }

@@ -35,6 +35,9 @@ type Config struct {
 	// moment of each key. Both or neither.
 	Keyboards func() []string
 	Keys      func(ctx context.Context, gauge string, keys []device.Key) error
+	// Asked names the gauges that send when they are asked, which is an act. Acts and Asked may be nil.
+	Asked func() []string
+	Acts  GaugeActs
 	// Addr is the loopback address and port that browsers use; [Serve] fills it in.
 	Addr string
 	// Now is the clock for write deadlines.

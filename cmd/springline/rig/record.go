@@ -21,5 +21,9 @@ func (r *Rig) recorder(g job.Gauge) (*device.Recorder, error) {
 		return nil, fmt.Errorf("record gauge %q: %w", g.ID, err)
 	}
 	r.recorders = append(r.recorders, f)
-	return device.NewRecorder(f, now, device.RecordingHead{Gauge: g.ID})
+	format, err := g.Format.MarshalJSON()
+	if err != nil {
+		return nil, fmt.Errorf("record gauge %q: write its format: %w", g.ID, err)
+	}
+	return device.NewRecorder(f, now, device.RecordingHead{Gauge: g.ID, Format: string(format)})
 }

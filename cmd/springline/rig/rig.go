@@ -141,17 +141,25 @@ func (r *Rig) Serve(ctx context.Context, l net.Listener) error {
 	}
 	served := web.Serve(ctx, l, web.Config{
 		Bench: r.Bench, Reports: Reports(r.cfg.Software), Now: r.cfg.Now,
-		Keyboards: r.keyboards, Keys: r.Hub.Keys,
+		Keyboards: func() []string { return r.gaugesOf(wire.Keyboard) }, Keys: r.Hub.Keys,
+		Asked: func() []string { return r.gaugesOf(wire.Query) }, Acts: r.acts(),
 		Warn: func(what string, cause any) { r.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
 	})
 	return errors.Join(served, withdraw())
 }
 
-// keyboards names the gauges that type into the page.
-func (r *Rig) keyboards() []string {
+// acts is what the page can have done to a gauge: ask it for a reading, find it by its send key among
+// adapters that look alike, or settle that the port now read is its port.
+func (r *Rig) acts() web.GaugeActs {
+	return web.GaugeActs{"ask": r.Hub.Query, "find": r.Hub.Claim, "settle": r.Hub.Confirm}
+}
+
+// gaugesOf names the connected gauges of a frame family: keyboard, those that type into the page, and
+// query, those that are asked.
+func (r *Rig) gaugesOf(family string) []string {
 	var ids []string
 	for _, s := range r.Hub.Status() {
-		if s.Gauge.Kind == device.Keyboard {
+		if s.Gauge.Format.Family == family && (family != wire.Keyboard || s.Gauge.Kind == device.Keyboard) {
 			ids = append(ids, s.Gauge.ID)
 		}
 	}
