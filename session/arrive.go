@@ -221,6 +221,7 @@ func flagReason(s wire.Sample) string {
 		{wire.FlagDuplicate, "the same value came twice at once: sent twice?"},
 		{wire.FlagUnitChanged, "the gauge changed its unit"},
 		{wire.FlagStale, "it may answer an earlier question"},
+		{wire.FlagRest, "it may be the rest of a value that stopped half-way: look at the gauge"},
 		{device.FlagWhichGauge, "it is not certain which gauge this is"},
 	} {
 		if slices.Contains(s.Flags, f.flag) {

@@ -27,5 +27,6 @@ const (
 	FlagHold        = "hold"              // a frozen display
 	FlagDuplicate   = "duplicate_suspect" // the same value again within dup_window_ms
 	FlagUnitChanged = "unit_changed"      // not in the unit bound to this gauge
+	FlagRest        = "rest_suspect"      // may be the rest of the frame that stopped a moment before
 	FlagStale       = "stale_suspect"     // may answer an earlier question that was given up
 )

@@ -24,7 +24,7 @@ package wire
 // A frame reads, in this order, spaces and tabs allowed between the parts:
 // prefix, channel, status (if in front), sign, number, unit, status (if behind), checksum.
 //
-//   - terminator (any): any = CR, LF or CR LF; cr, lf, crlf, tab = only that.
+//   - terminator (any): any = CR, LF or CR LF, from a keyboard gauge Tab as well; cr, lf, crlf, tab = only that.
 //   - prefix (""): literal text that every frame starts with.
 //   - channel (none): none; chars:N = the next N characters; until:X = characters up to the text X.
 //   - sign (front): front = optional, before the digits, spaces may stand between; required = there is

@@ -80,11 +80,11 @@ func streamWord(name string) string {
 	has := func(of ...string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(of, w) })
 	}
-	if has("rearm", "arm", "move", "moved", "movement") {
+	if has("rearm", "arm", "move", "moved", "movement", "change", "hysteresis") {
 		return "rearm"
 	}
 	if !has("settle", "settled", "settling", "stable", "stability", "steady", "still", "plateau", "window", "band", "tolerance", "tol", "within",
-		"samples", "count", "n") {
+		"samples", "count", "n", "quiet", "delta", "deadband", "jitter") {
 		return ""
 	}
 	switch words[len(words)-1] {
@@ -94,6 +94,23 @@ func streamWord(name string) string {
 		return "stable_n"
 	}
 	return "stable_band"
+}
+
+// spread writes a group of stream settings out one by one: {"stable": {"ms": 300}} means stable_ms.
+func spread(names []string, values map[string]json.RawMessage) ([]string, map[string]json.RawMessage) {
+	var flat []string
+	all := map[string]json.RawMessage{}
+	for _, n := range names {
+		inner, of, err := formatObject(values[n])
+		if streamWord(n) == "" || err != nil {
+			flat, all[n] = append(flat, n), values[n]
+			continue
+		}
+		for _, m := range inner {
+			flat, all[n+"_"+m] = append(flat, n+"_"+m), of[m]
+		}
+	}
+	return flat, all
 }
 
 // decimalText is a decimal number kept as text; a file may write it with or without quotes.
@@ -124,6 +141,9 @@ func ParseFormat(b []byte) (Format, error) {
 		return Format{}, fieldErr("family", "is missing; give one of %s", strings.Join(familyNames(), ", "))
 	} else if json.Unmarshal(raw, &family) != nil || !slices.Contains(familyNames(), family) {
 		return Format{}, fieldErr("family", "%s is not a frame family; give one of %s", raw, strings.Join(familyNames(), ", "))
+	}
+	if family == Stream {
+		names, values = spread(names, values)
 	}
 	f := DefaultFormat(family)
 	written := map[string]string{}

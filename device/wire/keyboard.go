@@ -28,6 +28,9 @@ func newKeyboard(d *Decoder) (family, error) {
 	f := d.format
 	k := &keyFrames{spec: spec, burstGap: ms(f.BurstGapMS), repeatMin: ms(f.RepeatMinMS), repeatMax: ms(f.RepeatMaxMS), minKeys: f.MinKeys}
 	k.lines = newLines(d, k.burst)
+	if f.Terminator == "any" {
+		k.lines.class['\t'] = endByte // such gauges end with Enter or Tab, and Tab is no space here
+	}
 	k.lines.spoil = k.spoil
 	return k, nil
 }

@@ -1,9 +1,15 @@
 package wire
 
+import "time"
+
 // lineFrames is the line family: every frame is a reading that somebody sent.
 type lineFrames struct {
 	*lines
 	spec textSpec
+
+	stopped   []byte // the frame that silence cut off last
+	stoppedAt time.Duration
+	refused   int // frames refused by then
 }
 
 func newLine(d *Decoder) (family, error) {
@@ -23,6 +29,39 @@ func (l *lineFrames) reading(f frame) {
 		return
 	}
 	s := l.d.sampleOf(f, &p)
+	l.d.once(s)
+	l.d.emit(s)
+}
+
+// restWithin is how long after a frame stopped its rest is looked for, held up by a busy machine, a slow
+// adapter or a network bridge (common practice, no source).
+const restWithin = 2 * time.Second
+
+// tick remembers a frame that silence cut off and has the next one held against it.
+func (l *lineFrames) tick(at time.Duration) {
+	if !l.noise && l.state == between {
+		l.stopped, l.stoppedAt = append(l.stopped[:0], l.buf...), l.lastAt
+		l.frame = l.afterStop
+	}
+	l.lines.tick(at)
+	l.refused = l.d.refuse
+}
+
+// afterStop reads the first frame after such a silence. If with what stopped before it it would be
+// another value, as 2.345 mm after a stopped 1 may be 12.345 mm, only a person has seen the display.
+func (l *lineFrames) afterStop(f frame) {
+	l.frame = l.reading
+	whole := append(l.stopped, f.raw...)
+	var p parsed
+	if l.spec.parse(f.raw, &p); p.code != "" || l.d.refuse != l.refused || l.d.now-l.stoppedAt > restWithin || len(whole) > l.maxLen {
+		l.reading(f)
+		return
+	}
+	s := l.d.sampleOf(f, &p)
+	if v, ok := l.spec.valueOf(whole); ok && v != s.Value {
+		s.Flags = append(s.Flags, FlagRest)
+		s.Accept = Confirm
+	}
 	l.d.once(s)
 	l.d.emit(s)
 }

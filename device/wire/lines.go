@@ -123,17 +123,20 @@ func (l *lines) inStep() {
 func (l *lines) one(b []byte, i int) int {
 	j := i
 	room := l.maxLen - len(l.buf)
-	for j < len(b) {
-		if k := l.class[b[j]]; k != textByte {
-			if k == endByte {
-				break
-			}
-			l.noise = true
+	most := b[:min(len(b), i+room+1)]
+	for {
+		for j < len(most) && l.class[most[j]] == textByte {
+			j++
 		}
-		if j++; j-i > room {
-			l.tooLong(append(l.buf, b[i:j]...))
-			return j + l.skip(b[j:])
+		if j == len(most) || l.class[most[j]] == endByte {
+			break
 		}
+		l.noise = true
+		j++
+	}
+	if j-i > room {
+		l.tooLong(append(l.buf, b[i:j]...))
+		return j + l.skip(b[j:])
 	}
 	if j == len(b) {
 		l.buf = append(l.buf, b[i:j]...)

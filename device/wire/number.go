@@ -36,6 +36,8 @@ type numberAt struct {
 // maxDigits bounds a value: 18 significant digits fit an int64 and no gauge sends more.
 const maxDigits = 18
 
+func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }
+
 func isDigit(c byte) bool { return c-'0' <= 9 }
 
 // scanNumber reads digits, mark, digits and, where one stands, an exponent from b[i:]. found is false
@@ -227,8 +229,8 @@ func notANumber(b []byte) (code, detail string) {
 		word = word[:k]
 	}
 	switch strings.Trim(word, ".!-0123456789") {
-	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L",
-		"UL", "UNDER", "UNDERRANGE", "UFL", "INF", "INFINITY", "NAN", "ERR", "ERROR":
+	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L", "OVLD", "OVERFLOW",
+		"HI", "LO", "UL", "UNDER", "UNDERRANGE", "UNDERFLOW", "UFL", "INF", "INFINITY", "NAN", "E", "ER", "ERR", "ERROR":
 		return CodeOverRange, "the gauge says that it cannot measure"
 	}
 	return CodeBadNumber, "no digits where the number should stand"

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"slices"
+	"strings"
 )
 
 // textSpec is a [Format] of a text family, compiled.
@@ -123,6 +124,17 @@ func (s *textSpec) parse(b []byte, p *parsed) {
 	s.unitAndStatus(b, skipSpace(b, i), p)
 }
 
+// valueOf gives the value of b if it is a frame of the format.
+func (s *textSpec) valueOf(b []byte) (string, bool) {
+	var p parsed
+	if s.parse(b, &p); p.code != "" {
+		return "", false
+	}
+	var text strings.Builder
+	p.num.write(&text, b)
+	return text.String(), true
+}
+
 // checked verifies the check digits and returns the frame before them.
 func (s *textSpec) checked(b []byte, p *parsed) []byte {
 	b = bytes.TrimRight(b, " \t")
@@ -234,6 +246,9 @@ func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
 	}
 	if !scanNumber(b, j, n) {
 		p.fail(notANumber(b[i:]))
+		if s.status == "prefix" && p.code == CodeBadNumber && i < len(b) && isLetter(b[i]) {
+			p.fail(CodeUnknownStatus, "a status that the format does not explain")
+		}
 		return i
 	}
 	if n.overflowed {
