@@ -1,8 +1,10 @@
 package device
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 
 	"springline/device/port"
@@ -21,12 +23,13 @@ type binder struct {
 }
 
 type binding struct {
-	id     port.Identity
-	device port.Device // found last; zero for a plain address
-	node   string      // fingerprint of the device when it was found
-	socket bool        // known by its socket only
-	sure   string      // plug-in of which it is certain that it is this gauge
-	unsure string      // why the present one is not certain, "" if it is
+	id      port.Identity
+	device  port.Device // found last; zero for a plain address
+	node    string      // fingerprint of the device when it was found
+	socket  bool        // known by its socket only
+	sure    string      // plug-in of which it is certain that it is this gauge
+	unsure  string      // why the present one is not certain, "" if it is
+	learned string      // the plain name under which it was found first, "" if it was bound by identity
 }
 
 func newBinder(sys port.Sysfs) *binder {
@@ -67,7 +70,9 @@ func (b *binder) locate(g Gauge) (addr port.Address, unsure string, err error) {
 		if addr, err = port.ParseAddress(g.Address); err == nil {
 			bd.node = nodeOf(addr)
 		}
-		return addr, "", err
+		if err != nil || !b.learn(bd, addr) {
+			return addr, "", err
+		}
 	}
 	list, err := b.sys.List()
 	if err != nil {
@@ -76,13 +81,45 @@ func (b *binder) locate(g Gauge) (addr port.Address, unsure string, err error) {
 	m, err := port.Resolve(bd.id, list)
 	if err != nil {
 		bd.device = port.Device{}
-		return addr, bd.unsure, err
+		return addr, bd.unsure, bd.named(err)
 	}
 	bd.device, bd.socket = m.Device, m.BySocket
 	addr = port.Address{Kind: port.TTY, Path: m.Device.Path}
 	bd.node = nodeOf(addr)
 	bd.unsure = b.judge(g.ID, bd, list)
 	return addr, bd.unsure, nil
+}
+
+// learn keeps who is behind a kernel's name for a USB port, such as /dev/ttyUSB0, when it is first there:
+// the name goes to whoever is plugged in next, the gauge does not. A link made by the system (by-id,
+// by-path) says itself what it stands for and is followed. The caller holds mu.
+func (b *binder) learn(bd *binding, addr port.Address) bool {
+	if addr.Kind != port.TTY {
+		return false
+	}
+	list, err := b.sys.List()
+	if err != nil {
+		return false
+	}
+	for _, d := range list {
+		if d.Path == addr.Path && d.Identity.Vendor != "" {
+			bd.id, bd.device, bd.learned = d.Identity, d, addr.Path
+			bd.sure = plugging(d)
+			return true
+		}
+	}
+	return false
+}
+
+// named adds to the error of a gauge that is not there by which name it was found first.
+func (bd *binding) named(err error) error {
+	pe, ok := errors.AsType[*port.Error](err)
+	if !ok || bd.learned == "" {
+		return err
+	}
+	e := *pe
+	e.Do = strings.TrimSpace(e.Do + fmt.Sprintf("; what is at %s now may be another gauge: start the bench again if it is this one on another adapter", bd.learned))
+	return &e
 }
 
 // plugging names one plug-in of one device; "" if the system does not tell.

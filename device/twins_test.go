@@ -2,6 +2,7 @@ package device_test
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -221,6 +222,79 @@ func TestStrangerOfTheSameKindMakesUnsure(t *testing.T) {
 }
 
 // A serial number tells two of a kind apart in any socket.
+// Gauges given by the kernel's names are bound to what is behind them when they are first read: plugged in
+// again in another order, each is found under the other's name, and a stranger under its name is not read.
+func TestPlainNamesAreBoundToWhatIsBehindThem(t *testing.T) {
+	r := newRoom(t)
+	for _, id := range []string{"tape", "cal", "stranger"} {
+		r.ad[id] = simgauge.Adapter{Vendor: "0403", Product: "6001", Serial: "S-" + id}
+	}
+	b := newBench(t, r.sysfs)
+	r.plug("tape", "1-1.1")
+	r.plug("cal", "1-1.2")
+	for _, id := range []string{"tape", "cal"} {
+		b.add(gauge(id, filepath.Join(r.bus.Dev, r.at[id])))
+		ready(t, r.sims[id])
+		if as, u := r.take(b, r.say(id)); as != id || accept(u) != wire.Auto {
+			t.Fatalf("%s came as %s", id, as)
+		}
+	}
+	r.unplug("tape", "cal")
+	r.next = 0
+	r.plug("cal", "1-1.2")
+	r.plug("tape", "1-1.1")
+	for _, id := range []string{"tape", "cal"} {
+		ready(t, r.sims[id])
+		if as, u := r.take(b, r.say(id)); as != id || accept(u) != wire.Auto {
+			t.Fatalf("%s came as %s", id, as)
+		}
+	}
+	r.unplug("tape", "cal")
+	r.next = 0
+	r.plug("stranger", "1-1.1")
+	r.plug("cal", "1-1.2")
+	ready(t, r.sims["cal"])
+	u := b.until("the tape missing", func(u device.Update) bool {
+		return u.Gauge == "tape" && u.State == device.StateGone && strings.Contains(u.Reason, "another gauge")
+	})
+	if !strings.Contains(u.Reason, "ttyUSB0") {
+		t.Errorf("reason %q", u.Reason)
+	}
+	r.say("stranger")
+	r.take(b, r.say("cal"))
+	if n := r.wrong(b); n != 0 {
+		t.Fatalf("%d readings under the wrong gauge", n)
+	}
+}
+
+// Two like adapters without serial numbers, given by plain names and exchanged while both were out, are
+// told apart by nothing: their readings wait.
+func TestPlainNamesOfTwins(t *testing.T) {
+	r := newRoom(t)
+	b := newBench(t, r.sysfs)
+	r.plug("left", "1-1.1")
+	r.plug("right", "1-1.2")
+	for _, id := range []string{"left", "right"} {
+		b.add(gauge(id, filepath.Join(r.bus.Dev, r.at[id])))
+		ready(t, r.sims[id])
+		if as, u := r.take(b, r.say(id)); as != id || accept(u) != wire.Auto {
+			t.Fatalf("%s came as %s: %+v", id, as, u.Reading.Event.Sample)
+		}
+	}
+	r.unplug("left", "right")
+	r.plug("right", "1-1.1")
+	r.plug("left", "1-1.2")
+	for _, id := range []string{"left", "right"} {
+		ready(t, r.sims[id])
+		if _, u := r.take(b, r.say(id)); accept(u) == wire.Auto || u.Unsure == "" {
+			t.Fatalf("%s counts by itself: %+v", id, u.Reading.Event.Sample)
+		}
+	}
+	if n := r.wrong(b); n != 0 {
+		t.Fatalf("%d readings under the wrong gauge", n)
+	}
+}
+
 func TestSerialNumbersFollowTheGauge(t *testing.T) {
 	r := newRoom(t)
 	for _, id := range []string{"left", "right"} {

@@ -19,7 +19,9 @@ type liveGauge struct {
 	state  string
 	detail string
 	last   string
+	lastAt time.Time
 	low    bool // battery
+	unsure bool // it may be another gauge on a like adapter
 }
 
 // stateWords are the states of a connection in the words of the page.
@@ -66,13 +68,13 @@ func (b *Bench) noteLive(u device.Update) {
 	l := b.live[u.Gauge]
 	if w, ok := stateWords[u.State]; ok {
 		l.state, l.detail = w, u.Reason
-		if u.Unsure != "" {
+		if l.unsure = u.Unsure != ""; l.unsure {
 			l.detail = u.Unsure
 		}
 	}
 	if u.Reading != nil && u.Reading.Event.Sample != nil {
 		s := u.Reading.Event.Sample
-		l.last = strings.TrimSpace(s.Value + " " + s.Unit)
+		l.last, l.lastAt = strings.TrimSpace(s.Value+" "+s.Unit), u.Reading.Wall
 		l.low = slices.Contains(s.Flags, wire.FlagLowBattery)
 	}
 	b.live[u.Gauge] = l

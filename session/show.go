@@ -113,12 +113,15 @@ func (b *Bench) gaugeViews() []GaugeView {
 	list := make([]GaugeView, 0, len(b.state.gauges))
 	for _, g := range b.state.gauges {
 		l := b.live[g.ID]
-		gv := GaugeView{ID: g.ID, Name: g.Name, State: l.state, Detail: l.detail, LastText: l.last, Check: b.checkText(g.Gauge), Measures: []string{}}
+		gv := GaugeView{ID: g.ID, Name: g.Name, State: l.state, Detail: l.detail, LastText: l.last, Unsure: l.unsure, Check: b.checkText(g.Gauge), Measures: []string{}}
 		if gv.State == "" {
 			gv.State = "typed"
 			if g.address != "" {
 				gv.State = "connecting"
 			}
+		}
+		if l.last != "" && !l.lastAt.IsZero() {
+			gv.LastText += " at " + l.lastAt.Format("15:04") // a gauge may be silent for long: that is no fault
 		}
 		if l.low && gv.Detail == "" {
 			gv.Detail = "its battery is low"

@@ -126,8 +126,9 @@ type GaugeView struct {
 	State    string   `json:"state"` // reading, connecting, unplugged, busy, no permission, fault, ended, typed
 	Detail   string   `json:"detail"`
 	Measures []string `json:"measures"`
-	Check    string   `json:"check"` // in date until ..., check overdue, never checked
-	LastText string   `json:"last"`  // last value shown, even one that did not count
+	Check    string   `json:"check"`            // in date until ..., check overdue, never checked
+	LastText string   `json:"last"`             // last value shown, even one that did not count, and when it came
+	Unsure   bool     `json:"unsure,omitempty"` // like adapters may have been exchanged; Detail says more
 }
 
 // RibView is one line of the batch table.

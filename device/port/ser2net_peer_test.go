@@ -88,13 +88,7 @@ func TestRFC2217ReconnectsToSer2net(t *testing.T) {
 	addr := ser2net(t, g, "telnet(rfc2217),tcp")
 	for i := range 3 {
 		p := open(t, "rfc2217://"+addr, port.Options{})
-		text := fmt.Sprintf("%d.50 mm\r\n", i)
-		if err := g.Send([]byte(text)); err != nil {
-			t.Fatal(err)
-		}
-		if got := read(t, p, len(text)); got != text {
-			t.Fatalf("got %q, want %q", got, text)
-		}
+		sayUntilRead(t, g, p, fmt.Sprintf("%d.50 mm\r\n", i))
 		if err := p.Close(); err != nil {
 			t.Fatal(err)
 		}
@@ -109,22 +103,39 @@ func TestRFC2217AgainstTelnetWithoutTheOption(t *testing.T) {
 	if n := p.Notes(); len(n) != 1 || !strings.Contains(n[0], "line parameters") {
 		t.Fatalf("notes %q", n)
 	}
-	if err := g.Send([]byte("3.50 mm\r\n\xff")); err != nil {
-		t.Fatal(err)
-	}
-	if got := read(t, p, 10); got != "3.50 mm\r\n\xff" {
-		t.Fatalf("got %q", got)
-	}
+	sayUntilRead(t, g, p, "3.50 mm\r\n\xff")
 }
 
 func TestRawTCPAgainstSer2net(t *testing.T) {
 	g := sim(t, simgauge.Options{})
 	p := open(t, "tcp://"+ser2net(t, g, "tcp"), port.Options{})
-	time.Sleep(100 * time.Millisecond) // ser2net opens the gauge after it has accepted
-	if err := g.Send([]byte("3.50 mm\r\n\xff")); err != nil {
-		t.Fatal(err)
-	}
-	if got := read(t, p, 10); got != "3.50 mm\r\n\xff" {
-		t.Fatalf("got %q", got)
+	sayUntilRead(t, g, p, "3.50 mm\r\n\xff")
+}
+
+// sayUntilRead sends text, and again while nothing comes: ser2net opens the gauge after it has accepted,
+// and throws away what was there before.
+func sayUntilRead(t *testing.T, g *simgauge.Gauge, p *port.Port, text string) {
+	t.Helper()
+	got := ""
+	for end := time.Now().Add(limit); !strings.HasSuffix(got, text); {
+		if err := g.Send([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+		again := time.NewTimer(300 * time.Millisecond)
+		for waiting := true; waiting && len(got) < len(text); {
+			select {
+			case c, ok := <-p.Chunks():
+				if !ok {
+					t.Fatalf("the port is gone: %v", p.Err())
+				}
+				got += string(c.Data)
+			case <-again.C:
+				waiting = false
+			}
+		}
+		again.Stop()
+		if time.Now().After(end) || got != "" && !strings.HasPrefix(text, got) && got != text {
+			t.Fatalf("got %q, want %q", got, text)
+		}
 	}
 }

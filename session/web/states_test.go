@@ -96,7 +96,8 @@ func gaugesOf() []session.GaugeView {
 	return []session.GaugeView{
 		{ID: "t1", Name: "long tape", State: "typed", Measures: []string{"tip-to-tip"}, Check: "in date until 2027-03-01"},
 		{ID: "r1", Name: "steel rule", State: "typed", Measures: []string{"crown height"}, Check: "never checked"},
-		{ID: "c1", Name: "station caliper", State: "reading", Detail: "/dev/ttyUSB0", Measures: []string{"station offset"}, Check: "in date until 2027-01-15", LastText: "+1.8 mm"},
+		{ID: "c1", Name: "station caliper", State: "reading", Detail: "like adapters that only their sockets tell apart may have been exchanged", Measures: []string{"station offset"}, Check: "in date until 2027-01-15", LastText: "+1.8 mm at 14:02",
+			Unsure: true},
 		{ID: "c2", Name: "spare caliper", State: "unplugged", Detail: "plug it in again", Measures: []string{"station offset"}, Check: "check overdue"},
 	}
 }

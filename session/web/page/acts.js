@@ -11,6 +11,9 @@ const ICONS = {
   again: 'M19 12a7 7 0 1 1-2-5M18 2v6h-6',
 };
 
+// asks says whether what is next is read by a gauge that sends when it is asked, and is there to be asked.
+const asks = (next, asked, gauges) => asked.includes(next.gauge_id) && gauges.some((g) => g.id === next.gauge_id && g.state === 'reading');
+
 const icon = (name) => svg('svg.icon', { viewBox: '0 0 24 24', 'aria-hidden': 'true', focusable: 'false' }, svg('path', { d: ICONS[name] }));
 
 // makeActs builds the buttons and gives draw(view), which sets what can be pressed.
@@ -53,8 +56,9 @@ export function makeActs(act) {
     ];
   }
 
-  function mainAct({ current, batch }) {
+  function mainAct({ current, batch, asked, gauges }) {
     if (!batch || batch.closed) return ['No batch', null];
+    if (current?.next && asks(current.next, asked, gauges)) return ['Read gauge', act.read];
     if (current?.next) return ['Type it', act.type];
     if (current && (current.verdict === 'RE-BEND' || current.verdict === 'RE-MEASURE')) return ['Go on', act.goOn];
     return [current ? 'Next rib' : 'Start first rib', act.start];

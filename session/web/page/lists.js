@@ -58,14 +58,17 @@ export function drawWaiting({ held, later }, act) {
 // The sign for each state of a gauge's connection; any other state is a fault.
 const STATES = { __proto__: null, reading: 'PASS', typed: 'OPEN', connecting: 'CHECK', busy: 'CHECK' };
 
-export function drawGauges({ gauges }) {
+export function drawGauges({ gauges }, act) {
   redraw(byId('gauges'), gauges, () => !gauges.length ? [] : [
     el('h2', {}, 'Gauges'),
     el('ul.gauges', {}, gauges.map((g) => el('li', {},
-      sign(STATES[g.state] || 'NOT SAVED', ''),
+      sign(g.unsure ? 'CHECK' : STATES[g.state] || 'NOT SAVED', ''),
       el('span.name', {}, el('b', {}, g.name), ' ', el('b.state', {}, g.state)),
       g.last ? el('span.value', {}, g.last) : null,
-      el('span.note', {}, [g.detail, (g.measures || []).join(', '), g.check].filter(Boolean).join(' · '))))),
+      el('span.note', {}, [g.detail, (g.measures || []).join(', '), g.check].filter(Boolean).join(' · ')),
+      g.unsure ? el('div.which', {},
+        button('act', { 'data-k': 'find' + g.id }, () => act.find(g), 'Find it by its send key'),
+        button('act', { 'data-k': 'settle' + g.id }, () => act.settle(g), 'This is it')) : null))),
   ]);
 }
 

@@ -3,7 +3,7 @@
 import { el, byId, redraw } from './dom.js';
 import { button } from './press.js';
 import { follow } from './stream.js';
-import { command, send, sendKeys } from './send.js';
+import { command, send, sendKeys, sendAct } from './send.js';
 import { drawBench, fit } from './bench.js';
 import { makeActs } from './acts.js';
 import { drawRound, drawBatch, drawWaiting, drawGauges, drawNotices } from './lists.js';
@@ -36,6 +36,9 @@ const onRib = (fields) => ({ ...fields, rib: view.current.rib, version: view.cur
 
 const act = {
   type: () => pad.open(view.current.next, view.current.rib),
+  read: () => onGauge(view.current.next.gauge_id, 'ask'),
+  find: (g) => onGauge(g.id, 'find', `Press the send key of ${g.name} now.`),
+  settle: (g) => onGauge(g.id, 'settle'),
   start: () => run({ op: 'start' }),
   undo: () => run(onRib({ op: 'undo' })),
   again: () => {
@@ -77,6 +80,13 @@ const act = {
     else askName('Who confirms the pairs?', 'Name on the record', '', (t) => { set('by', t); go(); });
   },
 };
+
+// onGauge has something done to a gauge and says what to do then.
+async function onGauge(id, what, then) {
+  const p = await sendAct(id, what);
+  say(p || (then ? { detail: then } : null));
+  if (p) sound.play('CHECK');
+}
 
 const drawActs = makeActs(act);
 
@@ -137,7 +147,7 @@ function draw() {
   drawRound(view);
   drawBatch(view, act);
   drawPairs(view, act);
-  drawGauges(view);
+  drawGauges(view, act);
   drawNotices(view);
   redraw(byId('about'), [view.software, view.bench, view.batch?.id], () => [el('h2', {}, 'Cautions'), cautionList(), el('p', {}, `Bench ${view.bench} · ${view.software}`)]);
   document.title = (view.current ? 'Rib ' + view.current.rib + ' · ' : '') + 'Springline bench';

@@ -16,6 +16,7 @@ function openMenu(view, act) {
   const { batch } = view;
   sheet('Menu', (close) => [
     row('Who measures: ' + (setting('by') || 'not said'), () => askName('Who measures?', 'Name on the record', setting('by'), (t) => set('by', t))),
+    view.current?.next && view.asked.includes(view.current.next.gauge_id) ? row('Type ' + view.current.next.label, () => { close(); act.type(); }) : null,
     batch && !batch.closed && batch.lots?.length > 1 ? row('Lot of the next rib: ' + batch.lot, () =>
       ask('Lot of the next rib', batch.lots.map((l) => ({ words: l, value: l })), act.lot)) : null,
     row('Bench hand: ' + setting('hand'), () => { set('hand', setting('hand') === 'left' ? 'right' : 'left'); close(); }),

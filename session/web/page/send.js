@@ -39,6 +39,17 @@ export async function readBack(text, pull, signal) {
   return answer.json();
 }
 
+// sendAct has something done to a connected gauge: ask it, find it by its send key, settle that it is the
+// one. What it sends then comes as every reading does. It gives a problem or nothing.
+export async function sendAct(gauge, act) {
+  try {
+    const answer = await fetch('/api/gauge', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ gauge, act }), signal: AbortSignal.timeout(WAIT) });
+    return answer.ok ? null : await answer.json();
+  } catch {
+    return { detail: 'The bench computer did not answer.', do: 'Press again.' };
+  }
+}
+
 // sendKeys hands over what a keyboard gauge typed, [{key, at}]; whether it is a reading is decided
 // where every gauge's bytes are read. It gives a problem or nothing.
 export async function sendKeys(gauge, keys) {
