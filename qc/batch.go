@@ -1,6 +1,10 @@
 package qc
 
-import "time"
+import (
+	"time"
+
+	"springline/qc/length"
+)
 
 // Record is the stretch of the bench's record that a batch was read from.
 type Record struct {
@@ -28,8 +32,25 @@ type PairOf struct {
 	A, B        string
 	Flip        bool
 	MismatchNM  int64
+	Locked      bool // was set aside as good enough before the others were chosen
 	ConfirmedBy string
 	At          time.Time
+}
+
+// Stand is one confirmed pair in the order in which the pairs stand along the structure; a turned one
+// stands turned end for end as a whole.
+type Stand struct {
+	A, B   string
+	Turned bool
+}
+
+// RunOrder is the confirmed order of the pairs: Length is the sum of the mismatches of neighbours,
+// Bound what no order can be below.
+type RunOrder struct {
+	Stands        []Stand
+	Length, Bound length.Length
+	By            string
+	At            time.Time
 }
 
 // Pull is one correction of a rib by its tips: spacing before, under load, and after release.
@@ -65,9 +86,13 @@ type Batch struct {
 	Gauges   []Gauge
 	Ribs     []Rib // in bend order
 	Pairs    []PairOf
+	PairRule PairRule
+	PairsSum length.Length // of the confirmed pairs, what different lots add included
+	PairsMin length.Length // proven: no pairing is below it
 	Spares   []string
-	Pulls    []Pull // in order
-	Notes    []Note // in order
+	Order    *RunOrder // nil while none is confirmed
+	Pulls    []Pull    // in order
+	Notes    []Note    // in order
 	Counts   Counts
 	Record   Record
 	AsOf     time.Time // time of the last record read: the only "now" a report knows

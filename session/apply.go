@@ -272,7 +272,7 @@ func (s *state) pairsConfirmed(rec store.Record, body PairsBody) error {
 	if b == nil || b.body.ID != body.Batch {
 		return errNoBatch
 	}
-	b.pairs = &confirmed{PairsBody: body, seq: rec.Seq, at: rec.At()}
+	b.pairs, b.pairing.order = &confirmed{PairsBody: body, seq: rec.Seq, at: rec.At()}, nil
 	return nil
 }
 

@@ -31,6 +31,12 @@ const (
 	OpLot          Op = "lot"           // Lot of the next rib
 	OpJig          Op = "jig"           // Jig of the next rib
 	OpConfirmPairs Op = "confirm-pairs" // Token, By
+	OpPairRule     Op = "pair-rule"     // Metric, Objective, Weights, Limit, OtherLot: what is left empty stays
+	OpPairLock     Op = "pair-lock"     // Rib, With
+	OpPairRelease  Op = "pair-release"  // Rib, With; Reason
+	OpPairForbid   Op = "pair-forbid"   // Rib, With, Reason
+	OpPairAllow    Op = "pair-allow"    // Rib, With
+	OpConfirmOrder Op = "confirm-order" // Token, By; First, Last as when it was worked out
 	OpNote         Op = "note"          // Text; Rib
 	OpClose        Op = "close"         // nothing
 )
@@ -55,6 +61,14 @@ type Command struct {
 	Key       string `json:"key,omitempty"`
 	Version   int64  `json:"version,omitempty"`
 	Token     string `json:"token,omitempty"`
+	With      string `json:"with,omitempty"`      // the other rib of a pair
+	Metric    string `json:"metric,omitempty"`    // rms or max
+	Objective string `json:"objective,omitempty"` // sum or worst_then_sum
+	Weights   string `json:"weights,omitempty"`   // of tip-to-tip, crown height and each station: "1 1 2"
+	Limit     string `json:"limit,omitempty"`     // length, or none
+	OtherLot  string `json:"other_lot,omitempty"` // length, or none
+	First     string `json:"first,omitempty"`     // a rib of the pair that stands first
+	Last      string `json:"last,omitempty"`      // a rib of the pair that stands last
 }
 
 // Ack says what was recorded, and is the same whenever the same command is sent again.
@@ -130,6 +144,8 @@ var deciders = map[Op]func(*Bench, Command) (event, error){
 	OpUndo: (*Bench).undo, OpVoid: (*Bench).void, OpSkip: (*Bench).skip, OpRound: (*Bench).round,
 	OpTake: (*Bench).take, OpDiscard: (*Bench).discard, OpPull: (*Bench).pull, OpLot: (*Bench).setLot,
 	OpJig: (*Bench).setJig, OpConfirmPairs: (*Bench).confirmPairs, OpNote: (*Bench).note, OpClose: (*Bench).closeBatch,
+	OpPairRule: (*Bench).pairRule, OpPairLock: (*Bench).pairLock, OpPairRelease: (*Bench).pairRelease,
+	OpPairForbid: (*Bench).pairForbid, OpPairAllow: (*Bench).pairAllow, OpConfirmOrder: (*Bench).confirmOrder,
 }
 
 // answers lists what an operation may have been recorded as.
@@ -138,6 +154,8 @@ var answers = map[Op][]EventKind{
 	OpUndo: {Voided}, OpVoid: {Voided}, OpSkip: {Skipped}, OpRound: {RoundStarted}, OpTake: {Measured},
 	OpDiscard: {HeldDiscarded}, OpPull: {Pulled}, OpLot: {NextSet}, OpJig: {NextSet},
 	OpConfirmPairs: {PairsConfirmed}, OpNote: {Noted}, OpClose: {BatchClosed},
+	OpPairRule: {PairRuleSet}, OpPairLock: {PairLocked}, OpPairRelease: {PairReleased},
+	OpPairForbid: {PairForbidden}, OpPairAllow: {PairAllowed}, OpConfirmOrder: {OrderConfirmed},
 }
 
 // Do carries a command out. When it returns an Ack the record is on the disk and shown. Errors are
@@ -248,6 +266,8 @@ func checkTexts(c Command) error {
 	}{
 		{"rib", c.Rib, maxName}, {"char", c.Char, maxName}, {"gauge", c.Gauge, maxName}, {"lot", c.Lot, maxName}, {"jig", c.Jig, maxName},
 		{"by", c.By, maxName}, {"key", c.Key, maxKey}, {"token", c.Token, maxName}, {"before", c.Before, maxName}, {"loaded", c.Loaded, maxName},
+		{"with", c.With, maxName}, {"metric", c.Metric, maxName}, {"objective", c.Objective, maxName}, {"weights", c.Weights, maxName},
+		{"limit", c.Limit, maxName}, {"other_lot", c.OtherLot, maxName}, {"first", c.First, maxName}, {"last", c.Last, maxName},
 		{"text", c.Text, maxText}, {"reason", c.Reason, maxText},
 	} {
 		if err := checkText(f.name, f.text, f.most); err != nil {

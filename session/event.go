@@ -30,6 +30,12 @@ const (
 	Noted          EventKind = "noted"
 	Reopened       EventKind = "reopened"
 	NextSet        EventKind = "next-set"
+	PairRuleSet    EventKind = "pair-rule-set"
+	PairLocked     EventKind = "pair-locked"
+	PairReleased   EventKind = "pair-released"
+	PairForbidden  EventKind = "pair-forbidden"
+	PairAllowed    EventKind = "pair-allowed"
+	OrderConfirmed EventKind = "order-confirmed"
 )
 
 // EpochBody opens an epoch: a stretch of the record written by one installation without a restore.

@@ -16,11 +16,13 @@ import (
 type pairInput struct {
 	batch     string
 	closed    bool
+	planned   int
+	bent      int
 	target    qc.Target
-	stations  int
 	ready     []readyRib
 	left      []LeftView
 	confirmed *confirmed
+	pairingState
 }
 
 // readyRib is a complete rib that passes.
@@ -32,55 +34,24 @@ type readyRib struct {
 
 // proposal is an optimal set of pairs for one input, and the name under which it may be confirmed.
 type proposal struct {
-	body  PairsBody
-	devs  map[string][]int32
-	views []PairView
-	proof string
-	token string
-	err   error
+	problem pairing.Problem
+	result  pairing.Result
+	body    PairsBody
+	devs    map[string][]int32
+	index   map[string]int
+	loose   []string
+	proof   string
+	token   string
+	err     error
 }
 
-// proposer keeps the last proposal: it is worked out when it is looked at, and once.
+// proposer keeps the last proposal and the last run orders: they are worked out when they are looked at,
+// and once.
 type proposer struct {
-	mu    sync.Mutex
-	ready []readyRib
-	batch string
-	last  *proposal
-}
-
-// stationsOf counts the mirrored station pairs of a target's round: A1..Ak with B1..Bk.
-func stationsOf(t qc.Target) int {
-	for k := 1; ; k++ {
-		_, a := t.Characteristic(qc.StationID('A', k))
-		_, b := t.Characteristic(qc.StationID('B', k))
-		if !a || !b {
-			return k - 1
-		}
-	}
-}
-
-// pairDeviations gives tip, crown, A1..Ak, B1..Bk in micrometres for a rib that passes, nil for any other.
-// What the round leaves out counts as fitting.
-func pairDeviations(o *batch, r *rib) []int32 {
-	if r.fault != nil || r.verdict.Word != qc.Pass {
-		return nil
-	}
-	k := stationsOf(o.target)
-	um := func(c qc.CharID) int32 {
-		j, ok := r.verdict.Of(c)
-		if !ok || !j.Measured {
-			return 0
-		}
-		return int32(j.Dev.Dev.Round(length.Micrometre, length.TieEven) / length.Micrometre)
-	}
-	dev := make([]int32, 0, 2+2*k)
-	dev = append(dev, um(qc.Tip), um(qc.Crown))
-	for _, side := range []byte{'A', 'B'} {
-		for i := 1; i <= k; i++ {
-			dev = append(dev, um(qc.StationID(side, i)))
-		}
-	}
-	return dev
+	mu     sync.Mutex
+	asked  pairInput
+	last   *proposal
+	orders map[orderQuestion]*runOrder
 }
 
 func (s *state) pairInput() pairInput {
@@ -88,7 +59,7 @@ func (s *state) pairInput() pairInput {
 	if o == nil {
 		return pairInput{}
 	}
-	in := pairInput{batch: o.body.ID, closed: !o.closed.IsZero(), target: o.target, stations: stationsOf(o.target), confirmed: o.pairs}
+	in := pairInput{batch: o.body.ID, closed: !o.closed.IsZero(), planned: o.body.Planned, bent: len(o.ribs), target: o.target, confirmed: o.pairs, pairingState: o.pairing}
 	for _, r := range o.ribs {
 		if v := s.judge(o, r); v.Word != qc.Pass {
 			in.left = append(in.left, LeftView{Rib: r.ID, Reason: string(v.Word) + ": " + v.Reason})
@@ -99,39 +70,90 @@ func (s *state) pairInput() pairInput {
 	return in
 }
 
-func sameRibs(a, b []readyRib) bool {
-	return slices.EqualFunc(a, b, func(x, y readyRib) bool { return x.id == y.id && x.lot == y.lot && slices.Equal(x.dev, y.dev) })
+// sameQuestion reports whether two inputs have the same proposal.
+func sameQuestion(a, b pairInput) bool {
+	return a.batch == b.batch && a.ruleOr() == b.ruleOr() && slices.Equal(a.barred, b.barred) &&
+		slices.EqualFunc(a.locked, b.locked, func(x, y lockedPair) bool { return x.twoRibs == y.twoRibs }) &&
+		slices.EqualFunc(a.ready, b.ready, func(x, y readyRib) bool { return x.id == y.id && x.lot == y.lot && slices.Equal(x.dev, y.dev) })
 }
 
-// propose finds the pairs with the least total mismatch, every characteristic with the same weight.
+// propose finds the best pairs of the ribs that pass, by the batch's rule. The same record gives the same
+// proposal, so that one seen in one process can be confirmed through another.
 func (p *proposer) propose(in pairInput) *proposal {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.last == nil || p.batch != in.batch || !sameRibs(p.ready, in.ready) {
-		p.last, p.ready, p.batch = solvePairs(in), in.ready, in.batch
+	if p.last == nil || !sameQuestion(p.asked, in) {
+		p.last, p.asked = solvePairs(in), in
 	}
 	return p.last
 }
 
+// problem states the question; loose says of each lock that does not hold why.
+func (in pairInput) problem() (q pairing.Problem, index map[string]int, loose []string) {
+	r := in.ruleOr()
+	q = pairing.Problem{
+		Metric: pairing.RMS, Objective: pairing.Sum, LotPenalty: int64(r.OtherLot),
+		Weights: pairing.Weights{Tip: r.Tip, Crown: r.Crown, Stations: slices.Repeat([]int64{r.Station}, in.target.StationPairs())},
+	}
+	if r.Metric == qc.PairMax {
+		q.Metric = pairing.Max
+	}
+	if r.Objective == qc.PairWorst {
+		q.Objective = pairing.WorstThenSum
+	}
+	if r.Limit > 0 {
+		limit := int64(r.Limit)
+		q.Limit = &limit
+	}
+	if r.Tip+r.Crown == 0 && len(q.Weights.Stations) == 0 {
+		q.Weights.Tip = 1 // only stations were weighed and there are none
+	}
+	index = make(map[string]int, len(in.ready))
+	for i, x := range in.ready {
+		index[x.id] = i
+		q.Ribs = append(q.Ribs, pairing.Rib{ID: x.id, Lot: x.lot, Dev: x.dev})
+	}
+	for _, l := range in.locked {
+		a, okA := index[l.a]
+		b, okB := index[l.b]
+		switch {
+		case !okA:
+			loose = append(loose, fmt.Sprintf("The pair of %s and %s was locked; rib %s no longer passes.", l.a, l.b, l.a))
+		case !okB:
+			loose = append(loose, fmt.Sprintf("The pair of %s and %s was locked; rib %s no longer passes.", l.a, l.b, l.b))
+		default:
+			q.Locked = append(q.Locked, [2]int{a, b})
+		}
+	}
+	for _, x := range in.barred {
+		a, okA := index[x.a]
+		b, okB := index[x.b]
+		if okA && okB {
+			q.Forbidden = append(q.Forbidden, [2]int{a, b})
+		}
+	}
+	return q, index, loose
+}
+
 func solvePairs(in pairInput) *proposal {
 	pr := &proposal{body: PairsBody{Batch: in.batch, Pairs: []PairBody{}, Spares: []string{}}, devs: map[string][]int32{}}
-	q := pairing.Problem{
-		Metric: pairing.RMS, Objective: pairing.Sum,
-		Weights: pairing.Weights{Tip: 1, Crown: 1, Stations: slices.Repeat([]int64{1}, in.stations)},
-	}
+	pr.problem, pr.index, pr.loose = in.problem()
 	for _, r := range in.ready {
-		q.Ribs = append(q.Ribs, pairing.Rib{ID: r.id, Lot: r.lot, Dev: r.dev})
 		pr.devs[r.id] = r.dev
 	}
-	res, err := pairing.Solve(q)
-	if err != nil {
-		pr.err = err
+	if pr.result, pr.err = pairing.Solve(pr.problem); pr.err != nil {
 		return pr
 	}
+	res := pr.result
 	sum := sha256.New()
 	fmt.Fprintf(sum, "%q", in.batch)
+	pr.body.SumNM, pr.body.LowerBound = res.Sum, res.LowerBound
 	for _, x := range res.Pairs {
 		b := PairBody{A: in.ready[x.A].id, B: in.ready[x.B].id, Flip: x.Flip, MismatchNM: x.Mismatch}
+		if x.Locked {
+			pr.body.SumNM += x.Cost
+			pr.body.LowerBound += x.Cost
+		}
 		pr.body.Pairs = append(pr.body.Pairs, b)
 		fmt.Fprintf(sum, "%q %q %v %d;", b.A, b.B, b.Flip, b.MismatchNM)
 	}
@@ -139,48 +161,15 @@ func solvePairs(in pairInput) *proposal {
 		pr.body.Spares = append(pr.body.Spares, in.ready[l.Rib].id)
 		fmt.Fprintf(sum, "%q;", in.ready[l.Rib].id)
 	}
-	pr.body.SumNM, pr.body.LowerBound = res.Sum, res.LowerBound
 	pr.proof = "least found"
 	if res.Optimal {
-		pr.proof = "proven least: no pairing of these ribs has a sum below " + fixed(nm(res.LowerBound), length.Micrometre) + " mm"
-	}
-	for _, x := range pr.body.Pairs {
-		pr.views = append(pr.views, pairView(in, pr, x))
+		pr.proof = "proven least: no pairing of these ribs has a sum below " + fixed(nm(pr.body.LowerBound), length.Micrometre) + " mm"
+		if len(pr.problem.Locked) > 0 {
+			pr.proof += " with the locked pairs as they are"
+		}
 	}
 	pr.token = hex.EncodeToString(sum.Sum(nil)[:8])
 	return pr
-}
-
-// view shows the proposal, or the pairs as confirmed while they still stand.
-func (p *proposer) view(in pairInput) *PairsView {
-	if in.batch == "" || (len(in.ready) == 0 && in.confirmed == nil) {
-		return nil
-	}
-	pr := p.propose(in)
-	v := &PairsView{State: "provisional", Pairs: []PairView{}, Spares: slices.Clone(pr.body.Spares), Left: append([]LeftView{}, in.left...), Proof: pr.proof, Token: pr.token}
-	if pr.err != nil {
-		v.Note, v.Proof = "No pairs can be proposed: "+pr.err.Error(), ""
-		return v
-	}
-	body, views := pr.body, pr.views
-	if c := in.confirmed; c != nil {
-		v.Confirmed = fmt.Sprintf("confirmed by %s, %s", c.By, c.at.Format("2 January 2006 15:04"))
-		if why := outdated(in); why == "" {
-			body, v.State, views = c.PairsBody, "confirmed", nil
-			for _, x := range body.Pairs {
-				views = append(views, pairView(in, pr, x))
-			}
-			v.Spares, v.Note = slices.Clone(c.Spares), "The pairs are confirmed."
-		} else {
-			v.State, v.Note = "outdated", "Since the pairs were confirmed "+why+": look at the new proposal and confirm again."
-		}
-	} else {
-		v.Note = "A proposal from the ribs that pass so far; it may change with the next rib."
-	}
-	v.Pairs = append(v.Pairs, views...)
-	v.Sum = fixed(nm(body.SumNM), 100*length.Micrometre) + " mm"
-	v.CanFix = v.State != "confirmed" && !in.closed && len(v.Pairs) > 0
-	return v
 }
 
 // outdated says why confirmed pairs no longer stand, or nothing.
@@ -215,69 +204,4 @@ func outdated(in pairInput) string {
 		}
 	}
 	return ""
-}
-
-func pairView(in pairInput, pr *proposal, x PairBody) PairView {
-	v := PairView{A: x.A, B: x.B, Flip: x.Flip, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), 100*length.Micrometre) + " mm"}
-	if x.Flip {
-		v.How = "turn " + x.B + " end for end"
-	}
-	a, b := pr.devs[x.A], pr.devs[x.B]
-	if len(a) == 0 || len(a) != len(b) {
-		return v
-	}
-	k := in.stations
-	most, at := int32(-1), 0
-	for i := range a {
-		j := i
-		if x.Flip && i >= 2 { // A1..Ak of one against B1..Bk of the other
-			j = 2 + (i-2+k)%(2*k)
-		}
-		if d := max(a[i]-b[j], b[j]-a[i]); d > most {
-			most, at = d, i
-		}
-	}
-	v.Largest = in.name(at) + " " + (length.Length(most)*length.Micrometre).Text(length.MM, 100*length.Micrometre) + " mm"
-	return v
-}
-
-// name is the label of deviation i.
-func (in pairInput) name(i int) string {
-	id := qc.Tip
-	switch {
-	case i == 1:
-		id = qc.Crown
-	case i >= 2 && i < 2+in.stations:
-		id = qc.StationID('A', i-1)
-	case i >= 2+in.stations:
-		id = qc.StationID('B', i-1-in.stations)
-	}
-	if c, ok := in.target.Characteristic(id); ok {
-		return c.Label()
-	}
-	return string(id)
-}
-
-// confirmPairs records the very proposal that the person saw.
-func (b *Bench) confirmPairs(c Command) (event, error) {
-	o, err := b.openBatch()
-	if err != nil {
-		return event{}, err
-	}
-	if c.By == "" {
-		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming pairs needs a person")
-	}
-	pr := b.pairing.propose(b.state.pairInput())
-	switch {
-	case pr.err != nil:
-		return event{}, problem(CodeBadValue, "pairs", "", "no pairs can be proposed for batch %q: %v", o.body.ID, pr.err)
-	case len(pr.body.Pairs) == 0:
-		return event{}, problem(CodeBadValue, "pairs", "measure more ribs", "batch %q has no two ribs that pass", o.body.ID)
-	case c.Token != pr.token:
-		return event{}, problem(CodeConflict, "token", "look at the pairs as they are now and confirm those",
-			"the pairs of batch %q have changed since they were shown (%q, now %q)", o.body.ID, c.Token, pr.token)
-	}
-	body := pr.body
-	body.By, body.Key = c.By, c.Key
-	return event{PairsConfirmed, body}, nil
 }

@@ -55,7 +55,7 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 		Target: o.target, Decision: o.decision, Opened: o.opened, Closed: o.closed,
 		Counts: o.counts, Pulls: append([]qc.Pull(nil), o.pulls...), Notes: append([]qc.Note(nil), o.notes...),
 		Record: qc.Record{Bench: s.bench, Epoch: s.epoch, First: o.first, Last: s.seq, Head: s.head.String()},
-		AsOf:   s.at,
+		AsOf:   s.at, PairRule: o.pairing.ruleOr(),
 	}
 	if o.closed.IsZero() {
 		q.Lots, q.Jigs, q.Gauges = s.lotsOf(o), s.jigsOf(o), s.qcGauges()
@@ -77,9 +77,17 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 	}
 	if o.pairs != nil {
 		for _, p := range o.pairs.Pairs {
-			q.Pairs = append(q.Pairs, qc.PairOf{A: p.A, B: p.B, Flip: p.Flip, MismatchNM: p.MismatchNM, ConfirmedBy: o.pairs.By, At: o.pairs.at})
+			l, locked := o.pairing.lockOf(p.A)
+			q.Pairs = append(q.Pairs, qc.PairOf{A: p.A, B: p.B, Flip: p.Flip, MismatchNM: p.MismatchNM, Locked: locked && l.has(p.B), ConfirmedBy: o.pairs.By, At: o.pairs.at})
 		}
+		q.PairsSum, q.PairsMin = nm(o.pairs.SumNM), nm(o.pairs.LowerBound)
 		q.Spares = append([]string(nil), o.pairs.Spares...)
+	}
+	if c := o.pairing.order; c != nil {
+		q.Order = &qc.RunOrder{Length: nm(c.LengthNM), Bound: nm(c.LowerBound), By: c.By, At: c.at}
+		for _, st := range c.Order {
+			q.Order.Stands = append(q.Order.Stands, qc.Stand{A: st.A, B: st.B, Turned: st.Turned})
+		}
 	}
 	return q
 }

@@ -30,7 +30,8 @@ func someCommand(t *rapid.T, b *Bench) Command {
 	v := b.View()
 	c := Command{
 		Op: rapid.SampledFrom([]Op{OpStart, OpChoose, OpType, OpType, OpType, OpType, OpType, OpType, OpAgain, OpAgain, OpUndo, OpVoid, OpVoid, OpSkip, OpRound,
-			OpTake, OpTake, OpDiscard, OpPull, OpLot, OpJig, OpConfirmPairs, OpNote}).Draw(t, "op"),
+			OpTake, OpTake, OpDiscard, OpPull, OpLot, OpJig, OpConfirmPairs, OpNote,
+			OpPairRule, OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow, OpConfirmOrder}).Draw(t, "op"),
 		Reason: rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason"),
 		By:     rapid.SampledFrom([]string{"", "Ines"}).Draw(t, "by"),
 	}
@@ -60,6 +61,14 @@ func someCommand(t *rapid.T, b *Bench) Command {
 	case OpConfirmPairs:
 		if v.Pairs != nil {
 			c.Token = v.Pairs.Token
+		}
+	case OpPairRule:
+		c.Limit, c.Metric = rapid.SampledFrom([]string{"", "2 mm", "none"}).Draw(t, "limit"), rapid.SampledFrom([]string{"", "max", "rms"}).Draw(t, "metric")
+	case OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow:
+		c.Rib, c.With = rapid.SampledFrom([]string{"01", "02", "03"}).Draw(t, "rib"), rapid.SampledFrom([]string{"01", "02", "03"}).Draw(t, "with")
+	case OpConfirmOrder:
+		if v.Pairs != nil && v.Pairs.Order != nil {
+			c.Token = v.Pairs.Order.Token
 		}
 	case OpNote:
 		c.Text = "windy"

@@ -187,6 +187,22 @@ func (b *Bench) OpenBatch(ctx context.Context, n BatchSetup) error {
 	})
 }
 
+// SetPairRule states how the ribs of the open batch are paired. Setting what is in force records nothing.
+func (b *Bench) SetPairRule(ctx context.Context, r qc.PairRule) error {
+	if err := r.Validate(); err != nil {
+		return refused("pairing", err)
+	}
+	b.mu.Lock()
+	o := b.state.open()
+	b.mu.Unlock()
+	if o == nil {
+		return problem(CodeNoBatch, "batch", "open a batch first", "set the pairing rule: no batch is open")
+	}
+	return b.set(ctx, PairRuleSet, pairRuleBody(o.body.ID, r, Command{}), func(s *state) (bool, error) {
+		return s.batch != nil && s.batch.pairing.ruleOr() == r, nil
+	})
+}
+
 // CloseBatch closes the open batch.
 func (b *Bench) CloseBatch(ctx context.Context, by string) error {
 	_, err := b.Do(ctx, Command{Op: OpClose, By: by})

@@ -162,52 +162,6 @@ func passing(t *testing.T, b *Bench, a, bb string) {
 	}
 }
 
-func TestPairs(t *testing.T) {
-	b := openTest(t, t.TempDir(), newClock())
-	setUp(t, b, 1)
-	if b.View().Pairs != nil {
-		t.Error("pairs without ribs")
-	}
-	// 01 and 03 are mirror images, 02 and 04 nearly equal, 05 is like nothing.
-	passing(t, b, "3", "-2")
-	passing(t, b, "1", "1")
-	passing(t, b, "-2", "3")
-	passing(t, b, "1", "1.5")
-	passing(t, b, "-4", "-4")
-	p := b.View().Pairs
-	want := []PairView{
-		{A: "01", B: "03", Flip: true, How: "turn 03 end for end", Mismatch: "0.0 mm", Largest: "tip-to-tip 0.0 mm"},
-		{A: "02", B: "04", How: "as they are", Mismatch: "0.2 mm", Largest: "station B1 0.5 mm"},
-	}
-	if p.State != "provisional" || !p.CanFix || !cmp.Equal(p.Pairs, want) || !cmp.Equal(p.Spares, []string{"05"}) {
-		t.Fatalf("%s\nspares %v", cmp.Diff(want, p.Pairs), p.Spares)
-	}
-	if r := b.View().Ribs; r[0].Pair != "03" || r[4].Pair != "spare" {
-		t.Errorf("table: %q %q", r[0].Pair, r[4].Pair)
-	}
-	fails(t, b, CodeMissing, Command{Op: OpConfirmPairs, Token: p.Token})
-	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: "another", By: "Ines"})
-	do(t, b, Command{Op: OpConfirmPairs, Token: p.Token, By: "Ines"})
-	if v := b.View().Pairs; v.State != "confirmed" || v.CanFix || !cmp.Equal(v.Pairs, want) {
-		t.Errorf("confirmed: %+v", v)
-	}
-	batch, _ := b.Batch("B1")
-	if len(batch.Pairs) != 2 || batch.Pairs[0].ConfirmedBy != "Ines" || !batch.Pairs[0].Flip || !cmp.Equal(batch.Spares, []string{"05"}) {
-		t.Errorf("on record: %+v %v", batch.Pairs, batch.Spares)
-	}
-	old := b.View().Pairs.Token
-	passing(t, b, "-4", "-4")
-	v := b.View().Pairs
-	if v.State != "outdated" || len(v.Pairs) != 3 || !v.CanFix || v.Token == old {
-		t.Errorf("after another rib: %+v", v)
-	}
-	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: old, By: "Ines"})
-	do(t, b, Command{Op: OpUndo, Rib: "06"})
-	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 1 || v.Left[0].Rib != "06" {
-		t.Errorf("with the rib open again: %+v", v)
-	}
-}
-
 func TestListenAndSince(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	wake, stop := b.Listen()

@@ -72,6 +72,7 @@ type batch struct {
 	pulls    []qc.Pull
 	notes    []qc.Note
 	pairs    *confirmed
+	pairing  pairingState
 	counts   qc.Counts // of what is counted as it happens
 
 	// Once closed: gauges, lots and jigs as they stood, so that a later check changes no old report.
@@ -182,6 +183,12 @@ var steps = map[EventKind]step{
 	Noted:          on((*state).noted),
 	Reopened:       on((*state).reopened),
 	NextSet:        on((*state).nextSet),
+	PairRuleSet:    on((*state).pairRuleSet),
+	PairLocked:     on((*state).pairLocked),
+	PairReleased:   on((*state).pairReleased),
+	PairForbidden:  on((*state).pairForbidden),
+	PairAllowed:    on((*state).pairAllowed),
+	OrderConfirmed: on((*state).orderConfirmed),
 }
 
 func (s *state) gauge(id string) (qc.Gauge, bool) {
@@ -261,7 +268,10 @@ func (s *state) judge(b *batch, r *rib) qc.Verdict {
 		if r.fault != nil {
 			r.verdict = qc.Verdict{Word: qc.Open, Reason: r.fault.Error(), Rule: b.decision.Rule, Confidence: b.decision.Confidence, Round: r.Round}
 		}
-		r.view, r.dev = ribView(b, r), pairDeviations(b, r)
+		r.view, r.dev = ribView(b, r), nil
+		if r.fault == nil && r.verdict.Word == qc.Pass {
+			r.dev = b.target.PairDeviations(r.verdict)
+		}
 		r.judged = true
 	}
 	return r.verdict

@@ -154,33 +154,3 @@ type CellView struct {
 	DevUM   int64 `json:"dev_um"`
 	LimitUM int64 `json:"limit_um"`
 }
-
-// PairsView is the proposal, or the pairs as confirmed.
-type PairsView struct {
-	State     string     `json:"state"` // provisional, confirmed, outdated
-	Note      string     `json:"note"`
-	Pairs     []PairView `json:"pairs"`
-	Spares    []string   `json:"spares"`
-	Left      []LeftView `json:"left"` // ribs that cannot be paired yet, with the reason
-	Sum       string     `json:"sum"`
-	Proof     string     `json:"proof"` // "proven least" with the bound
-	CanFix    bool       `json:"can_fix"`
-	Confirmed string     `json:"confirmed"` // by whom and when
-	Token     string     `json:"token"`     // names this very proposal when confirming
-}
-
-// PairView is one pair.
-type PairView struct {
-	A        string `json:"a"`
-	B        string `json:"b"`
-	Flip     bool   `json:"flip"`
-	How      string `json:"how"` // "turn 07 end for end"
-	Mismatch string `json:"mismatch"`
-	Largest  string `json:"largest"` // largest difference named
-}
-
-// LeftView is a rib left out and why.
-type LeftView struct {
-	Rib    string `json:"rib"`
-	Reason string `json:"reason"`
-}

@@ -12,10 +12,17 @@ import (
 const mmPerPoint = 25.4 / 72
 
 // SVG returns the drawing as one svg element that can stand in a page or in a file of its own.
-func (d Drawing) SVG() []byte {
+func (d Drawing) SVG() []byte { return d.svg("") }
+
+// SVGFile is SVG for a file of its own, which no page lends its fonts.
+func (d Drawing) SVGFile() []byte {
+	return d.svg(` font-family="Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif"`)
+}
+
+func (d Drawing) svg(more string) []byte {
 	p := &svgPainter{}
-	p.line(`<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" width="%smm" height="%smm" viewBox="0 0 %s %s">`,
-		num(d.W), num(d.H), num(d.W), num(d.H))
+	p.line(`<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" width="%smm" height="%smm" viewBox="0 0 %s %s"%s>`,
+		num(d.W), num(d.H), num(d.W), num(d.H), more)
 	if d.Title != "" {
 		p.line(`<title>%s</title>`, html.EscapeString(d.Title))
 	}

@@ -92,6 +92,14 @@ func (b *shelf) did() []session.Command {
 	return slices.Clone(b.commands)
 }
 
+func (b *shelf) Partners(rib string) ([]session.PartnerView, error) {
+	return []session.PartnerView{}, nil
+}
+
+func (b *shelf) RunOrder(first, last string) (session.OrderView, error) {
+	return session.OrderView{Stands: []session.StandView{}}, nil
+}
+
 func (b *shelf) Batch(id string) (qc.Batch, error) {
 	if b.View().Batch == nil || b.View().Batch.ID != id {
 		return qc.Batch{}, fmt.Errorf("batch %q is not on record", id)

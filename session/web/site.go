@@ -23,6 +23,8 @@ type Bench interface {
 	Since(ctx context.Context, epoch, seq int64, limit int) ([]session.Stored, error)
 	Do(ctx context.Context, c session.Command) (session.Ack, error)
 	Batch(id string) (qc.Batch, error)
+	Partners(rib string) ([]session.PartnerView, error)
+	RunOrder(first, last string) (session.OrderView, error)
 }
 
 // Config is what a page is made of. Bench, Addr and Now are needed.

@@ -15,6 +15,9 @@ import (
 type Door interface {
 	View(context.Context) (session.View, error)
 	Do(context.Context, session.Command) (session.Ack, error)
+	// Partners and RunOrder are those of session.Bench.
+	Partners(ctx context.Context, rib string) ([]session.PartnerView, error)
+	RunOrder(ctx context.Context, first, last string) (session.OrderView, error)
 	Close() error
 }
 
@@ -46,3 +49,11 @@ func Open(ctx context.Context, cfg session.Config) (Door, error) {
 type direct struct{ *session.Bench }
 
 func (d direct) View(context.Context) (session.View, error) { return d.Bench.View(), nil }
+
+func (d direct) Partners(_ context.Context, rib string) ([]session.PartnerView, error) {
+	return d.Bench.Partners(rib)
+}
+
+func (d direct) RunOrder(_ context.Context, first, last string) (session.OrderView, error) {
+	return d.Bench.RunOrder(first, last)
+}

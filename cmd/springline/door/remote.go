@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/url"
 	"time"
 
 	"springline/session"
@@ -59,6 +60,18 @@ func (r *remote) Do(ctx context.Context, c session.Command) (session.Ack, error)
 		err = r.ask(ctx, http.MethodPost, "/api/do", body, &answer)
 	}
 	return answer.Ack, err
+}
+
+func (r *remote) Partners(ctx context.Context, rib string) ([]session.PartnerView, error) {
+	var answer []session.PartnerView
+	err := r.ask(ctx, http.MethodGet, "/api/partners?"+url.Values{"rib": {rib}}.Encode(), nil, &answer)
+	return answer, err
+}
+
+func (r *remote) RunOrder(ctx context.Context, first, last string) (session.OrderView, error) {
+	var answer session.OrderView
+	err := r.ask(ctx, http.MethodGet, "/api/order?"+url.Values{"first": {first}, "last": {last}}.Encode(), nil, &answer)
+	return answer, err
 }
 
 func (r *remote) Close() error {

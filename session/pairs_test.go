@@ -1,0 +1,233 @@
+package session
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"springline/qc"
+	"springline/qc/length"
+	"springline/qc/pairing/certify"
+)
+
+func TestPairs(t *testing.T) {
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	if b.View().Pairs != nil {
+		t.Error("pairs without ribs")
+	}
+	// 01 and 03 are mirror images, 02 and 04 nearly equal, 05 is like nothing.
+	passing(t, b, "3", "-2")
+	passing(t, b, "1", "1")
+	passing(t, b, "-2", "3")
+	passing(t, b, "1", "1.5")
+	passing(t, b, "-4", "-4")
+	p := b.View().Pairs
+	const free = "locking it now costs nothing against the ribs so far"
+	want := []PairView{
+		{A: "01", B: "03", Flip: true, How: "turn 03 end for end", Mismatch: "0.0 mm", Largest: "tip-to-tip 0.0 mm", At: "tip",
+			Tag: "leg A of 01 with leg B of 03", Cost: free, Good: true},
+		{A: "02", B: "04", How: "as they are", Mismatch: "0.2 mm", Largest: "station B1 0.5 mm", At: "B1",
+			Tag: "leg A of 02 with leg A of 04", Cost: free},
+	}
+	if p.State != "provisional" || !p.CanFix || !cmp.Equal(p.Pairs, want) || !cmp.Equal(p.Spares, []string{"05"}) {
+		t.Fatalf("%s\nspares %v", cmp.Diff(want, p.Pairs), p.Spares)
+	}
+	if r := b.View().Ribs; r[0].Pair != "03" || r[4].Pair != "spare" {
+		t.Errorf("table: %q %q", r[0].Pair, r[4].Pair)
+	}
+	fails(t, b, CodeMissing, Command{Op: OpConfirmPairs, Token: p.Token})
+	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: "another", By: "Ines"})
+	do(t, b, Command{Op: OpConfirmPairs, Token: p.Token, By: "Ines"})
+	for i := range want {
+		want[i].Cost, want[i].Good = "", false
+	}
+	if v := b.View().Pairs; v.State != "confirmed" || v.CanFix || !cmp.Equal(v.Pairs, want) {
+		t.Errorf("confirmed: %+v", v)
+	}
+	batch, _ := b.Batch("B1")
+	if len(batch.Pairs) != 2 || batch.Pairs[0].ConfirmedBy != "Ines" || !batch.Pairs[0].Flip || !cmp.Equal(batch.Spares, []string{"05"}) {
+		t.Errorf("on record: %+v %v", batch.Pairs, batch.Spares)
+	}
+	old := b.View().Pairs.Token
+	passing(t, b, "-4", "-4")
+	v := b.View().Pairs
+	if v.State != "outdated" || len(v.Pairs) != 3 || !v.CanFix || v.Token == old {
+		t.Errorf("after another rib: %+v", v)
+	}
+	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: old, By: "Ines"})
+	do(t, b, Command{Op: OpUndo, Rib: "06"})
+	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 1 || v.Left[0].Rib != "06" {
+		t.Errorf("with the rib open again: %+v", v)
+	}
+}
+
+// five ribs with two stations: 01 and 03 are mirror images, 02 and 04 nearly equal, 05 is like nothing.
+func fiveRibs(t *testing.T) *Bench {
+	t.Helper()
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	for _, r := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}} {
+		passing(t, b, r[0], r[1])
+	}
+	return b
+}
+
+// Offsets are 1 mm weight each of tip, crown, A1, B1: the mismatch of 02 and 05 is the root of (25+25)/4 mm.
+// Locked, 01+03 (0) stays and 04 is left over, against 02+04 with the root of 0.25/4: it costs 3.536 - 0.250.
+func TestLockingSaysWhatItCosts(t *testing.T) {
+	b := fiveRibs(t)
+	before := b.View()
+	list, err := b.Partners("02")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(list) != 4 || list[0].Partner != "04" || !strings.Contains(list[0].Cost, "nothing") || list[3].Partner != "05" || !strings.Contains(list[3].Cost, "costs 3.29 mm in all") {
+		t.Errorf("partners of 02: %+v", list)
+	}
+	fails(t, b, CodeMissing, Command{Op: OpPairLock, Rib: "02"})
+	fails(t, b, CodeUnknown, Command{Op: OpPairLock, Rib: "02", With: "77"})
+	fails(t, b, CodeBadValue, Command{Op: OpPairLock, Rib: "02", With: "02"})
+	do(t, b, Command{Op: OpPairLock, Rib: "05", With: "02", By: "Ines"})
+	v := b.View().Pairs
+	if len(v.Pairs) != 2 || v.Pairs[1].A != "02" || v.Pairs[1].B != "05" || !v.Pairs[1].Locked || !strings.Contains(v.Pairs[1].Cost, "cost 3.29 mm in all") {
+		t.Fatalf("with the lock: %+v", v.Pairs)
+	}
+	if !cmp.Equal(v.Spares, []string{"04"}) || !strings.Contains(v.Proof, "with the locked pairs as they are") || v.Token == before.Pairs.Token {
+		t.Errorf("spares %v, %q", v.Spares, v.Proof)
+	}
+	fails(t, b, CodeSettled, Command{Op: OpPairLock, Rib: "05", With: "01"})
+	fails(t, b, CodeBadValue, Command{Op: OpPairForbid, Rib: "05", With: "02", Reason: "colours"})
+	fails(t, b, CodeSettled, Command{Op: OpPairRelease, Rib: "05", With: "01"})
+	do(t, b, Command{Op: OpPairRelease, Rib: "02", With: "05"})
+	if v := b.View().Pairs; !cmp.Equal(v.Pairs, before.Pairs.Pairs) || v.Token != before.Pairs.Token {
+		t.Errorf("released: %s", cmp.Diff(before.Pairs.Pairs, v.Pairs))
+	}
+}
+
+func TestForbiddenPairsAndReasons(t *testing.T) {
+	b := fiveRibs(t)
+	fails(t, b, CodeMissing, Command{Op: OpPairForbid, Rib: "01", With: "03"})
+	do(t, b, Command{Op: OpPairForbid, Rib: "03", With: "01", Reason: "both are bowed"})
+	fails(t, b, CodeSettled, Command{Op: OpPairForbid, Rib: "01", With: "03", Reason: "again"})
+	fails(t, b, CodeBadValue, Command{Op: OpPairLock, Rib: "01", With: "03"})
+	for _, p := range b.View().Pairs.Pairs {
+		if p.A == "01" && p.B == "03" {
+			t.Error("a forbidden pair was proposed")
+		}
+	}
+	do(t, b, Command{Op: OpPairAllow, Rib: "01", With: "03"})
+	fails(t, b, CodeSettled, Command{Op: OpPairAllow, Rib: "01", With: "03"})
+	if p := b.View().Pairs; p.Pairs[0].B != "03" || p.Left[len(p.Left)-1].Rib != "05" || !strings.Contains(p.Left[len(p.Left)-1].Reason, "odd") {
+		t.Errorf("%+v", p)
+	}
+}
+
+func TestPairRule(t *testing.T) {
+	b := fiveRibs(t)
+	for field, c := range map[string]Command{
+		"metric": {Metric: "smallest"}, "objective": {Objective: "nicest"}, "few weights": {Weights: "1 2"}, "text weight": {Weights: "1 2 x"},
+		"no weight": {Weights: "0 0 0"}, "negative weight": {Weights: "1 1 -1"}, "limit": {Limit: "much"}, "long limit": {Limit: "3 m"},
+	} {
+		c.Op = OpPairRule
+		t.Run(field, func(t *testing.T) { fails(t, b, CodeBadValue, c) })
+	}
+	do(t, b, Command{Op: OpPairRule, Limit: "0.2 mm", Metric: "max"})
+	v := b.View().Pairs
+	if len(v.Pairs) != 1 || v.Pairs[0].A != "01" || v.Pairs[0].B != "03" || len(v.Spares) != 3 || !strings.Contains(v.Rule, "no pair above 0.2 mm") {
+		t.Errorf("with a limit: %+v", v)
+	}
+	if l := v.Left[len(v.Left)-1]; !strings.Contains(l.Reason, "limit") {
+		t.Errorf("left: %+v", v.Left)
+	}
+	fails(t, b, CodeBadValue, Command{Op: OpPairLock, Rib: "02", With: "04"}) // 0.5 mm
+	do(t, b, Command{Op: OpPairRule, Limit: "none"})
+	batch, err := b.Batch("B1")
+	want := qc.PairRule{Metric: qc.PairMax, Objective: qc.PairSum, Tip: 1, Crown: 1, Station: 1}
+	if err != nil || batch.PairRule != want {
+		t.Errorf("%+v, %v", batch.PairRule, err)
+	}
+	seq := b.View().Seq
+	if err := b.SetPairRule(context.Background(), want); err != nil || b.View().Seq != seq {
+		t.Errorf("a rule in force was recorded again: %v", err)
+	}
+	want.OtherLot = length.Millimetre
+	if err := b.SetPairRule(context.Background(), want); err != nil || b.View().Seq == seq {
+		t.Errorf("another rule was not recorded: %v", err)
+	}
+}
+
+// The same rib, alike enough in its own lot, stands with that lot: 02 and 04 differ by 0.250 mm, 02 and 06
+// (another lot) by nothing.
+func TestOneLotIsPreferred(t *testing.T) {
+	for other, partner := range map[string]string{"none": "06", "0.2 mm": "06", "0.3 mm": "04"} {
+		b := fiveRibs(t)
+		do(t, b, Command{Op: OpLot, Lot: "L2"})
+		passing(t, b, "1", "1")
+		do(t, b, Command{Op: OpPairForbid, Rib: "04", With: "05", Reason: "of this test"})
+		do(t, b, Command{Op: OpPairForbid, Rib: "05", With: "06", Reason: "of this test"})
+		do(t, b, Command{Op: OpPairRule, OtherLot: other})
+		list, err := b.Partners("02")
+		if err != nil || list[0].Partner != partner {
+			t.Errorf("other lot %s: 02 is best with %q, want %q (%v)", other, list[0].Partner, partner, err)
+		}
+	}
+}
+
+// A locked rib that no longer passes lets its partner go, and says so.
+func TestLooseLock(t *testing.T) {
+	b := fiveRibs(t)
+	do(t, b, Command{Op: OpPairLock, Rib: "02", With: "04"})
+	do(t, b, Command{Op: OpAgain, Rib: "04", Char: "B1", Reason: "slipped"})
+	v := b.View().Pairs
+	if len(v.Loose) != 1 || !strings.Contains(v.Loose[0], "rib 04 no longer passes") || len(v.Pairs) != 2 {
+		t.Errorf("%+v", v)
+	}
+}
+
+// The order of three pairs by hand: their mean offsets at A1 and B1 are (3,-2), (1,1.25) and (-4,-4), so the
+// middle one stands between the others. The file of the proof is checked by the code that shares nothing
+// with the solver.
+func TestRunOrderAndProof(t *testing.T) {
+	b := fiveRibs(t)
+	passing(t, b, "-4", "-4")
+	if _, err := b.RunOrder("", ""); err == nil {
+		t.Error("an order without confirmed pairs")
+	}
+	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+	o := b.View().Pairs.Order
+	if o == nil || o.State != "provisional" || len(o.Stands) != 3 || o.Stands[1].A != "02" || !strings.Contains(o.Proof, "proven shortest") {
+		t.Fatalf("%+v", o)
+	}
+	fixed, err := b.RunOrder("04", "")
+	if err != nil || fixed.Stands[0].A != "02" || fixed.First != "04" {
+		t.Errorf("with 04 first: %+v, %v", fixed, err)
+	}
+	if _, err := b.RunOrder("77", ""); err == nil {
+		t.Error("an unknown rib stands first")
+	}
+	if _, err := b.RunOrder("02", "04"); err == nil {
+		t.Error("one pair stands at both ends")
+	}
+	fails(t, b, CodeMissing, Command{Op: OpConfirmOrder, Token: o.Token})
+	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: "other", By: "Ines"})
+	do(t, b, Command{Op: OpConfirmOrder, Token: fixed.Token, By: "Ines", First: "04"})
+	if v := b.View().Pairs.Order; v.State != "confirmed" || v.Stands[0].A != "02" || v.Confirmed == "" {
+		t.Errorf("%+v", v)
+	}
+	batch, err := b.Batch("B1")
+	if err != nil || batch.Order == nil || len(batch.Order.Stands) != 3 || batch.Order.By != "Ines" || batch.Order.Length < batch.Order.Bound {
+		t.Errorf("%+v, %v", batch.Order, err)
+	}
+	text, err := b.PairProof()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v, err := certify.CheckText(text); err != nil || v.Count != 3 {
+		t.Errorf("%+v, %v", v, err)
+	}
+	do(t, b, Command{Op: OpUndo, Rib: "06"})
+	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: fixed.Token, By: "Ines", First: "04"})
+}
