@@ -34,6 +34,11 @@ type Gauge struct {
 	Checked    time.Time     // last check or calibration; zero when never
 	Due        time.Time     // when the next is due; zero when not set
 	CheckNote  string
+
+	// RepeatSD is the standard deviation of one reading repeated by one person on one rib, as a gauge
+	// study on record found it; RepeatDOF the degrees of freedom behind it. Both zero: not studied.
+	RepeatSD  length.Length
+	RepeatDOF int
 }
 
 // CalibrationState is the state of a gauge's check at a given time.
@@ -107,6 +112,8 @@ func (g Gauge) Validate() error {
 		return fmt.Errorf("gauge %q: the largest permissible error must be given and above zero", g.ID)
 	case len(g.Measures) == 0:
 		return fmt.Errorf("gauge %q: is bound to no characteristic", g.ID)
+	case g.RepeatSD < 0 || g.RepeatDOF < 0 || g.RepeatSD > 0 && g.RepeatDOF == 0:
+		return fmt.Errorf("gauge %q: a repeatability of %s mm on %d degrees of freedom cannot be", g.ID, g.RepeatSD, g.RepeatDOF)
 	}
 	return nil
 }
