@@ -35,7 +35,8 @@ type Batch struct {
 	ID, Title, Place, Maker string
 	Planned                 int
 	Decision                qc.Decision
-	Lot                     string // lot of the first rib
+	Lot                     string       // lot of the first rib
+	Pairing                 *qc.PairRule // nil where the job says nothing of it
 }
 
 type file struct {
@@ -99,6 +100,7 @@ type file struct {
 		FaceHalf   string  `toml:"face_half_width"`
 		Lot        string  `toml:"lot"`
 	} `toml:"batch"`
+	Pairing *pairingFile `toml:"pairing"`
 }
 
 // Parse reads and checks a job file. An unknown name, a length that could be read two ways and a
@@ -174,6 +176,7 @@ func Parse(text []byte) (Job, error) {
 		j.Batch.Decision.Conditions.TemperatureHalfWidthK = b.TempHalfK
 	}
 	j.Batch.Decision.Conditions.FaceHalfWidth = r.optional("batch.face_half_width", b.FaceHalf)
+	j.Batch.Pairing = r.pairing(f.Pairing)
 	if r.err != nil {
 		return Job{}, r.err
 	}

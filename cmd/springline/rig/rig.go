@@ -219,10 +219,14 @@ func apply(ctx context.Context, b *session.Bench, j job.Job) error {
 	if lot == "" {
 		lot = j.Lots[0].ID
 	}
-	return b.OpenBatch(ctx, session.BatchSetup{
+	err := b.OpenBatch(ctx, session.BatchSetup{
 		ID: j.Batch.ID, Title: j.Batch.Title, Place: j.Batch.Place, Maker: j.Batch.Maker, Planned: j.Batch.Planned,
 		Target: j.Target.ID, Revision: j.Target.Revision, Decision: j.Batch.Decision, Jig: j.Jig.ID, Lot: lot,
 	})
+	if err == nil && j.Batch.Pairing != nil {
+		err = b.SetPairRule(ctx, *j.Batch.Pairing)
+	}
+	return err
 }
 
 // toDevice says how a gauge of a job is connected.
