@@ -74,11 +74,11 @@ const act = {
   choose: (r) => { if (r.rib !== view.current?.rib) run({ op: 'choose', rib: r.rib }); scrollTo(0, 0); },
   lot: (lot) => run({ op: 'lot', lot }),
   closeBatch: () => run({ op: 'close' }),
-  confirmPairs: (p) => {
-    const go = () => run({ op: 'confirm-pairs', token: p.token });
-    if (setting('by')) go();
-    else askName('Who confirms the pairs?', 'Name on the record', '', (t) => { set('by', t); go(); });
-  },
+  confirmPairs: (p) => named('Who confirms the pairs?', () => run({ op: 'confirm-pairs', token: p.token })),
+  confirmOrder: (o) => named('Who confirms the run order?', () => run({ op: 'confirm-order', token: o.token, ...(o.first && { first: o.first }), ...(o.last && { last: o.last }) })),
+  lockPair: (p) => run({ op: 'pair-lock', rib: p.a, with: p.b }),
+  releasePair: (p) => run({ op: 'pair-release', rib: p.a, with: p.b }),
+  forbidPair: (p, reason) => run({ op: 'pair-forbid', rib: p.a, with: p.b, reason }),
 };
 
 // onGauge has something done to a gauge and says what to do then.
@@ -86,6 +86,12 @@ async function onGauge(id, what, then) {
   const p = await sendAct(id, what);
   say(p || (then ? { detail: then } : null));
   if (p) sound.play('CHECK');
+}
+
+// named runs go once somebody has said who they are.
+function named(title, go) {
+  if (setting('by')) go();
+  else askName(title, 'Name on the record', '', (t) => { set('by', t); go(); });
 }
 
 const drawActs = makeActs(act);

@@ -33,6 +33,17 @@ export async function send(c) {
   return { ok: false, problem: { detail: 'the bench refused it (' + answer.status + ')', ...body } };
 }
 
+// ask gets what the bench works out on request: {ok, body} or {ok: false, problem}.
+export async function ask(address) {
+  try {
+    const answer = await fetch(address, { signal: AbortSignal.timeout(4 * WAIT), cache: 'no-store' });
+    const body = await answer.json();
+    return answer.ok ? { ok: true, body } : { ok: false, problem: body };
+  } catch {
+    return { ok: false, problem: { detail: 'The bench computer did not answer.', do: 'Try again.' } };
+  }
+}
+
 // readBack asks how a typed text is understood, for what is next or for a pull.
 export async function readBack(text, pull, signal) {
   const answer = await fetch('/api/read?' + new URLSearchParams(pull ? { text, for: 'pull' } : { text }), { signal, cache: 'no-store' });

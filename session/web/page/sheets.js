@@ -31,6 +31,7 @@ export const REASONS = {
   void: ['wrong place on the rib', 'rib moved while measuring', 'gauge slipped', 'belongs to another rib', 'typed wrongly'],
   skip: ['mark is missing', 'cannot be reached', 'gauge is not at hand', 'left for later'],
   again: ['not sure of it', 'lifted and laid again', 'rib moved', 'gauge slipped'],
+  forbid: ['they do not look alike', 'one is twisted', 'they belong to two places'],
   discard: ['sent by mistake', 'sent twice', 'wrong gauge or unit', 'belongs to another rib'],
   round: ['rib was re-bent', 'measure all of it again'],
 };
