@@ -25,6 +25,7 @@ type Document struct {
 	Verdicts     []DocCount   `json:"verdicts"`
 	Ribs         []DocRib     `json:"ribs"`
 	Pairs        []DocPair    `json:"pairs"`
+	RunOrder     *DocOrder    `json:"run_order,omitempty"`
 	Spares       []string     `json:"spares"`
 	Counts       DocCounts    `json:"counts"`
 	Measurements []DocMeasure `json:"measurements"`
@@ -163,8 +164,37 @@ type DocPair struct {
 	Flip        bool   `json:"right_turned_end_for_end"`
 	MismatchNM  int64  `json:"mismatch_nm"`
 	MismatchMM  string `json:"mismatch_mm"`
+	TagLegs     string `json:"tag_legs"` // of the left and of the right rib: they stand on one side
+	Locked      bool   `json:"locked,omitempty"`
 	ConfirmedBy string `json:"confirmed_by"`
 	At          string `json:"at,omitempty"`
+}
+
+// DocOrder is the confirmed order of the pairs along the structure.
+type DocOrder struct {
+	Pairs       []DocStand `json:"pairs"`
+	LengthNM    int64      `json:"length_nm"`
+	LowerBound  int64      `json:"lower_bound_nm"` // no order has smaller steps in all
+	ConfirmedBy string     `json:"confirmed_by"`
+	At          string     `json:"at,omitempty"`
+}
+
+// DocStand is one pair in the run order.
+type DocStand struct {
+	Left   string `json:"left"`
+	Right  string `json:"right"`
+	Turned bool   `json:"turned_end_for_end"`
+}
+
+func orderOf(o *qc.RunOrder) *DocOrder {
+	if o == nil {
+		return nil
+	}
+	d := &DocOrder{Pairs: []DocStand{}, LengthNM: int64(o.Length), LowerBound: int64(o.Bound), ConfirmedBy: o.By, At: rfc(o.At)}
+	for _, s := range o.Stands {
+		d.Pairs = append(d.Pairs, DocStand{s.A, s.B, s.Turned})
+	}
+	return d
 }
 
 // DocCounts says how the values came about.
@@ -225,8 +255,8 @@ func document(w work, m Model) Document {
 		Gauges: []DocGauge{}, Verdicts: []DocCount{}, Ribs: []DocRib{}, Pairs: []DocPair{}, Spares: append([]string{}, b.Spares...),
 		Counts: DocCounts{b.Counts.Measured, b.Counts.Again, b.Counts.Voided, b.Counts.Typed, b.Counts.Held, b.Counts.Refused,
 			b.Counts.Skipped, b.Counts.Discarded},
-		Measurements: docMeasurements(w),
-		Record:       DocRecord{b.Record.Bench, b.Record.Epoch, b.Record.First, b.Record.Last, b.Record.Head},
+		Measurements: docMeasurements(w), RunOrder: orderOf(b.Order),
+		Record: DocRecord{b.Record.Bench, b.Record.Epoch, b.Record.First, b.Record.Last, b.Record.Head},
 	}
 	if b.Decision.Rule == qc.Proven {
 		d.Rule.Guard = factor(b.Decision.Confidence)
@@ -253,7 +283,7 @@ func document(w work, m Model) Document {
 		d.Ribs = append(d.Ribs, docRib(r))
 	}
 	for _, p := range b.Pairs {
-		d.Pairs = append(d.Pairs, DocPair{p.A, p.B, p.Flip, p.MismatchNM, length.Length(p.MismatchNM).String(), p.ConfirmedBy, rfc(p.At)})
+		d.Pairs = append(d.Pairs, DocPair{p.A, p.B, p.Flip, p.MismatchNM, length.Length(p.MismatchNM).String(), w.tag(p), p.Locked, p.ConfirmedBy, rfc(p.At)})
 	}
 	return d
 }

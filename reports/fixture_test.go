@@ -181,8 +181,16 @@ func (s *builder) pairUp(t testing.TB) {
 	}
 	for i := 0; i+1 < len(good); i += 2 {
 		s.b.Pairs = append(s.b.Pairs, qc.PairOf{A: good[i], B: good[i+1], Flip: i%6 == 0, MismatchNM: int64(310_000 + 57_000*i),
-			ConfirmedBy: "Teodor Vance", At: at(s.min + 3)})
+			Locked: i == 4, ConfirmedBy: "Teodor Vance", At: at(s.min + 3)})
 	}
+	s.b.PairRule = qc.DefaultPairRule
+	s.b.PairRule.OtherLot = mm(.5)
+	s.b.Order = &qc.RunOrder{Length: mm(7.4), Bound: mm(7.25), By: "Teodor Vance", At: at(s.min + 4)}
+	for i, p := range s.b.Pairs {
+		s.b.PairsSum += length.Length(p.MismatchNM)
+		s.b.Order.Stands = append([]qc.Stand{{A: p.A, B: p.B, Turned: i%3 == 1}}, s.b.Order.Stands...)
+	}
+	s.b.PairsMin = s.b.PairsSum
 	if len(good)%2 == 1 {
 		s.b.Spares = []string{good[len(good)-1]}
 	}

@@ -12,7 +12,7 @@ func pairs(w work) Section {
 	b := w.b
 	s := Section{Key: "pairs", Title: "Pairs and spare"}
 	t := &Table{Blank: w.o.Blank, Columns: []Column{{Head: "Pair", Align: Number}, {Head: "Left rib"}, {Head: "Right rib"}, {Head: "Right rib is set"},
-		{Head: "Mismatch", Unit: "mm", Align: Number}}}
+		{Head: "Tag ties"}, {Head: "Differ most at"}, {Head: "Mismatch", Unit: "mm", Align: Number}}}
 	alike := confirmedAlike(b.Pairs)
 	if !alike {
 		t.Columns = append(t.Columns, Column{Head: "Confirmed by"}, Column{Head: "Confirmed"})
@@ -33,7 +33,10 @@ func pairs(w work) Section {
 		if p.Flip {
 			set = "turned end for end"
 		}
-		row := Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: p.A, Bold: true}, {Text: p.B, Bold: true}, {Text: set}, {Text: mismatch(p)}}}
+		if p.Locked {
+			set += ", locked"
+		}
+		row := Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: p.A, Bold: true}, {Text: p.B, Bold: true}, {Text: set}, {Text: w.tag(p)}, {Text: w.differMost(p)}, {Text: mismatch(p)}}}
 		if !alike {
 			row.Cells = append(row.Cells, Cell{Text: said(p.ConfirmedBy)}, Cell{Text: stamp(p.At)})
 		}
@@ -42,7 +45,7 @@ func pairs(w work) Section {
 	if len(t.Rows) > 0 {
 		s.Blocks = append(s.Blocks, Block{Table: t})
 		s.Blocks = append(s.Blocks, Block{Text: "Mismatch is the cost by which the pairing was chosen: the smaller, the more alike the two ribs stand. " +
-			"Turned end for end means that leg B (no paint band) stands where the left rib has leg A."})
+			"Turned end for end means that leg B (no paint band) stands where the left rib has leg A. The tag ties the two legs that stand on one side" + w.sides() + "."})
 	} else {
 		s.Blocks = append(s.Blocks, Block{Text: "No pairs have been confirmed."})
 	}
@@ -51,6 +54,9 @@ func pairs(w work) Section {
 		spare = strings.Join(b.Spares, ", ")
 	}
 	facts := []Fact{{"Spare", spare}}
+	if len(b.Pairs) > 0 {
+		facts = append(facts, Fact{"Compared by", b.PairRule.String()}, Fact{"Sum of mismatches", w.proof()})
+	}
 	if alike && len(b.Pairs) > 0 {
 		facts = append(facts, Fact{"Pairs confirmed", strings.TrimSpace("by " + said(b.Pairs[0].ConfirmedBy) + ", " + stamp(b.Pairs[0].At))})
 	}
@@ -73,7 +79,82 @@ func pairs(w work) Section {
 		facts = append(facts, Fact{"Paired, no longer good", strings.Join(changed, ", ")})
 	}
 	s.Blocks = append(s.Blocks, Block{Facts: facts})
+	if b.Order != nil {
+		s.Blocks = append(s.Blocks, runOrder(w)...)
+	}
 	return s
+}
+
+// tag names the legs that a pair's tag ties, A-B for leg A of the left rib with leg B of the right one.
+func (w work) tag(p qc.PairOf) string {
+	turned := false
+	if w.b.Order != nil {
+		for _, s := range w.b.Order.Stands {
+			turned = turned || s.A == p.A && s.Turned
+		}
+	}
+	a, b := qc.TagLegs(p.Flip, turned)
+	return fmt.Sprintf("leg %c, leg %c", a, b)
+}
+
+// sides says more of the tags where there is a run order.
+func (w work) sides() string {
+	if w.b.Order == nil {
+		return ""
+	}
+	return ", so that in the run order every tag hangs on the same side"
+}
+
+// differMost names the largest difference of a pair as it stands.
+func (w work) differMost(p qc.PairOf) string {
+	var devs [2][]int32
+	for i, id := range []string{p.A, p.B} {
+		for _, r := range w.bent {
+			if r.ID == id && r.v.Word == qc.Pass {
+				devs[i] = w.b.Target.PairDeviations(r.v)
+			}
+		}
+	}
+	at, diff := qc.LargestDifference(devs[0], devs[1], p.Flip)
+	if at < 0 {
+		return "not known"
+	}
+	id := w.b.Target.PairPlaces()[at]
+	c, ok := w.b.Target.Characteristic(id)
+	if !ok {
+		return "nowhere"
+	}
+	return c.Label() + ", " + plain(max(diff, -diff), 1) + " mm"
+}
+
+// proof states the sum and what no pairing of these ribs can be below.
+func (w work) proof() string {
+	b := w.b
+	sum := plain(b.PairsSum, 2) + " mm"
+	switch {
+	case b.PairsSum == b.PairsMin:
+		return sum + ", proven least"
+	default:
+		return sum + ", no pairing is below " + plain(b.PairsMin, 2) + " mm"
+	}
+}
+
+// runOrder lists the pairs as they stand along the structure.
+func runOrder(w work) []Block {
+	o := w.b.Order
+	t := &Table{Caption: "Run order", Columns: []Column{{Head: "Place", Align: Number}, {Head: "Left rib"}, {Head: "Right rib"}, {Head: "Pair is set"}}}
+	for i, s := range o.Stands {
+		set := "as paired"
+		if s.Turned {
+			set = "turned end for end as a whole"
+		}
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: s.A, Bold: true}, {Text: s.B, Bold: true}, {Text: set}}})
+	}
+	proof := plain(o.Length, 2) + " mm, proven least"
+	if o.Length > o.Bound {
+		proof = plain(o.Length, 2) + " mm, no order is below " + plain(o.Bound, 2) + " mm"
+	}
+	return []Block{{Table: t}, {Facts: []Fact{{"Sum of steps from pair to pair", proof}, {"Run order confirmed", strings.TrimSpace("by " + said(o.By) + ", " + stamp(o.At))}}}}
 }
 
 // confirmedAlike reports whether one person confirmed all pairs at one time, which is then said once.

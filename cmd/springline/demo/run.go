@@ -289,6 +289,11 @@ func (y *yard) finish(ctx context.Context) error {
 	if _, err := y.do(ctx, session.Command{Op: session.OpConfirmPairs, Token: v.Pairs.Token, By: checker}); err != nil {
 		return err
 	}
+	if o := y.bench.View().Pairs.Order; o != nil {
+		if _, err := y.do(ctx, session.Command{Op: session.OpConfirmOrder, Token: o.Token, By: checker}); err != nil {
+			return err
+		}
+	}
 	if _, err := y.do(ctx, session.Command{Op: session.OpClose, By: maker}); err != nil {
 		return err
 	}
