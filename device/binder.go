@@ -90,6 +90,16 @@ func (b *binder) locate(g Gauge) (addr port.Address, unsure string, err error) {
 	return addr, bd.unsure, nil
 }
 
+// opened notes the device that was opened where it came only after it was looked for: taken for another
+// one later, the sound connection would be given up.
+func (b *binder) opened(id string, addr port.Address) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if bd := b.gauges[id]; bd != nil && bd.node == "" {
+		bd.node = nodeOf(addr)
+	}
+}
+
 // learn keeps who is behind a kernel's name for a USB port, such as /dev/ttyUSB0, when it is first there:
 // the name goes to whoever is plugged in next, the gauge does not. A link made by the system (by-id,
 // by-path) says itself what it stands for and is followed. The caller holds mu.

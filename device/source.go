@@ -122,6 +122,7 @@ func (s *source) open(ctx context.Context) (connection, error) {
 		return nil, err
 	}
 	s.opens.Add(1)
+	s.hub.binder.opened(s.gauge.ID, addr)
 	return p, nil
 }
 
@@ -151,7 +152,7 @@ func (s *source) read(ctx context.Context, c connection) error {
 	defer check.Stop()
 	tick := time.NewTimer(time.Hour)
 	defer tick.Stop()
-	still, beats := 0, c.Beats()
+	pulse := pulse{beats: c.Beats()}
 	for {
 		r.arm(tick)
 		select {
@@ -185,13 +186,27 @@ func (s *source) read(ctx context.Context, c connection) error {
 			if !s.hub.binder.still(s.gauge) {
 				return errRebound
 			}
-			if now := c.Beats(); now != beats || beats == 0 || s.gauge.Kind == Keyboard {
-				still, beats = 0, now
-			} else if still++; still >= maxStill && s.serialLine() {
+			if pulse.hangs(c.Beats()) && s.serialLine() {
 				return &port.Error{Code: port.Gone, Addr: s.gauge.Address, Cause: "the port's driver hangs", Do: "unplug the gauge"}
 			}
 		}
 	}
+}
+
+// pulse watches the turns of a port's reader.
+type pulse struct {
+	beats uint64
+	still int
+}
+
+// hangs reports, asked every checkEvery, that the reader has not turned for too long, be it from the start.
+func (p *pulse) hangs(beats uint64) bool {
+	if beats != p.beats {
+		p.still, p.beats = 0, beats
+		return false
+	}
+	p.still++
+	return p.still >= maxStill
 }
 
 // boundUnit is the unit in which samples count by themselves, where the format leaves it open.

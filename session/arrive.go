@@ -183,7 +183,11 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	if rd.Unit != g.Unit {
 		return hold(fmt.Sprintf("sent in %s, and the gauge is bound in %s", rd.Unit, g.Unit), fmt.Sprintf("Is %s right? Take it, or set the gauge back to %s and throw it out.", mmText(nm(rd.ValueNM)), g.Unit))
 	}
-	if q, doubt := b.state.doubt(o, r, next, rd, in.at); doubt {
+	q, doubt := b.state.doubt(o, r, next, rd, in.at)
+	if !doubt && !in.sample.InFrame {
+		q, doubt = finer(g, next, rd)
+	}
+	if doubt {
 		held.Suggest = int64(q.suggest)
 		return hold(q.reason, q.ask)
 	}

@@ -18,6 +18,7 @@ type sentValue struct {
 	accept             wire.Accept
 	flags              []string
 	unsure             string
+	inFrame            bool
 }
 
 // TestBlunders sends values to a rib whose tip-to-tip is measured and expects the last one to be held, with
@@ -53,6 +54,10 @@ func TestBlunders(t *testing.T) {
 		{"the value before, too soon for another place", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: time.Second}}, "came again", 0},
 		{"the same value at another place, later", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: 3 * time.Second}}, "", 0},
 		{"another value at once", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.26", after: 50 * time.Millisecond}}, "", 0},
+		{"inches at a station, where nothing else tells", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.0197", after: far}}, "finer than", 500_380},
+		{"the same with its unit in the frame", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.0197", after: far, inFrame: true}}, "", 0},
+		{"a step of the gauge sent with a place more", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "-1.250", after: far}}, "", 0},
+		{"a step of the gauge rounded to the places sent", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "1.3", after: far}}, "", 0},
 		{"a round that is complete", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.5", after: far}, {gauge: "tape", value: "2061.5", after: far}}, "is complete", 0},
 	}
 	for _, c := range cases {
@@ -74,7 +79,7 @@ func TestBlunders(t *testing.T) {
 				if s.accept == "" {
 					s.accept = wire.Auto
 				}
-				u := update(s.gauge, wire.Sample{Value: s.value, Unit: s.unit, Accept: s.accept, Flags: s.flags}, at)
+				u := update(s.gauge, wire.Sample{Value: s.value, Unit: s.unit, Accept: s.accept, Flags: s.flags, InFrame: s.inFrame}, at)
 				u.Unsure = s.unsure
 				var err error
 				if out, err = b.Arrived(u); err != nil {

@@ -65,21 +65,25 @@ func openTest(t testing.TB, dir string, c *clock) *Bench {
 
 func setUp(t testing.TB, b *Bench, stations int) qc.Target {
 	t.Helper()
-	ctx := context.Background()
 	target := testTarget(t, stations)
-	for _, err := range []error{
+	for _, err := range setUpAll(b, target) {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	return target
+}
+
+func setUpAll(b *Bench, target qc.Target) []error {
+	ctx := context.Background()
+	return []error{
 		b.SetGauge(ctx, tape), b.SetGauge(ctx, caliper),
 		b.SetLot(ctx, qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}),
 		b.SetLot(ctx, qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm}),
 		b.SetJig(ctx, qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9}),
 		b.SetTarget(ctx, target),
 		b.OpenBatch(ctx, BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}),
-	} {
-		if err != nil {
-			t.Fatal(err)
-		}
 	}
-	return target
 }
 
 func do(t testing.TB, b *Bench, c Command) Ack {

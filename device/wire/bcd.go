@@ -96,7 +96,7 @@ func (b *bcdFrames) status(raw []byte) (neg bool, decimals int) {
 			case bits.means == "decimals":
 				decimals = int(got)
 			case bits.means == "inch":
-				b.p.unit = "mm"
+				b.p.unit, b.p.named = "mm", true
 				if got != 0 {
 					b.p.unit = "in"
 				}

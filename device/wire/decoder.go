@@ -206,7 +206,7 @@ func (d *Decoder) sampleOf(f frame, p *parsed) *Sample {
 	n := d.text.Len()
 	p.num.write(&d.text, digits)
 	s.Value = d.since(n)
-	s.Unit = p.unit
+	s.Unit, s.InFrame = p.unit, p.named
 	if c := p.channel; c.to > c.from {
 		n := d.text.Len()
 		d.text.Write(f.raw[c.from:c.to])

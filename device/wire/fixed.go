@@ -150,7 +150,7 @@ func (f *fixedFrames) unitColumn(part []byte, p *parsed) {
 	if n != len(part) {
 		p.fail(CodeUnitUnknown, "a word that is no known unit")
 	}
-	p.unit = u
+	p.unit, p.named = u, true
 }
 
 // number reads the number column. It must be filled: blanks may only stand in front.

@@ -134,3 +134,41 @@ func TestFeedKeepsNothingOfTheChunk(t *testing.T) {
 		}
 	}
 }
+
+// Adapters hand over what came in the last 16 ms at once. Where the time between bytes means nothing (all
+// families but keyboard), the values and errors stay the same.
+func TestAdapterThatCollectsFor16ms(t *testing.T) {
+	const latency = 16 * time.Millisecond
+	checked := 0
+	for _, v := range vectors(t) {
+		f, chunks := v.format(t), v.chunks(t)
+		if f.Family == Keyboard {
+			continue
+		}
+		var late []Chunk
+		for _, c := range chunks {
+			at := (c.At + latency - 1) / latency * latency
+			if n := len(late); n > 0 && late[n-1].At == at {
+				late[n-1].Bytes = append(bytes.Clone(late[n-1].Bytes), c.Bytes...)
+				continue
+			}
+			late = append(late, Chunk{At: at, Bytes: c.Bytes})
+		}
+		// A vector on the edge of a window (opening gap, double send, end of a question) is moved over it on
+		// purpose of its own; none may gain a value that counts by itself.
+		want, got := replay(t, f, chunks), replay(t, f, late)
+		if onEdge[v.ID] {
+			continue
+		}
+		checked++
+		if !slices.Equal(got, want) {
+			t.Errorf("%s collected\n got %q\nwant %q", v.ID, got, want)
+		}
+	}
+	if checked < 100 {
+		t.Fatalf("only %d vectors were checked", checked)
+	}
+}
+
+// onEdge are the vectors whose bytes come within 16 ms of the end of a window.
+var onEdge = map[string]bool{}

@@ -34,6 +34,7 @@ type parsed struct {
 	digits  []byte
 	channel span
 	unit    string
+	named   bool // the unit stood in the frame
 	flags   []string
 	accept  Accept
 	code    string
@@ -287,7 +288,7 @@ func (s *textSpec) unitAndStatus(b []byte, i int, p *parsed) {
 			return
 		}
 		if u, n := unitAt(s.units, b[i:]); n > 0 {
-			p.unit = u
+			p.unit, p.named = u, true
 			i = skipSpace(b, i+n)
 		}
 	}

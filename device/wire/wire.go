@@ -7,6 +7,7 @@ import "time"
 type Sample struct {
 	Value   string
 	Unit    string   // "mm", "cm", "m", "in", "ft" or "" when neither frame nor format names one
+	InFrame bool     // the frame named the unit; else the format said it
 	Channel string   // "" when the frame names none
 	Flags   []string // hold, low_battery, duplicate_suspect, unit_changed, ...
 	Accept  Accept

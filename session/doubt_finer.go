@@ -1,0 +1,50 @@
+package session
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// finer reports digits that the gauge cannot read: it has been switched to another unit and does not say
+// so. It is asked of measures whose wanted value is zero and of values sent without their unit, since
+// there a slipped unit gives another small value that nothing else tells from a right one.
+func finer(g qc.Gauge, ch qc.Characteristic, rd ReadingBody) (question, bool) {
+	if ch.Nominal != 0 || qc.Entry(rd.Entry) != qc.Sent || g.Resolution <= 0 {
+		return question{}, false
+	}
+	v := nm(rd.ValueNM)
+	off := v % g.Resolution
+	off = max(off, -off)
+	off = min(off, g.Resolution-off)
+	if 2*off <= lastPlace(rd) {
+		return question{}, false // a step of the gauge, rounded to the places sent, as a 64th of an inch is
+	}
+	q := question{
+		reason: fmt.Sprintf("%s is finer than %s reads (%s): switched to another unit?", mmText(v), g.Name, mmText(g.Resolution)),
+		ask:    fmt.Sprintf("Look at its display: take the value if it stands there in %s, or set it back to %s, throw this out and send again.", g.Unit, g.Unit)}
+	switch g.Unit {
+	case "mm":
+		q.suggest = v * 254 / 10
+	case "in":
+		q.suggest = v * 10 / 254
+	}
+	if far(ch, q.suggest) {
+		q.suggest = 0
+	}
+	return q, true
+}
+
+// lastPlace is one unit of the last decimal place sent; zero for a unit that is not known.
+func lastPlace(rd ReadingBody) length.Length {
+	unit, ok := length.UnitNamed(rd.Unit)
+	if !ok {
+		return 0
+	}
+	_, decimals, _ := strings.Cut(rd.Text, ".")
+	ten := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(len(decimals))), nil)
+	return length.Length(new(big.Int).Div(big.NewInt(int64(unit.Size())), ten).Int64())
+}
