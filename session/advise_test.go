@@ -58,7 +58,7 @@ func TestAdviceForANarrowRib(t *testing.T) {
 		t.Errorf("opened to %v mm: %q", got, text)
 	}
 	s, ok := stateOf(b, r)
-	c, err := orderOf(b.Target).Correct(s, testsOf(b), pullsOf(b))
+	c, err := b.Target.BendOrder().Correct(s, b.Tests(), pullsOf(b))
 	if !ok || err != nil || c.Action != bend.Open {
 		t.Fatalf("%v %v %s", ok, err, c.Action)
 	}

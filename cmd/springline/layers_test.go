@@ -19,7 +19,7 @@ var layers = map[string][]string{
 	"qc/stats":      {"qc/length"},
 	"qc/pairing":    {"qc/length", "qc/pairing/certify"},
 	"qc/bend":       {"qc/length", "qc/arch"},
-	"qc":            {"qc/length", "qc/arch", "qc/stats"},
+	"qc":            {"qc/length", "qc/arch", "qc/bend", "qc/stats"},
 	"reports/draw":  {"qc/length"},
 	"reports":       {"reports/draw", "qc", "qc/length", "qc/arch", "qc/bend", "qc/pairing", "qc/stats"},
 	"device/wire":   {"qc/length"},

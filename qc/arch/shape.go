@@ -47,7 +47,7 @@ type influence struct {
 }
 
 func (p Placed) influence(i int, arc float64, offsets []OffsetAt) influence {
-	const n = 120
+	const n = 48
 	mid := p.Length() / 2
 	// move returns displacement of the point at distance x from the crown mark when term i is added.
 	move := func(x float64) (dx, dy float64) {

@@ -59,7 +59,7 @@ func (p Placed) OffsetOf(other Placed, s Station) float64 {
 	for range 20 {
 		o := other.At(x)
 		along := (o.X-q.X)*ny - (o.Y-q.Y)*nx
-		if along < 1e-12 && along > -1e-12 {
+		if along < 1e-9 && along > -1e-9 {
 			break
 		}
 		x -= along
