@@ -93,6 +93,7 @@ type Batch struct {
 	Order    *RunOrder // nil while none is confirmed
 	Pulls    []Pull    // in order
 	Notes    []Note    // in order
+	Studies  []Study   // gauge studies, in order
 	Counts   Counts
 	Record   Record
 	AsOf     time.Time // time of the last record read: the only "now" a report knows

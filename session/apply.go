@@ -127,11 +127,9 @@ func (s *state) measured(rec store.Record, body MeasuredBody) error {
 		}
 	}
 	if body.FromHeld != 0 {
-		h := b.heldValue(body.FromHeld)
-		if h == nil || h.settled {
-			return fmt.Errorf("no held value %d waits", body.FromHeld)
+		if err := b.settle(body.FromHeld); err != nil {
+			return err
 		}
-		h.settled = true
 	}
 	if m.Again {
 		b.counts.Again++
@@ -140,15 +138,15 @@ func (s *state) measured(rec store.Record, body MeasuredBody) error {
 	r.touch(rec.Seq)
 	s.last = lastValue{rib: r, seq: rec.Seq}
 	if body.FromHeld == 0 {
-		s.noteSent(rec, body.ReadingBody, r.ID, id)
+		s.noteSent(rec, body.ReadingBody, r.ID, id, 0)
 	}
 	return nil
 }
 
 // noteSent remembers what a gauge sent last.
-func (s *state) noteSent(rec store.Record, body ReadingBody, rib string, char qc.CharID) {
+func (s *state) noteSent(rec store.Record, body ReadingBody, rib string, char qc.CharID, step int) {
 	if qc.Entry(body.Entry) == qc.Sent {
-		s.sent[body.Gauge] = sent{text: body.Text, unit: body.Unit, at: rec.At(), rib: rib, char: char}
+		s.sent[body.Gauge] = sent{text: body.Text, unit: body.Unit, at: rec.At(), rib: rib, char: char, step: step}
 	}
 }
 
@@ -188,8 +186,12 @@ func (s *state) reopened(rec store.Record, body ReopenedBody) error {
 
 func (s *state) heldBack(rec store.Record, body HeldBody) error {
 	rib := body.Rib
-	s.noteSent(rec, body.ReadingBody, rib, qc.CharID(body.Char))
-	s.notice("%s sent %s: %s", s.gaugeName(body.Gauge), shown(body.ReadingBody), body.Reason)
+	s.noteSent(rec, body.ReadingBody, rib, qc.CharID(body.Char), body.Step)
+	if body.Study != "" { // blind: the value is shown with its question only
+		s.notice("%s: a value for step %d of gauge study %s waits for an answer", s.gaugeName(body.Gauge), body.Step, body.Study)
+	} else {
+		s.notice("%s sent %s: %s", s.gaugeName(body.Gauge), shown(body.ReadingBody), body.Reason)
+	}
 	b := s.open()
 	if b == nil {
 		return errNoBatch
@@ -204,11 +206,9 @@ func (s *state) heldDiscarded(_ store.Record, body HeldDiscardedBody) error {
 	if b == nil {
 		return errNoBatch
 	}
-	h := b.heldValue(body.Held)
-	if h == nil || h.settled {
-		return fmt.Errorf("no held value %d waits", body.Held)
+	if err := b.settle(body.Held); err != nil {
+		return err
 	}
-	h.settled = true
 	b.counts.Discarded++
 	return nil
 }
@@ -225,6 +225,9 @@ func (s *state) voided(rec store.Record, body VoidedBody) error {
 	b := s.open()
 	if b == nil {
 		return errNoBatch
+	}
+	if st, i := b.studyReading(body.Seq); st != nil {
+		return st.studyVoided(rec, i, body.Reason)
 	}
 	for _, r := range b.ribs {
 		if r.measurement(body.Seq) == nil {

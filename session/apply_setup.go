@@ -9,6 +9,7 @@ import (
 
 func (s *state) gaugeSet(_ store.Record, body GaugeBody) error {
 	g := gauge{Gauge: body.gauge(), address: body.Address, format: body.Format}
+	g.RepeatSD, g.RepeatDOF = s.repeatability(g.ID)
 	for i := range s.gauges {
 		if s.gauges[i].ID == g.ID {
 			// Readers may hold the old list.

@@ -122,6 +122,9 @@ func (b *Bench) news(in incoming) (event, bool) {
 		}
 		return b.refuse(in, code, err.Error())
 	}
+	if st, step, runs := b.state.runningStudy(); runs {
+		return b.bindStudy(st, step, g, rd, in)
+	}
 	return b.bind(g, rd, in)
 }
 

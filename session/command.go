@@ -39,6 +39,11 @@ const (
 	OpConfirmOrder Op = "confirm-order" // Token, By; First, Last as when it was worked out
 	OpNote         Op = "note"          // Text; Rib
 	OpClose        Op = "close"         // nothing
+	OpStudyStart   Op = "study-start"   // Char, Gauge, Ribs, Persons, Repeats
+	OpStudyPause   Op = "study-pause"   // nothing; as of the others below, Version is the study's
+	OpStudyResume  Op = "study-resume"  // nothing
+	OpStudyCancel  Op = "study-cancel"  // Reason
+	OpStudyFinish  Op = "study-finish"  // nothing: the result counts in the gauge's budget from then on
 )
 
 // Command is one thing a person wants done. Key makes it safe to send again: the same key gets the same
@@ -69,6 +74,9 @@ type Command struct {
 	OtherLot  string `json:"other_lot,omitempty"` // length, or none
 	First     string `json:"first,omitempty"`     // a rib of the pair that stands first
 	Last      string `json:"last,omitempty"`      // a rib of the pair that stands last
+	Ribs      string `json:"ribs,omitempty"`      // numbers with commas between
+	Persons   string `json:"persons,omitempty"`   // names with commas between
+	Repeats   int64  `json:"repeats,omitempty"`   // readings of each rib by each person
 }
 
 // Ack says what was recorded, and is the same whenever the same command is sent again.
@@ -100,6 +108,9 @@ const (
 	CodeConflict   = "conflict"   // the rib has moved on
 	CodeKeyUsed    = "key-used"   // the key stands for another command
 	CodeHeld       = "held"       // values wait for an answer
+	CodeNoStudy    = "no-study"   // no gauge study is open
+	CodeStudyRuns  = "study-runs" // values go to a gauge study now
+	CodeIncomplete = "incomplete" // readings lack
 	CodeUnprovable = "unprovable" // the gauges cannot prove the tolerance
 )
 
@@ -145,16 +156,20 @@ var deciders = map[Op]func(*Bench, Command) (event, error){
 	OpTake: (*Bench).take, OpDiscard: (*Bench).discard, OpPull: (*Bench).pull, OpLot: (*Bench).setLot,
 	OpJig: (*Bench).setJig, OpConfirmPairs: (*Bench).confirmPairs, OpNote: (*Bench).note, OpClose: (*Bench).closeBatch,
 	OpPairRule: (*Bench).pairRule, OpPairLock: (*Bench).pairLock, OpPairRelease: (*Bench).pairRelease,
+	OpStudyStart: (*Bench).studyStart, OpStudyPause: (*Bench).studyPause, OpStudyResume: (*Bench).studyResume,
+	OpStudyCancel: (*Bench).studyCancel, OpStudyFinish: (*Bench).studyFinish,
 	OpPairForbid: (*Bench).pairForbid, OpPairAllow: (*Bench).pairAllow, OpConfirmOrder: (*Bench).confirmOrder,
 }
 
 // answers lists what an operation may have been recorded as.
 var answers = map[Op][]EventKind{
-	OpStart: {RibStarted}, OpChoose: {RibChosen}, OpType: {Measured, Held}, OpAgain: {Reopened},
-	OpUndo: {Voided}, OpVoid: {Voided}, OpSkip: {Skipped}, OpRound: {RoundStarted}, OpTake: {Measured},
+	OpStart: {RibStarted}, OpChoose: {RibChosen}, OpType: {Measured, Held, StudyMeasured}, OpAgain: {Reopened},
+	OpUndo: {Voided}, OpVoid: {Voided}, OpSkip: {Skipped}, OpRound: {RoundStarted}, OpTake: {Measured, StudyMeasured},
 	OpDiscard: {HeldDiscarded}, OpPull: {Pulled}, OpLot: {NextSet}, OpJig: {NextSet},
 	OpConfirmPairs: {PairsConfirmed}, OpNote: {Noted}, OpClose: {BatchClosed},
 	OpPairRule: {PairRuleSet}, OpPairLock: {PairLocked}, OpPairRelease: {PairReleased},
+	OpStudyStart: {StudyStarted}, OpStudyPause: {StudyPaused}, OpStudyResume: {StudyResumed},
+	OpStudyCancel: {StudyCancelled}, OpStudyFinish: {StudyFinished},
 	OpPairForbid: {PairForbidden}, OpPairAllow: {PairAllowed}, OpConfirmOrder: {OrderConfirmed},
 }
 
@@ -240,7 +255,7 @@ func ackOf(r store.Record) (Ack, error) {
 		return a, fmt.Errorf("read record %d back: %w", r.Seq, err)
 	}
 	a.Rib, a.Char = body.Rib, body.Char
-	if body.Gauge != "" && (a.Kind == Measured || a.Kind == Held) {
+	if body.Gauge != "" && (a.Kind == Measured || a.Kind == Held || a.Kind == StudyMeasured) {
 		a.Read = readBack(body.ReadingBody)
 	}
 	if a.Kind == Held {
@@ -265,7 +280,7 @@ func checkTexts(c Command) error {
 		most       int
 	}{
 		{"rib", c.Rib, maxName}, {"char", c.Char, maxName}, {"gauge", c.Gauge, maxName}, {"lot", c.Lot, maxName}, {"jig", c.Jig, maxName},
-		{"by", c.By, maxName}, {"key", c.Key, maxKey}, {"token", c.Token, maxName}, {"before", c.Before, maxName}, {"loaded", c.Loaded, maxName},
+		{"by", c.By, maxName}, {"key", c.Key, maxKey}, {"token", c.Token, maxName}, {"ribs", c.Ribs, maxText}, {"persons", c.Persons, maxText}, {"before", c.Before, maxName}, {"loaded", c.Loaded, maxName},
 		{"with", c.With, maxName}, {"metric", c.Metric, maxName}, {"objective", c.Objective, maxName}, {"weights", c.Weights, maxName},
 		{"limit", c.Limit, maxName}, {"other_lot", c.OtherLot, maxName}, {"first", c.First, maxName}, {"last", c.Last, maxName},
 		{"text", c.Text, maxText}, {"reason", c.Reason, maxText},

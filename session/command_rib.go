@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
@@ -75,6 +76,9 @@ func (b *Bench) again(c Command) (event, error) {
 }
 
 func (b *Bench) undo(c Command) (event, error) {
+	if st, _, runs := b.state.runningStudy(); runs {
+		return undoInStudy(c, st)
+	}
 	_, r, err := b.ribFor(c)
 	if err != nil {
 		return event{}, err
@@ -98,6 +102,9 @@ func (b *Bench) void(c Command) (event, error) {
 	}
 	if err := needReason(c, "voiding a measurement"); err != nil {
 		return event{}, err
+	}
+	if st, i := o.studyReading(c.Seq); st != nil {
+		return b.voidInStudy(c, st, i)
 	}
 	for _, r := range o.ribs {
 		m := r.measurement(c.Seq)
@@ -236,11 +243,14 @@ func (b *Bench) closeBatch(c Command) (event, error) {
 	if n := o.waiting(); n > 0 {
 		return event{}, problem(CodeHeld, "held", "take each or throw it out, then close", "%d values of batch %q wait for an answer", n, o.body.ID)
 	}
+	if st := b.state.openStudy(); st != nil {
+		return event{}, problem(CodeHeld, "study", "finish it or cancel it, then close", "gauge study %q of batch %q is open", st.ID, o.body.ID)
+	}
 	return event{BatchClosed, BatchClosedBody{Batch: o.body.ID, By: c.By}}, nil
 }
 
 func needReason(c Command, what string) error {
-	if c.Reason != "" {
+	if strings.TrimSpace(c.Reason) != "" {
 		return nil
 	}
 	return problem(CodeMissing, "reason", "say why in a few words; it is printed on the report", "%s needs a reason", what)

@@ -13,6 +13,9 @@ import (
 
 // typed binds a value that a person typed.
 func (b *Bench) typed(c Command) (event, error) {
+	if st, step, runs := b.state.runningStudy(); runs {
+		return b.typedForStudy(c, st, step)
+	}
 	o, r, err := b.ribFor(c)
 	if err != nil {
 		return event{}, err
@@ -50,6 +53,9 @@ func (b *Bench) take(c Command) (event, error) {
 	if err != nil {
 		return event{}, err
 	}
+	if h.Study != "" {
+		return b.takeForStudy(c, h)
+	}
 	if c.Rib == "" {
 		c.Rib = h.Rib
 	}
@@ -71,16 +77,9 @@ func (b *Bench) take(c Command) (event, error) {
 		return event{}, problem(CodeSettled, "seq", "throw it out and measure again",
 			"held value %d was measured in round %d of rib %q, which is in round %d now", c.Seq, h.Round, r.ID, r.Round)
 	}
-	rd := h.ReadingBody
-	if c.By != "" {
-		rd.By = c.By
-	}
-	if c.Suggested {
-		if h.Suggest == 0 {
-			return event{}, problem(CodeBadValue, "suggested", "take the value as it is, or throw it out", "nothing was suggested for held value %d", c.Seq)
-		}
-		rd.ValueNM = h.Suggest
-		rd.Flags = append(append([]string(nil), rd.Flags...), "suggested value taken")
+	rd, err := h.taken(c)
+	if err != nil {
+		return event{}, err
 	}
 	if g, ok := b.state.gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
 		return event{}, problem(CodeBadValue, "char", "measure it with a gauge bound to it", "gauge %q is not bound to %s", rd.Gauge, ch.Label())
@@ -89,6 +88,22 @@ func (b *Bench) take(c Command) (event, error) {
 		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), nm(rd.ValueNM))
 	}
 	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Key: c.Key}}, nil
+}
+
+// taken is the held reading as the person vouches for it: as sent, or the value that the bench suggested.
+func (h *heldValue) taken(c Command) (ReadingBody, error) {
+	rd := h.ReadingBody
+	if c.By != "" {
+		rd.By = c.By
+	}
+	if c.Suggested {
+		if h.Suggest == 0 {
+			return rd, problem(CodeBadValue, "suggested", "take the value as it is, or throw it out", "nothing was suggested for held value %d", c.Seq)
+		}
+		rd.ValueNM = h.Suggest
+		rd.Flags = append(append([]string(nil), rd.Flags...), "suggested value taken")
+	}
+	return rd, nil
 }
 
 func (b *Bench) discard(c Command) (event, error) {

@@ -26,9 +26,14 @@ type question struct {
 // explanation is asked about.
 func (s *state) doubt(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody, at time.Time) (question, bool) {
 	v := nm(rd.ValueNM)
-	if q, ok := s.sentTwice(r, ch, rd, at); ok {
+	if q, ok := s.sentTwice(r, ch, rd, at, 0); ok {
 		return q, true
 	}
+	return implausible(o, r, ch, v)
+}
+
+// implausible looks for the blunders that show in the value itself.
+func implausible(o *batch, r *rib, ch qc.Characteristic, v length.Length) (question, bool) {
 	if v < 0 && !ch.Kind.Signed() || v == 0 && ch.Nominal > 0 {
 		return question{reason: fmt.Sprintf("%s of %s cannot be", ch.Label(), mmText(v)),
 			ask: "Throw it out and measure again."}, true
@@ -51,7 +56,7 @@ func (s *state) doubt(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody, at
 }
 
 // sentTwice tells a second send of one value from an equal second part: only the time does.
-func (s *state) sentTwice(r *rib, ch qc.Characteristic, rd ReadingBody, at time.Time) (question, bool) {
+func (s *state) sentTwice(r *rib, ch qc.Characteristic, rd ReadingBody, at time.Time, step int) (question, bool) {
 	last, ok := s.sent[rd.Gauge]
 	if !ok || qc.Entry(rd.Entry) != qc.Sent || last.text != rd.Text || last.unit != rd.Unit {
 		return question{}, false
@@ -65,7 +70,7 @@ func (s *state) sentTwice(r *rib, ch qc.Characteristic, rd ReadingBody, at time.
 		return question{
 			reason: fmt.Sprintf("the same value came twice within %d ms: sent twice?", dupWindow.Milliseconds()),
 			ask:    "Throw it out if the button bounced; take it if it is a second reading."}, true
-	case passed <= moveWindow && (last.char != ch.ID || last.rib != r.ID):
+	case passed <= moveWindow && (last.char != ch.ID || last.rib != r.ID || last.step != step):
 		return question{
 			reason: fmt.Sprintf("the value sent for the one before came again for %s", ch.Label()),
 			ask:    "Was the gauge moved to " + ch.Label() + "? Take it, or throw it out and measure."}, true

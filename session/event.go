@@ -30,6 +30,12 @@ const (
 	Noted          EventKind = "noted"
 	Reopened       EventKind = "reopened"
 	NextSet        EventKind = "next-set"
+	StudyStarted   EventKind = "study-started"
+	StudyMeasured  EventKind = "study-measured"
+	StudyPaused    EventKind = "study-paused"
+	StudyResumed   EventKind = "study-resumed"
+	StudyCancelled EventKind = "study-cancelled"
+	StudyFinished  EventKind = "study-finished"
 	PairRuleSet    EventKind = "pair-rule-set"
 	PairLocked     EventKind = "pair-locked"
 	PairReleased   EventKind = "pair-released"
@@ -203,6 +209,8 @@ type HeldBody struct {
 	Reason  string `json:"reason"`
 	Ask     string `json:"ask"`
 	Suggest int64  `json:"suggest_nm,omitempty"`
+	Study   string `json:"study,omitempty"` // gauge study that it is for, with the step from 1
+	Step    int    `json:"step,omitempty"`
 	Key     string `json:"key,omitempty"`
 }
 

@@ -52,6 +52,12 @@ var projections = map[EventKind]projection{
 	Noted:          row(projectNoted),
 	Reopened:       row(projectReopened),
 	NextSet:        row(projectNext),
+	StudyStarted:   row(projectStudy),
+	StudyMeasured:  row(projectStudyMeasured),
+	StudyPaused:    row(projectStudyPaused),
+	StudyResumed:   row(projectStudyResumed),
+	StudyCancelled: row(projectStudyCancelled),
+	StudyFinished:  row(projectStudyFinished),
 }
 
 func projectGauge(tx *store.Tx, _ *state, r store.Record, b GaugeBody) error {
@@ -153,10 +159,8 @@ VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 		r.Bench, r.Seq, s.batch.body.ID, b.Rib, b.Char, b.Round, r.AtUS, b.ValueNM, b.Gauge, b.Entry, b.Text, b.Unit, b.By, m.Again, b.FromHeld); err != nil {
 		return err
 	}
-	if b.FromHeld != 0 {
-		if err := tx.Exec(`UPDATE held SET taken_seq = ? WHERE bench = ? AND seq = ?`, r.Seq, r.Bench, b.FromHeld); err != nil {
-			return err
-		}
+	if err := markTaken(tx, r, b.FromHeld); err != nil {
+		return err
 	}
 	if err := markReplaced(tx, r, b.Replaces); err != nil {
 		return err
@@ -200,6 +204,9 @@ func projectRefused(tx *store.Tx, s *state, r store.Record, b RefusedBody) error
 }
 
 func projectVoided(tx *store.Tx, s *state, r store.Record, b VoidedBody) error {
+	if st, _ := s.batch.studyReading(b.Seq); st != nil {
+		return tx.Exec(`UPDATE study_reading SET voided_seq = ?, void_reason = ? WHERE bench = ? AND seq = ?`, r.Seq, b.Reason, r.Bench, b.Seq)
+	}
 	if err := tx.Exec(`UPDATE measurement SET voided_seq = ?, void_reason = ? WHERE bench = ? AND seq = ?`, r.Seq, b.Reason, r.Bench, b.Seq); err != nil {
 		return err
 	}

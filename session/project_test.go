@@ -24,7 +24,13 @@ func checkViews(t *rapid.T, dir string, b qc.Batch, v View) {
 		}
 		return n
 	}
-	counted, sum := int64(0), int64(0)
+	counted, sum, studied := int64(0), int64(0), int64(0)
+	for _, st := range b.Studies {
+		studied += int64(st.Done())
+		if state := map[bool]string{true: "finished"}[st.Finished]; state != "" && number(`SELECT count(*) FROM v1_study WHERE id = ? AND state = ? AND repeat_nm = ?`, st.ID, state, int64(st.RepeatSD)) != 1 {
+			t.Fatalf("v1_study has not %s as %s", st.ID, state)
+		}
+	}
 	for _, r := range b.Ribs {
 		verdict, err := b.Judge(r)
 		if err != nil {
@@ -60,6 +66,8 @@ AND (voided_seq IS NOT NULL) = ? AND (replaced_seq IS NOT NULL) = ?`, m.Seq, m.R
 		{"notes", number(`SELECT count(*) FROM v1_note`), int64(len(b.Notes))},
 		{"refused", number(`SELECT count(*) FROM v1_refused WHERE batch = ?`, b.ID), int64(b.Counts.Refused)},
 		{"pairs", number(`SELECT count(*) FROM v1_pair WHERE b IS NOT NULL`), int64(len(b.Pairs))},
+		{"studies", number(`SELECT count(*) FROM v1_study`), int64(len(b.Studies))},
+		{"readings of studies", number(`SELECT count(*) FROM v1_study_reading WHERE counts`), studied},
 		{"spares", number(`SELECT count(*) FROM v1_pair WHERE b IS NULL`), int64(len(b.Spares))},
 		{"closed", number(`SELECT count(*) FROM v1_batch WHERE closed_us IS NOT NULL`), map[bool]int64{true: 1}[!b.Closed.IsZero()]},
 		{"records", number(`SELECT max(seq) FROM v1_record`), v.Seq},

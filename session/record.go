@@ -63,6 +63,9 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 		q.Lots, q.Jigs, q.Gauges, q.AsOf = o.lots, o.jigs, o.gauges, o.asOf
 		q.Record.Epoch, q.Record.Last, q.Record.Head = o.end.Epoch, o.end.Seq, o.end.Hash.String()
 	}
+	for _, st := range o.studies {
+		q.Studies = append(q.Studies, st.Study)
+	}
 	for _, r := range o.ribs {
 		q.Ribs = append(q.Ribs, r.Rib)
 		for _, m := range r.Measurements {

@@ -50,6 +50,11 @@ func (b *Bench) SetGauge(ctx context.Context, g GaugeSetup) error {
 
 func measuredWith(s *state, id string) bool {
 	for _, o := range s.batches {
+		for _, st := range o.studies {
+			if st.Gauge == id {
+				return true
+			}
+		}
 		for _, r := range o.ribs {
 			for _, m := range r.Measurements {
 				if m.Gauge == id {

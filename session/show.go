@@ -79,6 +79,7 @@ func (b *Bench) view() View {
 		v.Current = b.currentView(o, o.current)
 	}
 	v.Last = s.lastView(o)
+	v.Study, v.Offer = s.studyView(o), s.studyOffer(o)
 	return v
 }
 
@@ -120,7 +121,9 @@ func (b *Bench) gaugeViews() []GaugeView {
 				gv.State = "connecting"
 			}
 		}
-		if l.last != "" && !l.lastAt.IsZero() {
+		if st := b.state.openStudy(); st != nil && st.Gauge == g.ID && !st.Paused {
+			gv.LastText = "" // blind: nobody sees what was read before
+		} else if l.last != "" && !l.lastAt.IsZero() {
 			gv.LastText += " at " + l.lastAt.Format("15:04") // a gauge may be silent for long: that is no fault
 		}
 		if l.low && gv.Detail == "" {

@@ -46,6 +46,7 @@ type sent struct {
 	at   time.Time
 	rib  string
 	char qc.CharID
+	step int // of a gauge study, from 1; 0 for a rib's own measurement
 }
 
 // lastValue names the last measurement taken.
@@ -73,6 +74,7 @@ type batch struct {
 	notes    []qc.Note
 	pairs    *confirmed
 	pairing  pairingState
+	studies  []*study  // in order; only the last can be open
 	counts   qc.Counts // of what is counted as it happens
 
 	// Once closed: gauges, lots and jigs as they stood, so that a later check changes no old report.
@@ -183,6 +185,12 @@ var steps = map[EventKind]step{
 	Noted:          on((*state).noted),
 	Reopened:       on((*state).reopened),
 	NextSet:        on((*state).nextSet),
+	StudyStarted:   on((*state).studyStarted),
+	StudyMeasured:  on((*state).studyMeasured),
+	StudyPaused:    on((*state).studyPaused),
+	StudyResumed:   on((*state).studyResumed),
+	StudyCancelled: on((*state).studyCancelled),
+	StudyFinished:  on((*state).studyFinished),
 	PairRuleSet:    on((*state).pairRuleSet),
 	PairLocked:     on((*state).pairLocked),
 	PairReleased:   on((*state).pairReleased),

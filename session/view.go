@@ -21,6 +21,8 @@ type View struct {
 	Gauges  []GaugeView  `json:"gauges"`
 	Ribs    []RibView    `json:"ribs"` // in bend order
 	Pairs   *PairsView   `json:"pairs,omitempty"`
+	Study   *StudyView   `json:"study,omitempty"`
+	Offer   *StudyOffer  `json:"study_offer,omitempty"`
 	Notices []string     `json:"notices"` // latest first: refused frames, blunders asked about, drift
 }
 

@@ -232,8 +232,39 @@ func TestStudyAgainstR(t *testing.T) {
 		r.add(s.SSRepeat, 1e-9, "%s[4,2]", table)
 		r.add(s.FInteraction, 1e-9, "%s[3,4]", table)
 		r.add(s.PInteraction, 1e-7, "%s[3,5]", table)
+		// The table as decided: by aov without the interaction where it was pooled, else tested against it.
+		stratum := fmt.Sprintf("(function(y) summary(aov(y~a+b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))))(%s)[[1]]", p, o*k, o, k, vector(y))
+		lines := s.Table()
+		if s.Pooled {
+			for i, l := range lines {
+				r.add(l.MS, 1e-9, "%s[%d,3]", stratum, i+1)
+			}
+			r.add(lines[0].F, 1e-9, "%s[1,4]", stratum)
+			r.add(lines[1].P, 1e-6, "%s[2,5]", stratum)
+		} else {
+			r.add(lines[0].F, 1e-9, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))); t[1,3]/t[3,3]})(%s)", p, o*k, o, k, vector(y))
+			r.add(lines[1].P, 1e-6, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))); pf(t[2,3]/t[3,3],t[2,1],t[3,1],lower.tail=FALSE)})(%s)", p, o*k, o, k, vector(y))
+		}
+		// The upper bound by R's quantiles from the mean squares of anova.
+		_, high, err := s.GaugeBounds(0.9)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if sum := boundCentre(s); sum >= s.SDGauge*s.SDGauge*(1-1e-12) {
+			r.add(high, 1e-9, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%[1]d,%[2]d),b=gl(%[3]d,%[4]d,length(y))))); n<-t[2:4,1]; m<-t[2:4,3]; w<-c(1,%[1]d-1,%[1]d*(%[4]d-1))/(%[1]d*%[4]d); if (%[6]d==1) {m<-c(m[1],(t[3,2]+t[4,2])/(n[2]+n[3])); n<-c(n[1],n[2]+n[3]); w<-c(1,%[1]d*%[4]d-1)/(%[1]d*%[4]d)}; sqrt(sum(w*m)+sqrt(sum(((n/qchisq(.05,n)-1)*w*m)^2)))})(%[5]s)",
+				p, o*k, o, k, vector(y), map[bool]int{true: 1}[s.Pooled])
+		}
 	}
 	r.run(t)
+}
+
+// boundCentre is the weighted sum of mean squares that the gauge's bounds are laid around.
+func boundCentre(s Study) float64 {
+	lines, fp, fr := s.Table(), float64(s.Parts), float64(s.Repeats)
+	if s.Pooled {
+		return (lines[1].MS + (fp*fr-1)*lines[2].MS) / (fp * fr)
+	}
+	return (lines[1].MS + (fp-1)*lines[2].MS + fp*(fr-1)*lines[3].MS) / (fp * fr)
 }
 
 func TestCircleAgainstR(t *testing.T) {

@@ -122,6 +122,11 @@ func (s *Study) components() {
 		inter = variance(msInter-msRepeat, fr)
 	}
 	operator, part := variance(msOperator-base, fp*fr), variance(msPart-base, fo*fr)
+	s.spread(repeat, operator, inter, part)
+}
+
+// spread turns variances into what is reported.
+func (s *Study) spread(repeat, operator, inter, part float64) {
 	gauge := repeat + operator + inter
 	s.SDRepeat, s.SDOperator, s.SDInteraction = math.Sqrt(repeat), math.Sqrt(operator), math.Sqrt(inter)
 	s.SDPart, s.SDGauge = math.Sqrt(part), math.Sqrt(gauge)

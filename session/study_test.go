@@ -1,0 +1,462 @@
+package session
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"springline/device/wire"
+	"springline/qc"
+	"springline/qc/length"
+)
+
+var smallStudy = Command{Op: OpStudyStart, Char: "tip", Gauge: "tape", Ribs: "01, 02,03;04, 05", Persons: "Ines, Otto", Repeats: 2}
+
+// studyBench is a bench with five ribs, none measured.
+func studyBench(t testing.TB, dir string, c *clock) *Bench {
+	t.Helper()
+	b := openTest(t, dir, c)
+	setUp(t, b, 1)
+	for range 5 {
+		do(t, b, Command{Op: OpStart})
+	}
+	return b
+}
+
+// reading makes up what a person reads of a rib: ribs differ by 2 mm, persons by 0.5 mm, readings by up to
+// half a millimetre.
+func reading(s *StudyView, rng *rand.Rand) string {
+	rib, person := slices.Index(s.Ribs, s.Step.Rib), slices.Index(s.Persons, s.Step.Person)
+	um := 3_000_000 + 2000*rib + 500*person + 10*rng.IntN(50) + nominalTip/1000 - 3_000_000
+	return length.Length(um * 1000).String()
+}
+
+const nominalTip = 3550 * 1000 * 1000 // nm, near the target's
+
+// measureAll takes every reading that is missing, by gauge bytes and typed in turn.
+func measureAll(t testing.TB, b *Bench, c *clock, rng *rand.Rand) {
+	t.Helper()
+	for i := 0; b.View().Study.Step != nil; i++ {
+		v := b.View().Study
+		if i > v.Of {
+			t.Fatalf("step %d does not move on", v.Step.Step)
+		}
+		if i%2 == 0 {
+			do(t, b, Command{Op: OpType, Text: reading(v, rng), Version: v.Version})
+		} else if o := send(t, b, "tape", reading(v, rng), c.now()); o.Kind != StudyMeasured {
+			t.Fatalf("step %d: the gauge's reading became %q: %+v", v.Step.Step, o.Kind, b.View().Held)
+		}
+	}
+}
+
+// The whole run: blind order, readings to the study and not to the ribs, a result, and its repeatability in
+// the gauge.
+func TestGaugeStudyFromStartToFinish(t *testing.T) {
+	c := newClock()
+	b := studyBench(t, t.TempDir(), c)
+	ribs, err := b.Batch("B1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.View().Offer == nil || b.View().Offer.Chars[0].Char != "tip" {
+		t.Fatalf("nothing is offered to study: %+v", b.View().Offer)
+	}
+	do(t, b, smallStudy)
+	v := b.View().Study
+	if v == nil || v.State != "running" || v.Of != 20 || v.Step == nil || v.Step.Step != 1 || v.Say != "Readings go to the gauge study, not to a rib." || b.View().Offer != nil {
+		t.Fatalf("after the start: %+v", v)
+	}
+	measureAll(t, b, c, rand.New(rand.NewPCG(1, 1)))
+	after, err := b.Batch("B1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(ribs.Ribs, after.Ribs); d != "" {
+		t.Fatalf("the study touched the ribs:\n%s", d)
+	}
+	for i, r := range after.Ribs {
+		was, _ := ribs.Judge(ribs.Ribs[i])
+		is, _ := after.Judge(r)
+		if d := cmp.Diff(was, is); d != "" {
+			t.Fatalf("the study touched the verdict of rib %s:\n%s", r.ID, d)
+		}
+	}
+	if v = b.View().Study; v.State != "complete" || v.Result == nil || len(v.Readings) != 20 {
+		t.Fatalf("complete: %+v", v)
+	}
+	// A late reading waits and lands on no rib.
+	if o := send(t, b, "tape", "3550.0", c.now()); o.Kind != Held {
+		t.Errorf("a reading after the last became %q", o.Kind)
+	}
+	_, err = b.Do(context.Background(), Command{Op: OpClose})
+	wantCode(t, err, CodeHeld)
+	do(t, b, Command{Op: OpDiscard, Seq: b.View().Held[0].Seq, Reason: "late"})
+	do(t, b, Command{Op: OpStudyFinish, By: "Ines"})
+	v = b.View().Study
+	after, _ = b.Batch("B1")
+	g, _ := after.Gauge("tape")
+	if v.State != "finished" || g.RepeatSD != length.Length(v.Result.RepeatNM) || g.RepeatSD == 0 || g.RepeatDOF != v.Result.RepeatDOF || !after.Studies[0].Finished {
+		t.Fatalf("finished: %+v, gauge %+v", v, g)
+	}
+	// Uniform on 0 to 0.49 mm in steps of 10 um has a standard deviation of 0.144 mm; on 14 or 10 degrees of
+	// freedom the estimate lies within a half of it nearly always (fixed seed).
+	if sd := g.RepeatSD.MM(); sd < 0.07 || sd > 0.22 {
+		t.Errorf("repeatability %v mm, want about 0.144", sd)
+	}
+	// The gauge keeps it when it is set up again.
+	again := tape
+	again.Name = "the long tape"
+	if err := b.SetGauge(context.Background(), again); err != nil {
+		t.Fatal(err)
+	}
+	after, _ = b.Batch("B1")
+	if now, _ := after.Gauge("tape"); now.RepeatSD != g.RepeatSD || now.Name != "the long tape" {
+		t.Errorf("set up again the gauge is %+v", now)
+	}
+	// Readings go to the ribs again.
+	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != Measured {
+		t.Errorf("after the study a reading became %q: %+v", o.Kind, b.View().Held)
+	}
+}
+
+// What supports no result is refused before the first reading.
+func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
+	b := studyBench(t, t.TempDir(), newClock())
+	for name, x := range map[string]struct {
+		change func(*Command)
+		code   string
+		field  string
+	}{
+		"four ribs":       {func(c *Command) { c.Ribs = "01,02,03,04" }, CodeBadValue, "ribs"},
+		"a rib twice":     {func(c *Command) { c.Ribs = "01,02,03,04,04" }, CodeBadValue, "ribs"},
+		"no such rib":     {func(c *Command) { c.Ribs = "01,02,03,04,09" }, CodeUnknown, "ribs"},
+		"nobody":          {func(c *Command) { c.Persons = " , " }, CodeBadValue, "persons"},
+		"somebody twice":  {func(c *Command) { c.Persons = "Ines,Ines" }, CodeBadValue, "persons"},
+		"no repeat":       {func(c *Command) { c.Repeats = 1 }, CodeBadValue, "repeats"},
+		"one, two times":  {func(c *Command) { c.Persons = "Ines" }, CodeBadValue, "repeats"}, // five degrees of freedom
+		"too many":        {func(c *Command) { c.Repeats = 1 << 40 }, CodeBadValue, "repeats"},
+		"no char":         {func(c *Command) { c.Char = "" }, CodeMissing, "char"},
+		"unknown char":    {func(c *Command) { c.Char = "Z9" }, CodeUnknown, "char"},
+		"gauge not bound": {func(c *Command) { c.Gauge = "caliper" }, CodeBadValue, "gauge"},
+	} {
+		cmd := smallStudy
+		x.change(&cmd)
+		_, err := b.Do(context.Background(), cmd)
+		var ce *CommandError
+		if !errors.As(err, &ce) || ce.Code != x.code || ce.Field != x.field {
+			t.Errorf("%s: %v, want %s on %s", name, err, x.code, x.field)
+		}
+	}
+	_, err := b.Do(context.Background(), Command{Op: OpStudyFinish})
+	wantCode(t, err, CodeNoStudy)
+	alone := smallStudy
+	alone.Persons, alone.Repeats = "Ines", 3
+	do(t, b, alone)
+	_, err = b.Do(context.Background(), smallStudy)
+	wantCode(t, err, CodeExists)
+	_, err = b.Do(context.Background(), Command{Op: OpStudyFinish})
+	wantCode(t, err, CodeIncomplete)
+	_, err = b.Do(context.Background(), Command{Op: OpStudyCancel, Reason: "  "})
+	wantCode(t, err, CodeMissing)
+	do(t, b, Command{Op: OpStudyCancel, Reason: "rain"})
+	if v := b.View().Study; v.State != "cancelled" || v.Reason != "rain" || b.View().Offer == nil {
+		t.Errorf("cancelled: %+v", v)
+	}
+}
+
+// Same reading rules as the bench: wrong gauge, other unit, double send, slip of unit, gauge on hold; typed
+// junk is refused with the parser's code.
+func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
+	c := newClock()
+	b := studyBench(t, t.TempDir(), c)
+	do(t, b, smallStudy)
+	arrive := func(gauge string, s wire.Sample, at time.Time) HeldView {
+		t.Helper()
+		o, err := b.Arrived(update(gauge, s, at))
+		if err != nil || o.Kind != Held {
+			t.Fatalf("%s sent %s: %q, %v", gauge, s.Value, o.Kind, err)
+		}
+		return b.View().Held[len(b.View().Held)-1]
+	}
+	at := c.now()
+	h := arrive("caliper", sample("1.25"), at)
+	if !strings.Contains(h.Reason, "runs with long tape") {
+		t.Errorf("another gauge: %+v", h)
+	}
+	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "wrong gauge"})
+	inch := sample("139.8")
+	inch.Unit = "in"
+	h = arrive("tape", inch, c.now())
+	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "inches"})
+	on := sample("3550.5")
+	on.Accept, on.Flags = wire.Never, []string{wire.FlagHold}
+	h = arrive("tape", on, c.now())
+	if !strings.Contains(h.Reason, "on hold") {
+		t.Errorf("on hold: %+v", h)
+	}
+	do(t, b, Command{Op: OpTake, Seq: h.Seq})
+	if v := b.View().Study; v.Done != 1 || v.Step.Step != 2 {
+		t.Fatalf("a taken value is no reading of the study: %+v", v)
+	}
+	slip := arrive("tape", sample("355.00"), c.now())
+	if slip.Suggest != "3550 mm" {
+		t.Errorf("ten times off: %+v", slip)
+	}
+	do(t, b, Command{Op: OpTake, Seq: slip.Seq, Suggested: true})
+	at = c.now()
+	if o := send(t, b, "tape", "3551.0", at); o.Kind != StudyMeasured {
+		t.Fatal(o)
+	}
+	h = arrive("tape", sample("3551.0"), at.Add(100*time.Millisecond))
+	if !strings.Contains(h.Reason, "sent twice") {
+		t.Errorf("double: %+v", h)
+	}
+	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "bounced"})
+	at = c.now()
+	if o := send(t, b, "tape", "3552.0", at); o.Kind != StudyMeasured {
+		t.Fatal(o)
+	}
+	h = arrive("tape", sample("3552.0"), at.Add(time.Second))
+	if !strings.Contains(h.Reason, "came again") {
+		t.Errorf("the next step within a second: %+v", h)
+	}
+	_, err := b.Do(context.Background(), Command{Op: OpStudyCancel, Reason: "rain"})
+	wantCode(t, err, CodeHeld)
+	do(t, b, Command{Op: OpType, Text: "3552"})
+	_, err = b.Do(context.Background(), Command{Op: OpTake, Seq: h.Seq})
+	wantCode(t, err, CodeComplete)
+	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "twice"})
+	_, err = b.Do(context.Background(), Command{Op: OpType, Text: "3,5,5"})
+	wantCode(t, err, string(length.BadGrouping))
+	_, err = b.Do(context.Background(), Command{Op: OpType, Text: "3550", Char: "tip"})
+	wantCode(t, err, CodeStudyRuns)
+	_, err = b.Do(context.Background(), Command{Op: OpType, Text: "3550", Version: 1})
+	wantCode(t, err, CodeConflict)
+	ack := do(t, b, Command{Op: OpType, Text: "35.5"})
+	if !ack.Held {
+		t.Errorf("a typed slip was taken: %+v", ack)
+	}
+}
+
+// While the study runs nothing that is shown tells a reading: neither view nor notices nor the gauge's line.
+func TestStudyIsBlind(t *testing.T) {
+	c := newClock()
+	b := studyBench(t, t.TempDir(), c)
+	do(t, b, smallStudy)
+	value := "3551.37"
+	if o := send(t, b, "tape", value, c.now()); o.Kind != StudyMeasured {
+		t.Fatal(o)
+	}
+	held := send(t, b, "tape", "3551.38", c.now())
+	_ = held
+	twice := update("tape", sample("3551.38"), c.t.Add(50*time.Millisecond))
+	if o, err := b.Arrived(twice); err != nil || o.Kind != Held {
+		t.Fatal(o, err)
+	}
+	v := b.View()
+	do(t, b, Command{Op: OpDiscard, Seq: v.Held[0].Seq, Reason: "bounced"})
+	text, err := json.Marshal(b.View())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, told := range []string{"3551.37", "3551.38", "3551.4"} {
+		if strings.Contains(string(text), told) {
+			t.Errorf("the view tells %s: %s", told, text)
+		}
+	}
+	if len(b.View().Study.Readings) != 0 || b.View().Study.Result != nil {
+		t.Error("readings are shown before the study is complete")
+	}
+}
+
+// A withdrawn reading is taken again before there is a result; withdrawing needs a cause that says something.
+func TestWithdrawnStudyReadingIsTakenAgain(t *testing.T) {
+	c := newClock()
+	b := studyBench(t, t.TempDir(), c)
+	do(t, b, smallStudy)
+	rng := rand.New(rand.NewPCG(2, 2))
+	measureAll(t, b, c, rng)
+	r := b.View().Study.Readings[7]
+	_, err := b.Do(context.Background(), Command{Op: OpVoid, Seq: r.Seq, Reason: " \u00a0"})
+	wantCode(t, err, CodeMissing)
+	do(t, b, Command{Op: OpVoid, Seq: r.Seq, Reason: "tape off the mark"})
+	v := b.View().Study
+	if v.State != "running" || v.Step.Step != r.Step || v.Step.Rib != r.Rib || v.Step.Person != r.Person || !v.Step.Again || v.Result != nil {
+		t.Fatalf("after withdrawing step %d: %+v %+v", r.Step, v, v.Step)
+	}
+	_, err = b.Do(context.Background(), Command{Op: OpStudyFinish})
+	wantCode(t, err, CodeIncomplete)
+	measureAll(t, b, c, rng)
+	if v = b.View().Study; v.State != "complete" || len(v.Readings) != 21 {
+		t.Fatalf("taken again: %d readings, %s", len(v.Readings), v.State)
+	}
+	do(t, b, Command{Op: OpUndo})
+	if v = b.View().Study; v.State != "running" {
+		t.Errorf("undo after the last reading left the study %s", v.State)
+	}
+	measureAll(t, b, c, rng)
+	do(t, b, Command{Op: OpStudyFinish})
+	_, err = b.Do(context.Background(), Command{Op: OpVoid, Seq: b.View().Study.Readings[0].Seq, Reason: "late thought"})
+	wantCode(t, err, CodeSettled)
+}
+
+// A study goes on where it was when the bench was off, and readings go to the ribs while it rests.
+func TestStudyRestsOverARestart(t *testing.T) {
+	c := newClock()
+	dir := t.TempDir()
+	b := studyBench(t, dir, c)
+	do(t, b, smallStudy)
+	rng := rand.New(rand.NewPCG(3, 3))
+	for range 7 {
+		do(t, b, Command{Op: OpType, Text: reading(b.View().Study, rng)})
+	}
+	do(t, b, Command{Op: OpStudyPause})
+	was := b.View().Study
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	b = openTest(t, dir, c)
+	if d := cmp.Diff(was, b.View().Study); d != "" {
+		t.Fatalf("after the restart (-before +after):\n%s", d)
+	}
+	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != Measured {
+		t.Errorf("while it rests a reading became %q", o.Kind)
+	}
+	do(t, b, Command{Op: OpStudyResume})
+	if v := b.View().Study; v.State != "running" || v.Done != 7 || v.Step.Step != 8 {
+		t.Fatalf("resumed: %+v", v)
+	}
+	measureAll(t, b, c, rng)
+	if got := b.View().Study; got.Done != 20 {
+		t.Errorf("%d readings", got.Done)
+	}
+}
+
+// The ribs are judged anew with what the study found of the gauge, and the bench says which verdict changed.
+func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
+	c := newClock()
+	b := studyBench(t, t.TempDir(), c)
+	do(t, b, smallStudy)
+	measureAll(t, b, c, rand.New(rand.NewPCG(4, 4)))
+	before, _ := b.Batch("B1")
+	do(t, b, Command{Op: OpStudyFinish})
+	after, _ := b.Batch("B1")
+	g, _ := after.Gauge("tape")
+	old, _ := before.Gauge("tape")
+	if old.RepeatSD != 0 || g.RepeatSD == 0 {
+		t.Fatalf("repeatability before %v, after %v", old.RepeatSD, g.RepeatSD)
+	}
+	if !strings.Contains(strings.Join(b.View().Notices, "\n"), "counts in every uncertainty from now on") {
+		t.Errorf("nobody is told: %q", b.View().Notices)
+	}
+	// A closed batch stays as it was: its gauges are those of its own time.
+	for _, h := range b.View().Held {
+		do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "x"})
+	}
+	if err := b.CloseBatch(context.Background(), ""); err != nil {
+		t.Fatal(err)
+	}
+	if closed, _ := b.Batch("B1"); len(closed.Studies) != 1 {
+		t.Errorf("the closed batch has %d studies", len(closed.Studies))
+	}
+}
+
+// Random runs with studies: replay equals live, projections are identical, the rib rules hold.
+func TestStudyReplayEqualsLive(t *testing.T) {
+	ctx := context.Background()
+	rapid.Check(t, func(rt *rapid.T) {
+		dir, c := t.TempDir(), newClock()
+		b := studyBench(t, dir, c)
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "rng"), 0))
+		for range rapid.IntRange(5, 60).Draw(rt, "steps") {
+			v := b.View()
+			var err error
+			switch rapid.IntRange(0, 11).Draw(rt, "what") {
+			case 0:
+				_, err = b.Do(ctx, someCommand(rt, b))
+			case 1:
+				_, err = b.Do(ctx, Command{Op: rapid.SampledFrom([]Op{OpStudyPause, OpStudyResume, OpStudyCancel, OpStudyFinish, OpUndo}).Draw(rt, "turn"),
+					Reason: rapid.SampledFrom([]string{"", "rain"}).Draw(rt, "why")})
+			case 2:
+				_, err = b.Arrived(someReading(rt, v, c.now()))
+			case 3:
+				if n := int64(len(v.Held)); n > 0 {
+					_, err = b.Do(ctx, Command{Op: rapid.SampledFrom([]Op{OpTake, OpDiscard}).Draw(rt, "answer"), Seq: v.Held[0].Seq, Reason: "so"})
+				} else {
+					_, err = b.Do(ctx, Command{Op: OpVoid, Seq: rapid.Int64Range(1, v.Seq).Draw(rt, "seq"), Reason: "so"})
+				}
+			default:
+				switch {
+				case v.Study == nil || v.Study.State == "finished" || v.Study.State == "cancelled":
+					_, err = b.Do(ctx, smallStudy)
+				case v.Study.State == "complete":
+					_, err = b.Do(ctx, Command{Op: OpStudyFinish})
+				case v.Study.State == "paused":
+					_, err = b.Do(ctx, Command{Op: OpStudyResume})
+				default:
+					_, err = b.Do(ctx, Command{Op: OpType, Text: reading(v.Study, rng)})
+				}
+			}
+			var ce *CommandError
+			if errors.As(err, &ce) {
+				if err = nil; b.View().Seq != v.Seq {
+					rt.Fatalf("refused, and yet something was recorded: %v", ce)
+				}
+			}
+			if err != nil {
+				rt.Fatal(err)
+			}
+		}
+		view := b.View()
+		batch, err := b.Batch("B1")
+		if err != nil {
+			rt.Fatal(err)
+		}
+		checkInvariants(rt, batch)
+		checkViews(rt, dir, batch, view)
+		if err := b.Close(); err != nil {
+			rt.Fatal(err)
+		}
+		again := openTest(t, dir, c)
+		compareBench(rt, "opened again", again, view, batch)
+		if err := again.Close(); err != nil {
+			rt.Fatal(err)
+		}
+		if n, err := Rebuild(ctx, testConfig(dir, c), true); err != nil || n != view.Seq {
+			rt.Fatalf("rebuilt from %d records of %d: %v", n, view.Seq, err)
+		}
+	})
+}
+
+// The blind order takes every rib by every person once in each round and brings no rib to the same person
+// twice running.
+func TestBlindStepsAreWholeAndShuffled(t *testing.T) {
+	for seed := range uint64(200) {
+		steps := qc.BlindSteps(5, 2, 3, seed)
+		seen := map[qc.StudyStep]bool{}
+		for i, s := range steps {
+			seen[s] = true
+			if s.Round != i/10+1 {
+				t.Fatalf("seed %d: step %d is of round %d", seed, i, s.Round)
+			}
+			if i > 0 && steps[i-1].Rib == s.Rib && steps[i-1].Person == s.Person {
+				t.Fatalf("seed %d: step %d repeats the one before", seed, i)
+			}
+		}
+		if len(seen) != 30 || len(steps) != 30 {
+			t.Fatalf("seed %d: %d different steps of %d", seed, len(seen), len(steps))
+		}
+	}
+	if fmt.Sprint(qc.BlindSteps(5, 2, 2, 1)) == fmt.Sprint(qc.BlindSteps(5, 2, 2, 2)) {
+		t.Error("two seeds give one order")
+	}
+}
