@@ -1,7 +1,6 @@
 package qc
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -35,33 +34,6 @@ const (
 	LaneUnsure Lane = "unsure"
 )
 
-// Conformity is the probability that the true value lies within [lower, upper] when y was measured
-// with standard uncertainty u > 0 and nothing else is known of it (JCGM 106:2012, clause 7, flat
-// prior). A limit that does not exist is an infinity. All four share one unit.
-func Conformity(y, u, lower, upper float64) float64 {
-	n := distuv.UnitNormal
-	below := func(limit float64) float64 {
-		if math.IsInf(limit, 0) {
-			if limit > 0 {
-				return 1
-			}
-			return 0
-		}
-		return n.CDF((limit - y) / u)
-	}
-	if math.IsInf(lower, -1) {
-		return below(upper)
-	}
-	if math.IsInf(upper, 1) {
-		return n.CDF((y - lower) / u)
-	}
-	// The nearer tail is taken first so that no digits are lost where the probability is tiny.
-	if y-lower < upper-y {
-		return n.CDF((y-lower)/u) - n.CDF((y-upper)/u)
-	}
-	return n.CDF((upper-y)/u) - n.CDF((lower-y)/u)
-}
-
 // Guard is the one-sided width z(confidence) u by which a limit moves, as whole nanometres rounded up,
 // against whoever makes the claim.
 func Guard(u, confidence float64) length.Length {
@@ -78,19 +50,4 @@ func Decide(dev, lower, upper, guard length.Length) Lane {
 	default:
 		return LaneUnsure
 	}
-}
-
-// CannotProveError says that a gauge is too coarse for a tolerance.
-type CannotProveError struct {
-	Char       CharID
-	Gauge      string
-	U          length.Length // standard uncertainty
-	Guard      length.Length
-	HalfWidth  length.Length
-	Confidence float64
-}
-
-func (e *CannotProveError) Error() string {
-	return fmt.Sprintf("gauge %q cannot prove %s: its uncertainty at %.0f %% takes %s mm off each side of a tolerance of +-%s mm; use a finer gauge, lift and relay with less friction, or widen the tolerance",
-		e.Gauge, e.Char, 100*e.Confidence, e.Guard.Text(length.MM, 10*length.Micrometre), e.HalfWidth)
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"springline/qc/length"
+	"springline/qc/stats"
 )
 
 // Decision is how a batch is judged.
@@ -37,14 +38,15 @@ type GaugeOf func(id string) (Gauge, bool)
 
 // JudgeOne places one deviation against the limits of its characteristic.
 func JudgeOne(c Characteristic, d Deviation, g Gauge, how Decision) Judgement {
-	b := NewBudget(g, d.Value, d.HalfBand, how.Conditions)
+	b := NewBudget(g, d.Value, d.HalfBand, d.Readings, how.Conditions)
 	u := b.Combined()
 	j := Judgement{Char: c, Dev: d, Budget: b, U: length.Length(math.Ceil(u)), Measured: true}
 	if how.Rule == Proven {
 		j.Guard = Guard(u, how.Confidence)
 	}
 	j.Lane = Decide(d.Dev, c.Lower, c.Upper, j.Guard)
-	j.Conformity = Conformity(float64(d.Dev), u, float64(c.Lower), float64(c.Upper))
+	// It fails without uncertainty or tolerance only, which no valid gauge or target has: nothing is then proven.
+	j.Conformity, _ = stats.Conformity(float64(d.Dev), u, float64(c.Lower), float64(c.Upper))
 	return j
 }
 

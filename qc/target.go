@@ -1,8 +1,6 @@
 package qc
 
 import (
-	"fmt"
-
 	"springline/qc/length"
 )
 
@@ -61,41 +59,6 @@ func (t Target) Validate() error {
 		seen[c.ID] = true
 		if err := c.validate(); err != nil {
 			return err
-		}
-	}
-	return nil
-}
-
-// CheckProvable refuses a target whose tolerances the gauges could not prove, before the first rib:
-// for every characteristic of the round some gauge bound to its kind must leave a pass zone under the
-// rule. The error is a *CannotProveError for the best gauge there is.
-func (t Target) CheckProvable(gauges []Gauge, how Decision) error {
-	for _, c := range t.Round {
-		var best *CannotProveError
-		covered := false
-		for _, g := range gauges {
-			if !g.Covers(c.Kind) {
-				continue
-			}
-			covered = true
-			u := NewBudget(g, c.Nominal, c.Band, how.Conditions).Combined()
-			guard := length.Length(0)
-			if how.Rule == Proven {
-				guard = Guard(u, how.Confidence)
-			}
-			if guard < c.HalfWidth() {
-				best = nil
-				break
-			}
-			if best == nil || guard < best.Guard {
-				best = &CannotProveError{Char: c.ID, Gauge: g.ID, U: length.Length(u), Guard: guard, HalfWidth: c.HalfWidth(), Confidence: how.Confidence}
-			}
-		}
-		if !covered {
-			return &TargetError{Field: string(c.ID), Reason: fmt.Sprintf("no gauge is bound to %s; bind one or take it out of the round", c.Kind)}
-		}
-		if best != nil {
-			return best
 		}
 	}
 	return nil

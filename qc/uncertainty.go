@@ -1,9 +1,12 @@
 package qc
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"springline/qc/length"
+	"springline/qc/stats"
 )
 
 // Conditions are what the maker states about the bench while measuring.
@@ -28,27 +31,106 @@ const alphaSteel = 11.5e-6
 type Budget struct {
 	Limit       float64 // gauge's permissible error / sqrt 3
 	Resolution  float64 // resolution / sqrt 12
+	Repeat      float64 // repeatability of a gauge study / sqrt of the readings; 0 where none is on record
 	Band        float64 // friction half-band / sqrt 3
 	Temperature float64
 	Face        float64
+
+	RepeatDOF int // degrees of freedom behind Repeat
 }
 
 // Combined is the standard uncertainty in nanometres.
 func (b Budget) Combined() float64 {
-	return math.Sqrt(b.Limit*b.Limit + b.Resolution*b.Resolution + b.Band*b.Band + b.Temperature*b.Temperature + b.Face*b.Face)
+	return math.Sqrt(b.Limit*b.Limit + b.Resolution*b.Resolution + b.Repeat*b.Repeat + b.Band*b.Band + b.Temperature*b.Temperature + b.Face*b.Face)
 }
 
-// NewBudget weighs a measurement of about the length at, made with gauge g with a friction half-band.
-// The permissible error does not shrink with repeated readings: all of them share it.
-func NewBudget(g Gauge, at, halfBand length.Length, c Conditions) Budget {
+// The names of the parts of a budget, in the words of page and report.
+const (
+	PartLimit       = "allowed error of the gauge"
+	PartResolution  = "resolution"
+	PartRepeat      = "repeatability"
+	PartBand        = "friction on the bench"
+	PartTemperature = "temperature"
+	PartFace        = "which face was taken"
+)
+
+// Parts are the parts in nanometres, those that are zero left out. All but the repeatability are bounds
+// taken as known (JCGM 100:2008, G.4.3).
+func (b Budget) Parts() []stats.Part {
+	sure := math.Inf(1)
+	var ps []stats.Part
+	for _, p := range []stats.Part{
+		{Name: PartLimit, U: b.Limit, Dof: sure}, {Name: PartResolution, U: b.Resolution, Dof: sure},
+		{Name: PartRepeat, U: b.Repeat, Dof: float64(max(b.RepeatDOF, 1))}, {Name: PartBand, U: b.Band, Dof: sure},
+		{Name: PartTemperature, U: b.Temperature, Dof: sure}, {Name: PartFace, U: b.Face, Dof: sure},
+	} {
+		if p.U > 0 {
+			ps = append(ps, p)
+		}
+	}
+	return ps
+}
+
+// Expand gives the effective degrees of freedom (Welch-Satterthwaite) and, for a two-sided coverage such
+// as 0.95, the coverage factor from Student's t and the expanded uncertainty in nanometres (JCGM 100:2008,
+// G.4.1). It fails for a coverage outside 0 to 1 and for a budget without parts.
+func (b Budget) Expand(coverage float64) (stats.Combined, error) {
+	return stats.Combine(coverage, b.Parts())
+}
+
+// BudgetShare is one part of a budget and its share of the variance, 0 to 1.
+type BudgetShare struct {
+	Name  string
+	U     float64 // nanometres
+	Share float64
+}
+
+// Shares are the parts, the largest first.
+func (b Budget) Shares() []BudgetShare {
+	var list []BudgetShare
+	u := b.Combined()
+	for _, p := range b.Parts() {
+		list = append(list, BudgetShare{p.Name, p.U, p.U * p.U / (u * u)})
+	}
+	slices.SortStableFunc(list, func(a, b BudgetShare) int { return cmp.Compare(b.U, a.U) })
+	return list
+}
+
+// NewBudget weighs the mean of so many readings of about the length at, made with gauge g with a friction
+// half-band. The permissible error does not shrink with repeated readings: all of them share it. Nor does
+// the band: a floppy rib rests anywhere inside it, and may rest on the same side each time.
+func NewBudget(g Gauge, at, halfBand length.Length, readings int, c Conditions) Budget {
 	root3 := math.Sqrt(3)
 	l := float64(magnitude(at))
 	dt := c.TemperatureHalfWidthK / root3
 	return Budget{
 		Limit:       float64(g.PermissibleError(at)) / root3,
 		Resolution:  float64(g.Resolution) / math.Sqrt(12),
+		Repeat:      float64(g.RepeatSD) / math.Sqrt(float64(max(readings, 1))),
 		Band:        float64(halfBand) / root3,
 		Temperature: l * alphaSteel * dt * math.Sqrt2,
 		Face:        float64(c.FaceHalfWidth) / root3,
+		RepeatDOF:   g.RepeatDOF,
 	}
+}
+
+// OneSided is an error that only ever works one way and is therefore shown beside the budget, not added to
+// it as if it could cancel out.
+type OneSided struct {
+	Offset length.Length // how far off the straight line the tape lies at one end
+	Long   length.Length // how much too long it then reads
+}
+
+// cosineOffset is how far off a tape is easily laid without being noticed, common practice, no source.
+const cosineOffset = 20 * length.Millimetre
+
+// Cosine is what a tape reads too long over the length at when it lies 20 mm off the straight line, or is
+// held that much out of square, and false for gauges that are not laid along a line. The tape never reads
+// short of the length.
+func Cosine(g Gauge, at length.Length) (OneSided, bool) {
+	if g.Kind == Caliper || magnitude(at) < 10*cosineOffset {
+		return OneSided{}, false
+	}
+	long := stats.CosineExcess(float64(magnitude(at)), float64(cosineOffset))
+	return OneSided{Offset: cosineOffset, Long: length.Length(math.Ceil(long))}, true
 }

@@ -8,6 +8,9 @@ import (
 
 // JCGM 106:2012, breakdown voltage (from memory): limit -5.40 V, measured -5.47 V, u 0.05 V give 0.92.
 func TestConformity(t *testing.T) {
+	if p := must[float64](t)(Conformity(100, 1, -3, 3)); p < 0 || p > 1e-300 {
+		t.Errorf("far out: %v", p)
+	}
 	printed(t, "conformity", must[float64](t)(Conformity(-5.47, 0.05, math.Inf(-1), -5.40)), 0.92, 2)
 	near(t, "conformity", must[float64](t)(Conformity(-5.47, 0.05, math.Inf(-1), -5.40)), 0.9192433407662289, 1e-12, 0)    // R 4.2: pnorm(1.4)
 	near(t, "far out keeps digits", must[float64](t)(Conformity(20, 1, math.Inf(-1), 0)), 2.7536241186062337e-89, 1e-9, 0) // R 4.2: pnorm(-20)

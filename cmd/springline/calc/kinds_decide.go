@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"springline/qc"
+	"springline/qc/stats"
 )
 
 func kindsDecide() []Kind {
@@ -51,10 +52,11 @@ func decide(in decideIn) (decideOut, error) {
 	case lower >= upper:
 		return decideOut{}, Refuse("impossible", "lower", "the lower limit must be below the upper one")
 	}
-	out := decideOut{
-		Conformity: qc.Conformity(in.Value, in.U, lower, upper),
-		Guard:      distuv.UnitNormal.Quantile(confidence) * in.U,
+	p, err := stats.Conformity(in.Value, in.U, lower, upper)
+	if err != nil {
+		return decideOut{}, asStatsError(err)
 	}
+	out := decideOut{Conformity: p, Guard: distuv.UnitNormal.Quantile(confidence) * in.U}
 	switch {
 	case in.Value >= lower+out.Guard && in.Value <= upper-out.Guard:
 		out.Verdict = "pass"
