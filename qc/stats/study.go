@@ -62,8 +62,24 @@ func CrossedStudy(readings [][][]float64) (Study, error) {
 		}
 	}
 	s.SSInteraction, s.SSRepeat = fr*inter.value(), rep.value()
+	s.dropNoise(all)
 	s.components()
 	return s, nil
+}
+
+// dropNoise sets sums of squares to zero that rounding alone makes of readings of that size: a gauge whose
+// repeats never differ would else show an interaction of 1e-17.
+func (s *Study) dropNoise(all []float64) {
+	top := 0.0
+	for _, x := range all {
+		top = math.Max(top, math.Abs(x))
+	}
+	least := float64(len(all)) * square(8*0x1p-53*top)
+	for _, ss := range []*float64{&s.SSPart, &s.SSOperator, &s.SSInteraction, &s.SSRepeat} {
+		if *ss <= least {
+			*ss = 0
+		}
+	}
 }
 
 func studyShape(readings [][][]float64) (p, o, r int, err error) {

@@ -214,3 +214,22 @@ func TestOnePersonStudyAgainstGUM(t *testing.T) {
 	_, _, err = s.GaugeBounds(1)
 	refused(t, "confidence", err, OutOfRange, "confidence")
 }
+
+// A coarse gauge: repeats never differ and the persons are a plain 0.3 apart. No interaction is made of the
+// rounding of 0.1 + 0.2.
+func TestStudyOfACoarseGauge(t *testing.T) {
+	for _, base := range []float64{0.1, 1234.7, 1e6 + 0.1, 1e-9} {
+		x := make([][][]float64, 7)
+		for i := range x {
+			for j := range 3 {
+				v := base + 0.7*float64(i) + 0.3*float64(j)
+				x[i] = append(x[i], []float64{v, v, v})
+			}
+		}
+		s := must[Study](t)(CrossedStudy(x))
+		if s.SSRepeat != 0 || s.SSInteraction != 0 || !s.Pooled || s.SDInteraction != 0 || s.SDRepeat != 0 || !math.IsNaN(s.FInteraction) {
+			t.Errorf("at %g: %+v", base, s)
+		}
+		near(t, "operator", s.SDOperator, 0.3, 1e-9, 0)
+	}
+}

@@ -32,6 +32,7 @@ func OnePersonStudy(readings [][]float64) (Study, error) {
 	s := Study{Parts: p, Operators: 1, Repeats: r, FInteraction: math.NaN(), PInteraction: math.NaN(), Pooled: true}
 	s.SSPart = float64(r) * sumSquares(parts, mean(all))
 	s.SSRepeat = rep.value()
+	s.dropNoise(all)
 	s.DofRepeat = p * (r - 1)
 	msPart, msRepeat := s.SSPart/float64(p-1), s.SSRepeat/float64(s.DofRepeat)
 	s.spread(msRepeat, 0, 0, max(0, msPart-msRepeat)/float64(r))
