@@ -32,8 +32,9 @@ type Measurement struct {
 
 	Voided     bool
 	VoidReason string
-	Replaced   bool // a later measurement of the same round was taken in its place
-	Again      bool // taken in the place of an earlier one
+	Replaced   bool   // a later measurement of the same round was taken in its place
+	Again      bool   // taken in the place of an earlier one
+	Cause      string // why it counts although it disagrees with its repeats; empty for most
 }
 
 // Counts reports whether the measurement still counts: neither voided nor replaced.

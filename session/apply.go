@@ -118,7 +118,7 @@ func (s *state) measured(rec store.Record, body MeasuredBody) error {
 	}
 	m := qc.Measurement{
 		Seq: rec.Seq, At: rec.At(), Rib: r.ID, Char: id, Round: body.Round, Value: nm(body.ValueNM),
-		Gauge: body.Gauge, Entry: qc.Entry(body.Entry), Text: body.Text, Unit: body.Unit, By: body.By,
+		Gauge: body.Gauge, Entry: qc.Entry(body.Entry), Text: body.Text, Unit: body.Unit, By: body.By, Cause: body.Cause,
 		Again: len(body.Replaces) > 0 || r.reopen[reopenKey{id, body.Round}],
 	}
 	for _, seq := range body.Replaces {
@@ -167,7 +167,7 @@ func (r *rib) replace(seq int64) error {
 }
 
 func (s *state) reopened(rec store.Record, body ReopenedBody) error {
-	_, r, err := s.ribOf(body.Rib)
+	b, r, err := s.ribOf(body.Rib)
 	if err != nil {
 		return err
 	}
@@ -175,6 +175,12 @@ func (s *state) reopened(rec store.Record, body ReopenedBody) error {
 		if err := r.replace(seq); err != nil {
 			return err
 		}
+	}
+	if body.Held != 0 {
+		if err := b.settle(body.Held); err != nil {
+			return err
+		}
+		b.counts.Discarded++
 	}
 	if r.reopen == nil {
 		r.reopen = map[reopenKey]bool{}

@@ -191,7 +191,7 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 		q, doubt = finer(g, next, rd)
 	}
 	if doubt {
-		held.Suggest = int64(q.suggest)
+		held.Suggest, held.Repeat = int64(q.suggest), q.repeat
 		return hold(q.reason, q.ask)
 	}
 	if in.sample.Accept != wire.Auto {

@@ -20,12 +20,12 @@ const (
 	OpStart        Op = "start"         // Rib (empty: the next number), Lot (empty: the lot of the next rib)
 	OpChoose       Op = "choose"        // Rib
 	OpType         Op = "type"          // Text; Rib and Char, or the current rib's next; Gauge
-	OpAgain        Op = "again"         // Char, Reason; Rib
+	OpAgain        Op = "again"         // Char, Reason; Rib; Seq of a held value that is thrown out with the others
 	OpUndo         Op = "undo"          // nothing: the last counting measurement of the current rib
 	OpVoid         Op = "void"          // Seq, Reason
 	OpSkip         Op = "skip"          // Reason; Rib and Char, or the current rib's next
 	OpRound        Op = "round"         // Reason; Rib, Jig when the bar was wrapped again
-	OpTake         Op = "take"          // Seq of the held value; Suggested; Rib and Char where it has none
+	OpTake         Op = "take"          // Seq of the held value; Suggested; Rib and Char where it has none; Reason where repeats disagree
 	OpDiscard      Op = "discard"       // Seq of the held value, Reason
 	OpPull         Op = "pull"          // Before, Loaded; Rib, Gauge
 	OpLot          Op = "lot"           // Lot of the next rib

@@ -72,7 +72,16 @@ func (b *Bench) again(c Command) (event, error) {
 	if len(seqs) == 0 {
 		return event{}, problem(CodeSettled, "char", "measure it", "%s of rib %q has no value in this round", ch.Label(), r.ID)
 	}
-	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	if c.Seq != 0 {
+		h, err := waiting(o, c.Seq)
+		if err != nil {
+			return event{}, err
+		}
+		if h.Study != "" || h.Rib != r.ID || h.Char != string(ch.ID) {
+			return event{}, problem(CodeBadValue, "seq", "throw it out by itself", "held value %d is not one of %s of rib %q", c.Seq, ch.Label(), r.ID)
+		}
+	}
+	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Held: c.Seq, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
 }
 
 func (b *Bench) undo(c Command) (event, error) {

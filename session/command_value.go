@@ -37,7 +37,7 @@ func (b *Bench) typed(c Command) (event, error) {
 	}
 	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: c.By}
 	if q, doubt := b.state.doubt(o, r, ch, rd, b.now()); doubt {
-		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: q.reason, Ask: q.ask, Suggest: int64(q.suggest), Key: c.Key}}, nil
+		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: q.reason, Ask: q.ask, Suggest: int64(q.suggest), Repeat: q.repeat, Key: c.Key}}, nil
 	}
 	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Key: c.Key}}, nil
 }
@@ -87,7 +87,14 @@ func (b *Bench) take(c Command) (event, error) {
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
 		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), nm(rd.ValueNM))
 	}
-	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Key: c.Key}}, nil
+	cause := ""
+	if h.Repeat {
+		if err := needReason(c, "taking a reading that disagrees with its repeats"); err != nil {
+			return event{}, err
+		}
+		cause = c.Reason
+	}
+	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause, Key: c.Key}}, nil
 }
 
 // taken is the held reading as the person vouches for it: as sent, or the value that the bench suggested.

@@ -20,6 +20,7 @@ type question struct {
 	reason  string
 	ask     string
 	suggest length.Length
+	repeat  bool // it does not agree with the other readings of its round: counts only with a written cause
 }
 
 // doubt looks for the blunders that a value bound to ch may be. Order matters: the most telling
@@ -29,7 +30,10 @@ func (s *state) doubt(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody, at
 	if q, ok := s.sentTwice(r, ch, rd, at, 0); ok {
 		return q, true
 	}
-	return implausible(o, r, ch, v)
+	if q, ok := implausible(o, r, ch, v); ok {
+		return q, true
+	}
+	return s.disagree(o, r, ch, rd)
 }
 
 // implausible looks for the blunders that show in the value itself.

@@ -196,6 +196,7 @@ type MeasuredBody struct {
 	Round    int     `json:"round"`
 	Replaces []int64 `json:"replaces,omitempty"`
 	FromHeld int64   `json:"from_held,omitempty"`
+	Cause    string  `json:"cause,omitempty"` // why it counts although it disagrees with its repeats
 	Key      string  `json:"key,omitempty"`
 }
 
@@ -209,7 +210,8 @@ type HeldBody struct {
 	Reason  string `json:"reason"`
 	Ask     string `json:"ask"`
 	Suggest int64  `json:"suggest_nm,omitempty"`
-	Study   string `json:"study,omitempty"` // gauge study that it is for, with the step from 1
+	Repeat  bool   `json:"repeat,omitempty"` // disagrees with its repeats: taking it needs a cause
+	Study   string `json:"study,omitempty"`  // gauge study that it is for, with the step from 1
 	Step    int    `json:"step,omitempty"`
 	Key     string `json:"key,omitempty"`
 }
@@ -294,6 +296,7 @@ type ReopenedBody struct {
 	Char     string  `json:"char"`
 	Round    int     `json:"round"`
 	Replaces []int64 `json:"replaces"`
+	Held     int64   `json:"held,omitempty"` // held value that is thrown out with them
 	Reason   string  `json:"reason"`
 	By       string  `json:"by,omitempty"`
 	Key      string  `json:"key,omitempty"`

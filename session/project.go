@@ -181,6 +181,11 @@ func projectReopened(tx *store.Tx, s *state, r store.Record, b ReopenedBody) err
 	if err := markReplaced(tx, r, b.Replaces); err != nil {
 		return err
 	}
+	if b.Held != 0 {
+		if err := projectDiscarded(tx, s, r, HeldDiscardedBody{Held: b.Held, Reason: b.Reason}); err != nil {
+			return err
+		}
+	}
 	return touchRib(tx, s, r, b.Rib)
 }
 

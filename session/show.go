@@ -99,7 +99,7 @@ func (s *state) batchView(o *batch, counts map[string]int) *BatchView {
 func (s *state) heldView(o *batch, h *heldValue) HeldView {
 	hv := HeldView{
 		Seq: h.seq, Rib: h.Rib, Char: h.Char, Gauge: s.gaugeName(h.Gauge), Value: shown(h.ReadingBody),
-		Reason: h.Reason, Ask: h.Ask,
+		Reason: h.Reason, Ask: h.Ask, Repeat: h.Repeat, Study: h.Study,
 	}
 	if c, ok := o.target.Characteristic(qc.CharID(h.Char)); ok {
 		hv.Label = c.Label()
@@ -214,7 +214,7 @@ func (s *state) stepViews(o *batch, r *rib) []StepView {
 }
 
 func (s *state) stepView(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
-	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}}
+	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: odd(r, c)}
 	for _, m := range r.Counted(c.ID) {
 		g, _ := s.gauge(m.Gauge)
 		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: s.gaugeName(m.Gauge), Typed: m.Entry == qc.Typed})

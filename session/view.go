@@ -73,15 +73,22 @@ type NextView struct {
 
 // StepView is one characteristic of the round on the current rib.
 type StepView struct {
-	Char  string `json:"char"`
-	Label string `json:"label"`
-	Short string `json:"short"`
-	Lane  string `json:"lane"` // "", "in", "out", "unsure", "skipped"
-	Sign  string `json:"sign"` // proud, shy or ""
-	Value string `json:"value"`
-	Dev   string `json:"dev"`
-	Seqs  []Step `json:"seqs"` // the measurements that count
-	IsNow bool   `json:"is_now"`
+	Char  string   `json:"char"`
+	Label string   `json:"label"`
+	Short string   `json:"short"`
+	Lane  string   `json:"lane"` // "", "in", "out", "unsure", "skipped"
+	Sign  string   `json:"sign"` // proud, shy or ""
+	Value string   `json:"value"`
+	Dev   string   `json:"dev"`
+	Seqs  []Step   `json:"seqs"` // the measurements that count
+	IsNow bool     `json:"is_now"`
+	Odd   *OddView `json:"odd,omitempty"` // one of its readings stands out
+}
+
+// OddView is a reading that stands out from its repeats.
+type OddView struct {
+	Seq  int64  `json:"seq"`
+	Text string `json:"text"`
 }
 
 // Step is one counted measurement behind a step.
@@ -118,7 +125,9 @@ type HeldView struct {
 	Value   string `json:"value"`
 	Reason  string `json:"reason"`
 	Ask     string `json:"ask"`
-	Suggest string `json:"suggest"` // another value that may be meant, empty when none
+	Suggest string `json:"suggest"`          // another value that may be meant, empty when none
+	Repeat  bool   `json:"repeat,omitempty"` // disagrees with its repeats: measure all again, or take it with a cause
+	Study   string `json:"study,omitempty"`  // gauge study that it is for
 }
 
 // GaugeView is one gauge and its connection.

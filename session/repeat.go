@@ -1,0 +1,120 @@
+package session
+
+import (
+	"fmt"
+	"math"
+
+	"springline/qc"
+	"springline/qc/length"
+	"springline/qc/stats"
+)
+
+// minRepeatDOF is how many degrees of freedom the batch's own repeats need before their spread says when
+// two readings disagree; as for a gauge study, common practice, no source.
+const minRepeatDOF = qc.MinStudyDOF
+
+// grubbsAlpha is the significance of the test for one odd reading.
+const grubbsAlpha = 0.05
+
+// repeatSpread is the standard deviation of readings repeated on one rib, and where it comes from.
+type repeatSpread struct {
+	sd   length.Length
+	more length.Length // that readings may differ by beyond it: the friction band, where sd knows nothing of it
+	from string
+}
+
+// spreadOfRepeats looks at how the other ribs of the batch repeated in this characteristic with this gauge:
+// that holds lifting and relaying. While they are too few, a gauge study says how the gauge repeats, and the
+// rib may still rest anywhere in its friction band. Without either nothing is known.
+func (s *state) spreadOfRepeats(o *batch, r *rib, ch qc.Characteristic, gauge string) (repeatSpread, bool) {
+	var sum float64
+	dof := 0
+	for _, other := range o.ribs {
+		if other == r {
+			continue
+		}
+		ms := other.Counted(ch.ID)
+		if len(ms) < 2 || ms[0].Gauge != gauge {
+			continue
+		}
+		var mean float64
+		for _, m := range ms {
+			mean += (m.Value - ch.Nominal).MM() / float64(len(ms))
+		}
+		for _, m := range ms {
+			d := (m.Value - ch.Nominal).MM() - mean
+			sum += d * d
+		}
+		dof += len(ms) - 1
+	}
+	if dof >= minRepeatDOF && sum > 0 {
+		return repeatSpread{sd: ceilMM(math.Sqrt(sum / float64(dof))), from: "by the other ribs of the batch"}, true
+	}
+	if g, ok := s.gauge(gauge); ok && g.RepeatSD > 0 {
+		return repeatSpread{sd: g.RepeatSD, more: 2 * ch.Band, from: "by the gauge study"}, true
+	}
+	return repeatSpread{}, false
+}
+
+func ceilMM(mm float64) length.Length {
+	return length.Length(math.Ceil(mm * float64(length.Millimetre)))
+}
+
+// disagree asks about a reading that lies further from the others of its round than repeats do in 95 of 100
+// cases: for two readings the repeatability limit 2.8 sd, for more the critical range (ISO 5725-6, 4.1.4 and
+// 5.2.2). The mean of readings that count stays the value and half their range the friction half-band, so that
+// readings taken although they disagree widen the uncertainty and cannot be averaged into a pass.
+func (s *state) disagree(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody) (question, bool) {
+	ms := r.Counted(ch.ID)
+	if len(ms) == 0 {
+		return question{}, false
+	}
+	sp, known := s.spreadOfRepeats(o, r, ch, rd.Gauge)
+	if !known {
+		return question{}, false
+	}
+	values := []length.Length{nm(rd.ValueNM)}
+	for _, m := range ms {
+		values = append(values, m.Value)
+	}
+	lo, hi := values[0], values[0]
+	for _, v := range values {
+		lo, hi = min(lo, v), max(hi, v)
+	}
+	factor, err := stats.CriticalRange(len(values), 0.95)
+	if err != nil {
+		return question{}, false
+	}
+	limit := ceilMM(factor*sp.sd.MM()) + sp.more
+	if hi-lo <= limit {
+		return question{}, false
+	}
+	plus := ""
+	if sp.more > 0 {
+		plus = " and the friction band " + fixed(sp.more, 100*length.Micrometre) + " mm"
+	}
+	return question{repeat: true,
+		reason: fmt.Sprintf("the %d readings of %s differ by %s mm; %s they agree within %s mm (%.1f times %s mm%s)", len(values), ch.Label(),
+			fixed(hi-lo, 10*length.Micrometre), sp.from, fixed(limit, 10*length.Micrometre), factor, fixed(sp.sd, 10*length.Micrometre), plus),
+		ask: "Measure all of them again, or take it and write the cause."}, true
+}
+
+// odd points out the one of four or more readings that stands out by Grubbs' test; of three none can. It
+// stays until a person withdraws it with a written cause.
+func odd(r *rib, ch qc.Characteristic) *OddView {
+	ms := r.Counted(ch.ID)
+	if len(ms) < 4 {
+		return nil
+	}
+	x := make([]float64, len(ms))
+	for i, m := range ms {
+		x[i] = (m.Value - ch.Nominal).MM()
+	}
+	g, err := stats.GrubbsTest(x, grubbsAlpha, "both")
+	if err != nil || !g.Reject {
+		return nil
+	}
+	m := ms[g.Index]
+	return &OddView{Seq: m.Seq, Text: fmt.Sprintf("Reading %d of %s, %s, is odd beside the others: it lies %.2f standard deviations off, %.2f is the most that chance makes (Grubbs, 5 %%). Void it with the cause, or leave it.",
+		g.Index+1, ch.Label(), mmText(m.Value), g.G, g.Critical)}
+}
