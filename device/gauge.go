@@ -27,6 +27,7 @@ type Gauge struct {
 	Kind       Kind          `json:"kind"`
 	Address    string        `json:"address,omitempty"` // see port.ParseAddress
 	Identity   port.Identity `json:"identity,omitzero"`
+	Channel    string        `json:"channel,omitempty"` // as its frames name it, where several gauges share a line
 	Mode       port.Mode     `json:"mode,omitzero"`
 	Format     wire.Format   `json:"format"`
 	Unit       string        `json:"unit,omitempty"`       // mm cm m in ft

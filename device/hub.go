@@ -69,13 +69,37 @@ func (h *Hub) Add(g Gauge, rec *Recorder) error {
 	if _, err := wire.NewDecoder(g.Format); err != nil {
 		return fmt.Errorf("gauge %q: %w", g.ID, err)
 	}
+	shared, err := h.enter(g, rec)
+	if err != nil || shared == nil {
+		return err
+	}
+	shared.mu.Lock()
+	u := Update{Gauge: g.ID, State: shared.state, Reason: shared.reason, Unsure: shared.unsure}
+	shared.mu.Unlock()
+	h.deliver(context.Background(), shared, u)
+	return nil
+}
+
+// enter starts a source for a gauge, or gives the one whose line it shares.
+func (h *Hub) enter(g Gauge, rec *Recorder) (*source, error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	switch _, there := h.sources[g.ID]; {
 	case h.stopped:
-		return fmt.Errorf("gauge %q: the devices are stopped", g.ID)
+		return nil, fmt.Errorf("gauge %q: the devices are stopped", g.ID)
 	case there:
-		return fmt.Errorf("gauge %q is connected already: remove it first", g.ID)
+		return nil, fmt.Errorf("gauge %q is connected already: remove it first", g.ID)
+	}
+	shared, err := h.sharing(g)
+	if err != nil {
+		return nil, err
+	}
+	if shared != nil {
+		shared.mu.Lock()
+		shared.others = append(shared.others, g)
+		shared.mu.Unlock()
+		h.sources[g.ID] = shared
+		return shared, nil
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	s := &source{hub: h, gauge: g, recorder: rec, cancel: cancel, done: make(chan struct{}),
@@ -83,22 +107,33 @@ func (h *Hub) Add(g Gauge, rec *Recorder) error {
 	h.sources[g.ID] = s
 	h.binder.add(g)
 	h.running.Go(func() { s.run(ctx) })
-	return nil
+	return nil, nil
 }
 
-// Remove disconnects a gauge and waits for it, at most two seconds.
+// Remove disconnects a gauge and waits for it, at most two seconds. Gauges that share its line are
+// connected anew.
 func (h *Hub) Remove(id string) error {
 	h.mu.Lock()
 	s, ok := h.sources[id]
-	delete(h.sources, id)
-	h.mu.Unlock()
 	if !ok {
+		h.mu.Unlock()
 		return unknown(id)
 	}
-	h.binder.remove(id)
+	stay := slices.DeleteFunc(s.members(), func(m Gauge) bool { return m.ID == id })
+	delete(h.sources, id)
+	for _, m := range stay {
+		delete(h.sources, m.ID)
+	}
+	h.mu.Unlock()
+	h.binder.remove(s.gauge.ID)
 	s.cancel()
 	if !within(stopBound, s.done) {
 		return fmt.Errorf("gauge %q: its port did not let go within %v", id, stopBound)
+	}
+	for _, m := range stay {
+		if err := h.Add(m, s.recorder); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -208,23 +243,29 @@ func (h *Hub) Status() []Status {
 	h.mu.Unlock()
 	out := make([]Status, 0, len(sources))
 	for _, s := range sources {
+		members := s.members()
 		s.mu.Lock()
-		st := Status{Gauge: s.gauge, State: s.state, Reason: s.reason, Unsure: s.unsure, LastReading: s.last,
+		st := Status{State: s.state, Reason: s.reason, Unsure: s.unsure, LastReading: s.last,
 			DropsLastHour: s.dropsWithin(dropWindow), Opens: s.opens.Load(), Wakes: s.wakes.Load(), Crashes: s.crashes.Load()}
 		s.mu.Unlock()
-		if id, ok := h.binder.identity(s.gauge.ID); ok {
-			st.Gauge.Identity = id
+		for _, st.Gauge = range members {
+			if id, ok := h.binder.identity(s.gauge.ID); ok {
+				st.Gauge.Identity = id
+			}
+			out = append(out, st)
 		}
-		out = append(out, st)
 	}
+	slices.SortFunc(out, func(a, b Status) int { return strings.Compare(a.Gauge.ID, b.Gauge.ID) })
 	return out
 }
 
-// sorted gives the sources by id. The caller holds mu.
+// sorted gives the sources by the id of their first gauge, each once. The caller holds mu.
 func (h *Hub) sorted() []*source {
 	var all []*source
 	for _, s := range h.sources {
-		all = append(all, s)
+		if !slices.Contains(all, s) {
+			all = append(all, s)
+		}
 	}
 	slices.SortFunc(all, func(a, b *source) int { return strings.Compare(a.gauge.ID, b.gauge.ID) })
 	return all

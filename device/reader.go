@@ -1,6 +1,7 @@
 package device
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"time"
@@ -113,10 +114,11 @@ func (r *reader) emit(ctx context.Context, events []wire.Event) {
 		u := Update{Gauge: s.gauge.ID, State: StateReading}
 		var c checked
 		if e.Sample != nil {
-			c = s.hub.binder.check(s.gauge.ID, e.Sample)
-			e.Sample, u.Unsure = c.sample, c.unsure
+			id, which := s.owner(e.Sample.Channel)
+			c = s.hub.binder.check(s.gauge.ID, owned(e.Sample, which))
+			e.Sample, u.Gauge, u.Unsure = c.sample, id, cmp.Or(c.unsure, which)
 		}
-		u.Reading = &Reading{Gauge: s.gauge.ID, Event: e, At: at, Wall: wall, Raw: rawOf(e), Connection: r.number}
+		u.Reading = &Reading{Gauge: u.Gauge, Event: e, At: at, Wall: wall, Raw: rawOf(e), Connection: r.number}
 		s.mu.Lock()
 		if e.Sample != nil {
 			s.last = at

@@ -36,6 +36,9 @@ type source struct {
 	last   time.Duration // arrival of the last sample
 	drops  []time.Duration
 	keys   *keyFeed
+
+	others  []Gauge // more gauges on the same line, told apart by their channels
+	channel string  // the first channel seen, where the gauge's own was not said
 }
 
 // run connects, reads and reconnects until the context ends or a replay is over.
@@ -290,7 +293,7 @@ func (s *source) setState(ctx context.Context, st State, reason string) {
 	unsure := s.unsure
 	s.mu.Unlock()
 	if !same {
-		s.hub.deliver(ctx, s, Update{Gauge: s.gauge.ID, State: st, Reason: reason, Unsure: unsure})
+		s.tell(ctx, Update{State: st, Reason: reason, Unsure: unsure})
 	}
 }
 
@@ -316,9 +319,17 @@ func (s *source) settled(ctx context.Context) {
 	s.mu.Lock()
 	same := s.unsure == unsure
 	s.unsure = unsure
-	u := Update{Gauge: s.gauge.ID, State: s.state, Reason: s.reason, Unsure: unsure}
+	u := Update{State: s.state, Reason: s.reason, Unsure: unsure}
 	s.mu.Unlock()
 	if !same {
+		s.tell(ctx, u)
+	}
+}
+
+// tell tells the same of all gauges on the line.
+func (s *source) tell(ctx context.Context, u Update) {
+	for _, id := range s.ids() {
+		u.Gauge = id
 		s.hub.deliver(ctx, s, u)
 	}
 }

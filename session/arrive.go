@@ -68,9 +68,12 @@ func (b *Bench) noteLive(u device.Update) {
 	l := b.live[u.Gauge]
 	if w, ok := stateWords[u.State]; ok {
 		l.state, l.detail = w, u.Reason
-		if l.unsure = u.Unsure != ""; l.unsure {
+		if u.Unsure != "" {
 			l.detail = u.Unsure
 		}
+	}
+	if u.Reading == nil { // of one reading alone its channel may be in doubt, which finding the gauge does not settle
+		l.unsure = u.Unsure != ""
 	}
 	if u.Reading != nil && u.Reading.Event.Sample != nil {
 		s := u.Reading.Event.Sample

@@ -315,19 +315,33 @@ func bodies(t *testing.T, list []session.Stored) (out []stored) {
 
 // shownOf is the part of a view that speaks of gauges and values.
 func shownOf(t *testing.T, v session.View) json.RawMessage {
-	type shown struct {
-		Next    string             `json:"next"`
-		Gauge   session.GaugeView  `json:"gauge"`
-		Last    *session.LastView  `json:"last"`
-		Held    []session.HeldView `json:"held"`
-		Notices []string           `json:"notices"`
+	type value struct {
+		Value   string `json:"value"`
+		Char    string `json:"char"`
+		Lane    string `json:"lane,omitempty"`
+		Reason  string `json:"reason,omitempty"`
+		Ask     string `json:"ask,omitempty"`
+		Suggest string `json:"suggest,omitempty"`
 	}
-	s := shown{Gauge: v.Gauges[0], Last: v.Last, Held: v.Held, Notices: v.Notices}
+	type shown struct {
+		Next    string   `json:"next"`
+		State   string   `json:"state"`
+		Sent    string   `json:"sent"`
+		Last    *value   `json:"last"`
+		Held    []value  `json:"held"`
+		Notices []string `json:"notices"`
+	}
+	s := shown{State: v.Gauges[0].State, Held: []value{}, Notices: v.Notices}
+	s.Sent, _, _ = strings.Cut(v.Gauges[0].LastText, " at ")
 	if v.Current != nil && v.Current.Next != nil {
 		s.Next = v.Current.Next.Char
 	}
-	s.Gauge.Detail = "" // may name the port, which is another one each time
-	s.Gauge.LastText, _, _ = strings.Cut(s.Gauge.LastText, " at ")
+	if l := v.Last; l != nil {
+		s.Last = &value{Value: l.Value, Char: l.Char, Lane: l.Lane}
+	}
+	for _, h := range v.Held {
+		s.Held = append(s.Held, value{Value: h.Value, Char: h.Char, Reason: h.Reason, Ask: h.Ask, Suggest: h.Suggest})
+	}
 	b, err := json.Marshal(s)
 	if err != nil {
 		t.Fatal(err)

@@ -28,6 +28,7 @@ type Gauge struct {
 	qc.Gauge
 	Address string      // port, tcp://, rfc2217:// or replay: address; empty for typed entries only
 	Format  wire.Format // how it sends; unused for typed entries
+	Channel string      // as its frames name it, where several gauges share a line
 }
 
 // Batch is the batch that the job opens.
@@ -73,6 +74,7 @@ type file struct {
 		Due        string   `toml:"due"`
 		Note       string   `toml:"note"`
 		Address    string   `toml:"address"`
+		Channel    string   `toml:"channel"`
 		Format     string   `toml:"format"`
 	} `toml:"gauge"`
 	Lot []struct {
@@ -134,7 +136,7 @@ func Parse(text []byte) (Job, error) {
 	}
 	for i, g := range f.Gauge {
 		at := fmt.Sprintf("gauge[%d] (%s)", i+1, g.ID)
-		out := Gauge{Address: g.Address, Gauge: qc.Gauge{
+		out := Gauge{Address: g.Address, Channel: g.Channel, Gauge: qc.Gauge{
 			ID: g.ID, Name: g.Name, Kind: qc.GaugeKind(g.Kind), Class: qc.TapeClass(g.Class), EndFace: g.EndFace,
 			Limit: r.optional(at+".largest_error", g.Limit), Resolution: r.length(at+".resolution", g.Resolution),
 			Unit: g.Unit, Checked: r.date(at+".checked", g.Checked), Due: r.date(at+".due", g.Due), CheckNote: g.Note,
@@ -204,6 +206,11 @@ func (j Job) check() error {
 	gauges := make([]qc.Gauge, len(j.Gauges))
 	for i, g := range j.Gauges {
 		gauges[i] = g.Gauge
+		for _, other := range j.Gauges[:i] {
+			if g.Address != "" && g.Address == other.Address && (g.Channel == "" || other.Channel == "") {
+				return fmt.Errorf("job file: gauges %q and %q have the same address; where they share a line, give each the channel that its frames name", other.ID, g.ID)
+			}
+		}
 	}
 	if err := j.Target.CheckProvable(gauges, j.Batch.Decision); err != nil {
 		return fmt.Errorf("job file: %w", err)

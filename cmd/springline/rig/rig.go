@@ -89,10 +89,12 @@ func (r *Rig) connect(ctx context.Context) error {
 	if err := apply(ctx, r.Bench, *r.cfg.Job); err != nil {
 		return err
 	}
+	lines := map[string]bool{} // recorded already: gauges that share a line are one recording
 	for _, g := range r.cfg.Job.Gauges {
-		if err := r.add(g); err != nil {
+		if err := r.add(g, r.cfg.Record != "" && g.Address != "" && !lines[g.Address]); err != nil {
 			return err
 		}
+		lines[g.Address] = true
 	}
 	return nil
 }
@@ -107,9 +109,9 @@ func (r *Rig) tell(u device.Update) {
 	}
 }
 
-func (r *Rig) add(g job.Gauge) error {
+func (r *Rig) add(g job.Gauge, record bool) error {
 	var rec *device.Recorder
-	if r.cfg.Record != "" && g.Address != "" {
+	if record {
 		var err error
 		if rec, err = r.recorder(g); err != nil {
 			return err
@@ -240,5 +242,5 @@ func toDevice(g job.Gauge) device.Gauge {
 	case g.Kind == qc.Tape:
 		kind = device.Tape
 	}
-	return device.Gauge{ID: g.ID, Name: g.Name, Kind: kind, Address: g.Address, Format: g.Format, Unit: g.Unit}
+	return device.Gauge{ID: g.ID, Name: g.Name, Kind: kind, Address: g.Address, Channel: g.Channel, Format: g.Format, Unit: g.Unit}
 }
