@@ -139,16 +139,25 @@ func (o Order) scaleOf(l learned, lot string, face float64) scale {
 	}
 	onJig := o.tip(1 / j.Loaded)
 	sc := scale{free: l.predict(face, lot).tip}
-	if free, err := j.Free(); err == nil {
+	free, err := j.released()
+	if err == nil {
 		sc.free = free.TipToTip()
 	}
 	// Outside the section model the jig's own spacing gives the size: see the table of whole ribs.
 	travel := math.Max(sc.free-onJig, 50)
 	sc.open, sc.close = 0.35*travel, sc.free-0.93*travel
-	if r, err := j.Pull(-setRef); err == nil {
+	if err != nil {
+		return sc
+	}
+	// A jig of more than a full turn is no matter here: the rib is off it.
+	on, err := j.onset(free, coarse)
+	if err != nil {
+		return sc
+	}
+	if r, err := j.pull(on, -setRef, coarse); err == nil {
 		sc.open = -r.Travel
 	}
-	if r, err := j.Pull(setRef); err == nil {
+	if r, err := j.pull(on, setRef, coarse); err == nil {
 		sc.close = r.TipLoaded
 	}
 	return sc

@@ -29,6 +29,11 @@ func (j Job) Free() (arch.Rib, error) {
 	if j.Arc > 2*math.Pi*j.Loaded*(1+1e-12) {
 		return arch.Rib{}, arch.Refuse("out_of_range", "arc_mm", "is %g: more than a full turn at a radius of %g on the jig", j.Arc, j.Loaded)
 	}
+	return j.released()
+}
+
+// released is Free without a look at the input.
+func (j Job) released() (arch.Rib, error) {
 	kf := j.Released(1 / j.Loaded)
 	if kf*j.Loaded <= 1e-12 {
 		return arch.Rib{}, arch.Refuse("springs_straight", "jig_centre_radius_mm", "is %g: the bar stays elastic and springs straight; only less than %.1f leaves a set", j.Loaded, 1/j.YieldCurvature())
@@ -57,8 +62,8 @@ type puller struct {
 	steps      int // over the half arc; the leg takes a sixth of it
 }
 
-func newPuller(j Job, sign float64) puller {
-	p := puller{Job: j, sign: sign, kj: 1 / j.Loaded, my: j.YieldMoment(), ky: j.YieldCurvature(), ei: j.Stiffness(), steps: 180}
+func newPuller(j Job, sign float64, steps int) puller {
+	p := puller{Job: j, sign: sign, kj: 1 / j.Loaded, my: j.YieldMoment(), ky: j.YieldCurvature(), ei: j.Stiffness(), steps: steps}
 	p.mj, p.kf = j.Moment(p.kj), j.Released(p.kj)
 	return p
 }
@@ -159,22 +164,24 @@ func (p *puller) withCrownMoment(m, guess float64) (pulled, bool) {
 	lo := m / half // the tip cannot fall farther than the half bar is long
 	f := func(x float64) float64 { miss, _ := p.shoot(m, x); return miss }
 	// A secant from the guess nearly always lands; the bracket below is for the rest.
-	small := 1e-11 * half
+	// Rounding and the section's own inverse leave a few 1e-11 of the length.
+	small := 2e-10 * half
 	x0 := math.Max(guess, lo)
 	f0, r0 := p.shoot(m, x0)
 	if math.Abs(f0) <= small {
 		return r0, true
 	}
 	x1 := x0 * (1 + math.Copysign(1e-3, f0))
-	for range 8 {
+	for range 12 {
 		f1, r1 := p.shoot(m, x1)
 		if math.Abs(f1) <= small {
 			return r1, true
 		}
 		x2 := x1 - f1*(x1-x0)/(f1-f0)
-		if !(x2 > lo && math.Abs(x2-x1) < 0.3*x1) {
+		if math.IsNaN(x2) {
 			break
 		}
+		x2 = math.Max(math.Min(math.Max(x2, 0.6*x1), 1.6*x1), lo)
 		x0, f0, x1 = x1, f1, x2
 	}
 	a, b := math.Max(guess*0.98, lo), guess*1.02

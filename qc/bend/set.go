@@ -20,8 +20,18 @@ func (j Job) Onset() (Onset, error) {
 	if err != nil {
 		return Onset{}, err
 	}
+	return j.onset(free, fine)
+}
+
+// Steps over the half arc: fine is exact to nanometres, coarse to a tenth of a millimetre.
+const (
+	fine   = 180
+	coarse = 36
+)
+
+func (j Job) onset(free arch.Rib, steps int) (Onset, error) {
 	o := Onset{Free: free}
-	cl := newPuller(j, 1)
+	cl := newPuller(j, 1, steps)
 	if 2*cl.my <= cl.mj {
 		return Onset{}, arch.Refuse("beyond_model", "hardening_mpa", "is %g: this bar yields backwards by its release alone, beyond the section rules here", j.Hardening)
 	}
@@ -33,7 +43,7 @@ func (j Job) Onset() (Onset, error) {
 		return Onset{}, arch.Refuse("beyond_model", "arc_mm", "is %g: no tip force bends this rib to the moment it had on the jig", j.Arc)
 	}
 	o.CloseTravel, o.CloseForce = free.TipToTip()-r.tip, r.force
-	op := newPuller(j, -1)
+	op := newPuller(j, -1, steps)
 	if r, ok = op.withCrownMoment(2*op.my-op.mj, (2*op.my-op.mj)/free.CrownHeight()); !ok {
 		return Onset{}, arch.Refuse("beyond_model", "arc_mm", "is %g: no tip force opens this rib to its elastic limit", j.Arc)
 	}
@@ -67,6 +77,10 @@ func (j Job) Pull(set float64) (Set, error) {
 	if err := arch.CheckFinite("set_mm", set); err != nil {
 		return Set{}, err
 	}
+	return j.pull(o, set, fine)
+}
+
+func (j Job) pull(o Onset, set float64, steps int) (Set, error) {
 	free := o.Free
 	t0 := free.TipToTip()
 	if set == 0 {
@@ -76,7 +90,7 @@ func (j Job) Pull(set float64) (Set, error) {
 	if set < 0 {
 		sign, force = -1, o.OpenForce
 	}
-	p := newPuller(j, sign)
+	p := newPuller(j, sign, steps)
 	var last pulled
 	ok := true
 	// The crown's curvature past its elastic limit is the parameter: moment alone saturates.

@@ -80,7 +80,12 @@ func (f fibre) to(m *steel, e float64) fibre {
 		f.s0 = f.sr + m.modulus*(f.e0-f.er)
 	}
 	x := (e - f.er) / (f.e0 - f.er)
-	f.e, f.s = e, f.sr+(f.s0-f.sr)*(m.b*x+(1-m.b)*x/math.Pow(1+math.Pow(math.Abs(x), f.r), 1/f.r))
+	// |x|^r and the r-th root by logarithms: the bench spends most of its time here.
+	root := 1.0
+	if a := math.Abs(x); a > 0 {
+		root = math.Exp(-math.Log1p(math.Exp(f.r*math.Log(a))) / f.r)
+	}
+	f.e, f.s = e, f.sr+(f.s0-f.sr)*(m.b+(1-m.b)*root)*x
 	return f
 }
 
@@ -96,9 +101,10 @@ type section struct {
 // bar is a steel with a diameter.
 type bar struct {
 	steel
-	d float64
-	y [layers]float64 // fibre heights, mm
-	a [layers]float64 // moment weights: area times height of both halves, mm^3
+	d  float64
+	y  [layers]float64 // fibre heights, mm
+	a  [layers]float64 // moment weights: area times height of both halves, mm^3
+	ei float64         // N mm^2
 }
 
 func newBar(m steel, d float64) *bar {
@@ -108,16 +114,9 @@ func newBar(m steel, d float64) *bar {
 		s, c := math.Sincos((float64(i) + 0.5) * h)
 		b.y[i] = r * s
 		b.a[i] = 2 * r * s * 2 * r * c * r * c * h
+		b.ei += b.modulus * b.y[i] * b.a[i]
 	}
 	return b
-}
-
-func (b *bar) stiffness() float64 {
-	ei := 0.0
-	for i := range b.y {
-		ei += b.modulus * b.y[i] * b.a[i]
-	}
-	return ei
 }
 
 func (b *bar) moment(s *section, k float64) float64 {
@@ -135,35 +134,50 @@ func (b *bar) commit(s *section, k float64) {
 	s.k = k
 }
 
-// curvature finds the curvature at which the section carries a moment, by bracketed secants from here.
-func (b *bar) curvature(s *section, m float64) float64 {
-	ei := b.stiffness()
-	f := func(k float64) float64 { return b.moment(s, k) - m }
-	x0, f0 := s.k, f(s.k)
-	if math.Abs(f0) < 1e-6 {
-		return x0
+// bent is a curvature tried for a section and the slope of moment over curvature found there: where the
+// next search starts.
+type bent struct{ k, slope float64 }
+
+// curvature finds the curvature at which the section carries a moment, by bracketed secants from a guess.
+func (b *bar) curvature(s *section, m float64, from bent) bent {
+	near := 1e-7 * b.yield * b.d * b.d * b.d
+	x0, f0 := from.k, b.moment(s, from.k)-m
+	if math.Abs(f0) < near {
+		return from
 	}
-	step := -f0 / ei
+	step := -f0 / from.slope
 	x1 := x0 + step
-	f1 := f(x1)
+	f1 := b.moment(s, x1) - m
 	for range 60 {
-		if (f1 < 0) != (f0 < 0) || math.Abs(f1) < 1e-9*math.Abs(f0) {
+		if (f1 < 0) != (f0 < 0) || math.Abs(f1) < near {
 			break
 		}
+		// Still short of the moment: on by the secant, at most fourfold.
+		n := step * 1.7
+		if slope := (f1 - f0) / step; slope > 0 {
+			n = math.Copysign(math.Min(math.Max(1.02*math.Abs(f1/slope), math.Abs(step)/8), 4*math.Abs(step)), step)
+		}
 		x0, f0 = x1, f1
-		step *= 1.7
+		step = n
 		x1 += step
-		f1 = f(x1)
+		f1 = b.moment(s, x1) - m
 	}
+	slope := from.slope
 	for i := range 80 {
-		if math.Abs(f1) < 1e-3 || f1 == f0 {
+		if x1 != x0 && f1 != f0 && i == 0 {
+			slope = (f1 - f0) / (x1 - x0)
+		}
+		if math.Abs(f1) < near || f1 == f0 {
 			break
 		}
 		x := x1 - f1*(x1-x0)/(f1-f0)
 		if i%6 == 5 || !(x > math.Min(x0, x1) && x < math.Max(x0, x1)) {
 			x = (x0 + x1) / 2
 		}
-		fx := f(x)
+		fx := b.moment(s, x) - m
+		if x != x1 && fx != f1 {
+			slope = (fx - f1) / (x - x1)
+		}
 		if (fx < 0) != (f1 < 0) {
 			x0, f0 = x1, f1
 		} else {
@@ -171,5 +185,8 @@ func (b *bar) curvature(s *section, m float64) float64 {
 		}
 		x1, f1 = x, fx
 	}
-	return x1
+	if !(slope > 0) {
+		slope = b.ei
+	}
+	return bent{x1, slope}
 }

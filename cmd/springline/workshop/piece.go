@@ -69,8 +69,8 @@ func (p *piece) wrap(j jig) {
 		if m <= 0 {
 			continue
 		}
-		if kk := p.curvature(s, m); kk > s.k {
-			p.commit(s, kk)
+		if kk := p.curvature(s, m, bent{s.k, p.ei}); kk.k > s.k {
+			p.commit(s, kk.k)
 		}
 	}
 	p.release()
@@ -79,97 +79,125 @@ func (p *piece) wrap(j jig) {
 func (p *piece) release() {
 	for i := range p.secs {
 		s := &p.secs[i]
-		p.commit(s, p.curvature(s, 0))
+		p.commit(s, p.curvature(s, 0, bent{s.k, p.ei}).k)
 	}
 }
 
-// loaded finds the curvatures under a tip force with the crown at height h0 above the tip line; miss is
-// how high the tip then stands above that line.
-func (p *piece) loaded(force, h0 float64, ks []float64) (miss, tip float64) {
-	th, x, drop := 0.0, 0.0, 0.0
-	for i := range p.secs {
-		n := p.ds(i)
-		k := p.secs[i].k
-		if i > 0 && ks[i-1] != 0 {
-			k += ks[i-1] - p.secs[i-1].k
-		}
-		h := h0 - drop - n/2*math.Sin(th+k*n/4)
-		ks[i] = p.curvature(&p.secs[i], force*h)
-		x, drop, th = advance(x, drop, th, ks[i], n)
+// grip is a piece under load: curvature by section as tried last.
+type grip struct {
+	*piece
+	ks [arcSections + legSections]bent
+}
+
+func (p *piece) grip() *grip {
+	g := &grip{piece: p}
+	for i := range g.ks {
+		g.ks[i] = bent{p.secs[i].k, p.ei}
 	}
-	return h0 - drop, 2 * x
+	return g
+}
+
+// under gives what a tip force does with the crown at a height above the tip line: how high the tip then
+// stands above that line, and the tip-to-tip.
+func (g *grip) under(force, height float64) (miss, tip float64) {
+	th, x, drop := 0.0, 0.0, 0.0
+	for i := range g.secs {
+		n := g.ds(i)
+		k := g.secs[i].k
+		if i > 0 {
+			k += g.ks[i-1].k - g.secs[i-1].k
+		}
+		h := height - drop - n/2*math.Sin(th+k*n/4)
+		g.ks[i] = g.curvature(&g.secs[i], force*h, g.ks[i])
+		x, drop, th = advance(x, drop, th, g.ks[i].k, n)
+	}
+	return height - drop, 2 * x
 }
 
 // pull moves the tips to a spacing and lets go. It gives up, leaving the piece as it was, where the
 // tips cannot be brought there.
+//
+// Force and crown height are solved for together, tip spacing by tip spacing, by Broyden's method.
 func (p *piece) pull(to float64) bool {
-	tip0, crown := p.shape()
-	ks := make([]float64, len(p.secs))
-	// For a force, the height that closes the tip line; for a spacing, the force.
-	height := crown
-	at := func(f float64) float64 {
-		g := func(h float64) float64 { miss, _ := p.loaded(f, h, ks); return miss }
-		a, b := height, height*1.01
-		fa, fb := g(a), g(b)
-		for range 40 {
-			if math.Abs(fb) < 1e-4 || fb == fa {
-				break
-			}
-			c := b - fb*(b-a)/(fb-fa)
-			c = math.Min(math.Max(c, 0.5*b), 1.5*b)
-			a, fa, b = b, fb, c
-			fb = g(b)
-		}
-		height = b
-		_, tip := p.loaded(f, b, ks)
-		return tip - to
-	}
-	// Start from the elastic compliance found by a small force and step until the spacing is passed.
-	f0, m0 := 0.0, tip0-to
-	if math.Abs(m0) < 1e-6 {
+	tip, crown := p.shape()
+	if math.Abs(tip-to) < 1e-6 {
 		return true
 	}
-	small := math.Copysign(1e-3*p.yield*p.d*p.d*p.d/6/crown, m0)
-	step := m0 / ((m0 - at(small)) / small) / 12
-	f1, m1 := small, at(small)
-	for n := 0; (m1 < 0) == (m0 < 0); n++ {
-		if n > 400 || math.IsNaN(m1) {
+	g := p.grip()
+	var j [4]float64 // d(miss, tip)/d(force, height)
+	slopes := func(f, h float64) {
+		df, dh := 2e-4*p.yield*p.d*p.d*p.d/crown, 1e-4*crown
+		if to > tip {
+			df = -df
+		}
+		m0, t0 := g.under(f, h)
+		m1, t1 := g.under(f+df, h)
+		m2, t2 := g.under(f, h+dh)
+		j = [4]float64{(m1 - m0) / df, (m2 - m0) / dh, (t1 - t0) / df, (t2 - t0) / dh}
+	}
+	f, h, now := 0.0, crown, tip
+	slopes(f, h)
+	fresh := true
+	step := (to - tip) / 5
+	for tries := 0; now != to; tries++ {
+		if tries > 60 || math.Abs(step) < 1e-3*math.Abs(to-tip) {
 			return false
 		}
-		f0 = f1
-		f1 += step
-		m1 = at(f1)
-		if math.Abs(m1) > 5*math.Abs(m0)+2000 {
-			f1 -= step
-			step /= 4
-			m1 = at(f1)
+		goal := now + step
+		if math.Abs(to-now) <= 1.01*math.Abs(step) {
+			goal = to
 		}
-	}
-	lo, hi := f0, f1
-	ml := m0
-	if f0 != 0 {
-		ml = at(f0)
-	}
-	for range 60 {
-		f := lo + (hi-lo)*ml/(ml-m1)
-		if !(f > math.Min(lo, hi) && f < math.Max(lo, hi)) {
-			f = (lo + hi) / 2
+		if f1, h1, ok := g.reach(f, h, goal, &j); ok {
+			f, h, now = f1, h1, goal
+			step *= 1.5
+			fresh = false
+			continue
 		}
-		m := at(f)
-		if math.Abs(m) < 0.02 {
-			break
+		if fresh {
+			step /= 3
 		}
-		if (m < 0) == (ml < 0) {
-			lo, ml = f, m
-			m1 /= 2
-		} else {
-			hi, m1 = f, m
-			ml /= 2
-		}
+		slopes(f, h)
+		fresh = true
 	}
 	for i := range p.secs {
-		p.commit(&p.secs[i], ks[i])
+		p.commit(&p.secs[i], g.ks[i].k)
 	}
 	p.release()
 	return true
 }
+
+// reach solves for the force and height that bring the tips to a spacing, from those of another nearby,
+// and brings the slopes up to date on the way.
+func (g *grip) reach(f, h, goal float64, j *[4]float64) (force, height float64, ok bool) {
+	m, t := g.under(f, h)
+	t -= goal
+	for range 12 {
+		det := j[0]*j[3] - j[1]*j[2]
+		df, dh := -(j[3]*m-j[1]*t)/det, -(j[0]*t-j[2]*m)/det
+		if !(math.Abs(dh) < g.arc) || math.IsNaN(df) || math.IsInf(df, 0) {
+			return 0, 0, false
+		}
+		f, h = f+df, h+dh
+		m1, t1 := g.under(f, h)
+		t1 -= goal
+		if math.IsNaN(m1) || math.Abs(m1)+math.Abs(t1) > 2*(math.Abs(m)+math.Abs(t))+50 {
+			return 0, 0, false
+		}
+		if math.Abs(m1) < 1e-3 && math.Abs(t1) < 0.02 {
+			return f, h, true
+		}
+		// Broyden's update, force measured in units that weigh as much as height.
+		w := sq(j[3] / j[2])
+		if !(w > 0) || math.IsInf(w, 0) {
+			w = 1
+		}
+		n := df*df/w + dh*dh
+		em, et := m1-(m+j[0]*df+j[1]*dh), t1-(t+j[2]*df+j[3]*dh)
+		j[0], j[1] = j[0]+em*df/w/n, j[1]+em*dh/n
+		j[2], j[3] = j[2]+et*df/w/n, j[3]+et*dh/n
+		m, t = m1, t1
+	}
+	return 0, 0, false
+}
+
+func sq(x float64) float64 { return x * x }
