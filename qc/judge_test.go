@@ -39,7 +39,7 @@ func archSpec() ArchSpec {
 	}
 }
 
-func mustArch(t *testing.T) Target {
+func mustArch(t testing.TB) Target {
 	t.Helper()
 	a, err := NewArch(archSpec())
 	if err != nil {

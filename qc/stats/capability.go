@@ -85,3 +85,16 @@ func PercentileCapability(lower, upper, low, mid, high float64) (pp, ppk float64
 	}
 	return (upper - lower) / (high - low), math.Min((upper-mid)/(high-mid), (mid-lower)/(mid-low)), nil
 }
+
+// OrderCoverage is the fraction of any continuous distribution that lies between the smallest and the largest
+// of n values with that confidence, whatever its shape (Wilks 1941, Annals of Mathematical Statistics 12,
+// 91-96): the coverage has a beta distribution with parameters n - 1 and 2.
+func OrderCoverage(n int, confidence float64) (float64, error) {
+	if n < 2 {
+		return 0, refuse(TooFewPoints, "n", "is %d; two values are needed to lie between", n)
+	}
+	if err := checkFraction("confidence", confidence); err != nil {
+		return 0, err
+	}
+	return distuv.Beta{Alpha: float64(n - 1), Beta: 2}.Quantile(1 - confidence), nil
+}

@@ -189,3 +189,19 @@ func TestVariablesSampling(t *testing.T) {
 	_, err = Variables{1, 1}.AcceptanceChance(.1)
 	refused(t, "plan of one", err, TooFewPoints, "n")
 }
+
+// Wilks (1941): 93 is the least count whose smallest and largest hold 95 % of any distribution with 95 %
+// confidence; a handbook figure, from memory.
+func TestOrderCoverage(t *testing.T) {
+	if p := must[float64](t)(OrderCoverage(93, 0.95)); p < 0.95 {
+		t.Errorf("93 values hold %v", p)
+	}
+	if p := must[float64](t)(OrderCoverage(92, 0.95)); p >= 0.95 {
+		t.Errorf("92 values hold %v", p)
+	}
+	// 1 - n p^(n-1) + (n-1) p^n is the confidence (the beta distribution written out).
+	for _, n := range []int{2, 10, 24, 1000, 10000} {
+		p, f := must[float64](t)(OrderCoverage(n, 0.95)), float64(n)
+		near(t, "confidence", 1-f*math.Pow(p, f-1)+(f-1)*math.Pow(p, f), 0.95, 1e-9, 0)
+	}
+}
