@@ -3,6 +3,8 @@ package qc
 import (
 	"fmt"
 	"math"
+	"unicode"
+	"unicode/utf8"
 
 	"springline/qc/length"
 	"springline/qc/stats"
@@ -57,14 +59,15 @@ func (s Study) Result(gauge Gauge) (StudyResult, error) {
 }
 
 func (r *StudyResult) judge() {
+	name := capital(r.gauge.Name)
 	of := fmt.Sprintf("its spread takes %s of the tolerance of %s", Share(r.ShareOfTolerance), toleranceText(r.char))
 	switch {
 	case r.ShareOfTolerance <= 10:
-		r.Word, r.Verdict = StudyGood, fmt.Sprintf("%s in these hands is good for %s: %s.", r.gauge.Name, r.char.Label(), of)
+		r.Word, r.Verdict = StudyGood, fmt.Sprintf("%s in these hands is good for %s: %s.", name, r.char.Label(), of)
 	case r.ShareOfTolerance <= 30:
-		r.Word, r.Verdict = StudyUsable, fmt.Sprintf("%s in these hands can be used with care for %s: %s.", r.gauge.Name, r.char.Label(), of)
+		r.Word, r.Verdict = StudyUsable, fmt.Sprintf("%s in these hands can be used with care for %s: %s.", name, r.char.Label(), of)
 	default:
-		r.Word, r.Verdict = StudyPoor, fmt.Sprintf("%s in these hands is not good enough for %s: %s, and more than 30 %% leaves too little for the rib.", r.gauge.Name, r.char.Label(), of)
+		r.Word, r.Verdict = StudyPoor, fmt.Sprintf("%s in these hands is not good enough for %s: %s, and more than 30 %% leaves too little for the rib.", name, r.char.Label(), of)
 	}
 	if r.Word != StudyGood {
 		r.Help = r.help()
@@ -118,10 +121,10 @@ func (r StudyResult) Lines() []StudyLine {
 	case one:
 		lines = append(lines, StudyLine{"between persons (reproducibility)", "not known: one person measured"})
 	case r.Pooled:
-		lines = append(lines, StudyLine{"between persons (reproducibility)", "sd " + Digits2(r.SDOperator) + " mm"},
+		lines = append(lines, StudyLine{"between persons (reproducibility)", personsText(r.SDOperator)},
 			StudyLine{"persons by rib", pooledText(r.PInteraction)})
 	default:
-		lines = append(lines, StudyLine{"between persons (reproducibility)", "sd " + Digits2(r.SDOperator) + " mm"},
+		lines = append(lines, StudyLine{"between persons (reproducibility)", personsText(r.SDOperator)},
 			StudyLine{"persons by rib", fmt.Sprintf("sd %s mm (p = %.2f)", Digits2(r.SDInteraction), r.PInteraction)})
 	}
 	lines = append(lines, StudyLine{"gauge in these hands, all together", fmt.Sprintf("sd %s mm; 95 %% sure at least %s, 95 %% sure at most %s mm", Digits2(r.SDGauge), Digits2(r.GaugeLow), Digits2(r.GaugeHigh))},
@@ -133,6 +136,13 @@ func (r StudyResult) Lines() []StudyLine {
 		lines = append(lines, StudyLine{"note", "two persons say little of how a third would read: the upper bound is wide for that"})
 	}
 	return lines
+}
+
+func personsText(sd float64) string {
+	if sd == 0 {
+		return "none that shows beside the repeats"
+	}
+	return "sd " + Digits2(sd) + " mm"
 }
 
 func pooledText(p float64) string {
@@ -148,6 +158,8 @@ func (r StudyResult) classes() string {
 		return "no spread was seen: the gauge's step hides it"
 	case r.Categories < 5:
 		return fmt.Sprintf("%d; 5 or more would be needed to sort ribs by this gauge, not to hold them against the tolerance", r.Categories)
+	case r.Categories > 20:
+		return "more than 20"
 	default:
 		return fmt.Sprint(r.Categories)
 	}
@@ -190,4 +202,10 @@ func SourceText(n stats.SourceName) string {
 		return "persons by rib"
 	}
 	return "repeats"
+}
+
+// capital makes the first letter of a name large where it begins a sentence.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }

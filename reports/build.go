@@ -45,6 +45,11 @@ func NewWith(b qc.Batch, o Options) (Model, error) {
 	} else {
 		m.Sections = append(m.Sections, target(w), gauges(w), decision(w), ribs(w))
 		m.Sections = append(m.Sections, figures(w)...)
+		gauged, err := studies(w)
+		if err != nil {
+			return Model{}, fmt.Errorf("report on batch %q: %w", b.ID, err)
+		}
+		m.Sections = append(m.Sections, gauged...)
 		m.Sections = append(m.Sections, pairs(w), values(w))
 	}
 	m.Sections = append(m.Sections, cautions())

@@ -29,6 +29,7 @@ type Document struct {
 	Spares       []string     `json:"spares"`
 	Counts       DocCounts    `json:"counts"`
 	Measurements []DocMeasure `json:"measurements"`
+	Studies      []DocStudy   `json:"gauge_studies,omitempty"`
 	Record       DocRecord    `json:"record"`
 }
 
@@ -225,6 +226,7 @@ type DocMeasure struct {
 	By         string `json:"by"`
 	State      string `json:"state"` // counts, voided or replaced
 	VoidReason string `json:"void_reason,omitempty"`
+	Cause      string `json:"cause,omitempty"` // why it counts although it disagrees with its repeats
 }
 
 // DocRecord is the stretch of the record behind the report.
@@ -255,7 +257,7 @@ func document(w work, m Model) Document {
 		Gauges: []DocGauge{}, Verdicts: []DocCount{}, Ribs: []DocRib{}, Pairs: []DocPair{}, Spares: append([]string{}, b.Spares...),
 		Counts: DocCounts{b.Counts.Measured, b.Counts.Again, b.Counts.Voided, b.Counts.Typed, b.Counts.Held, b.Counts.Refused,
 			b.Counts.Skipped, b.Counts.Discarded},
-		Measurements: docMeasurements(w), RunOrder: orderOf(b.Order),
+		Measurements: docMeasurements(w), Studies: docStudies(w), RunOrder: orderOf(b.Order),
 		Record: DocRecord{b.Record.Bench, b.Record.Epoch, b.Record.First, b.Record.Last, b.Record.Head},
 	}
 	if b.Decision.Rule == qc.Proven {
@@ -331,7 +333,7 @@ func docMeasurements(w work) []DocMeasure {
 				state = "replaced"
 			}
 			out = append(out, DocMeasure{m.Seq, rfc(m.At), r.ID, string(m.Char), m.Round, int64(m.Value), m.Value.String(), m.Text, m.Unit,
-				m.Gauge, string(m.Entry), m.By, state, m.VoidReason})
+				m.Gauge, string(m.Entry), m.By, state, m.VoidReason, m.Cause})
 		}
 	}
 	return out

@@ -28,6 +28,9 @@ func values(w work) Section {
 	if t := voided(w); len(t.Rows) > 0 {
 		s.Blocks = append(s.Blocks, Block{Text: "Voided values stay on record. They do not count."}, Block{Table: t})
 	}
+	if t := disagreeing(w); len(t.Rows) > 0 {
+		s.Blocks = append(s.Blocks, Block{Text: "Values that count although they disagree with their repeats. They widen the uncertainty."}, Block{Table: t})
+	}
 	if t := skipped(w); len(t.Rows) > 0 {
 		s.Blocks = append(s.Blocks, Block{Text: "Skipped characteristics are still open: a rib cannot pass without them."}, Block{Table: t})
 	}
