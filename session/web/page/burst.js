@@ -78,6 +78,11 @@ export function catchBursts(catcher, bound, on) {
     if (bound() && e.key === ' ' && isButton(e.target)) e.preventDefault();
   }, true);
 
+  // On a busy machine the press that belongs to an Enter held back can come all the same, some time later.
+  addEventListener('keypress', (e) => {
+    if (bound() && isButton(e.target)) e.preventDefault();
+  }, true);
+
   function hold(e) {
     const target = e.target;
     e.preventDefault();
