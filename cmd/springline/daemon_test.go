@@ -25,7 +25,7 @@ import (
 // daemon is the real program serving a bench: the test binary under the program's name, see TestMain.
 type daemon struct {
 	t   *testing.T
-	dir string // data folder
+	dir string // data folder, with the program's own recording in recorded
 	url string
 	cmd *exec.Cmd
 
@@ -51,7 +51,7 @@ func startDaemon(t *testing.T, jobFile string) *daemon {
 	if err := os.WriteFile(file, []byte(jobFile), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	d.cmd = exec.Command(program, "bench", "--data", d.dir, "--job", file, "--listen", "127.0.0.1:0")
+	d.cmd = exec.Command(program, "bench", "--data", d.dir, "--job", file, "--listen", "127.0.0.1:0", "--record", filepath.Join(d.dir, "recorded"))
 	errs, err := d.cmd.StderrPipe()
 	if err != nil {
 		t.Fatal(err)

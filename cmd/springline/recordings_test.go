@@ -104,7 +104,7 @@ func TestRecordings(t *testing.T) {
 		families[f.format.Family] = true
 		all = append(all, atOnce{f.name, func(t *testing.T) {
 			want := f.want(t)
-			got, view := f.play(t, want)
+			got, view, again := f.play(t, want)
 			if want == nil {
 				f.write(t, outcome{got, view})
 				return
@@ -113,7 +113,8 @@ func TestRecordings(t *testing.T) {
 			if w := indented(t, want.View); w != indented(t, view) {
 				t.Errorf("the page shows\n%s\nwant\n%s", indented(t, view), w)
 			}
-			f.compareOffline(t, got)
+			compareOffline(t, "the recording", f.rec, f.format, got)
+			compareOffline(t, "what the program recorded of it", again, f.format, got)
 		}})
 	}
 	runAtOnce(t, all)
@@ -133,9 +134,6 @@ func TestRecordingsAsGauges(t *testing.T) {
 	inTime := []string{"query-late-answer", "line-unplugged"}
 	var all []atOnce
 	for _, f := range recordings(t) {
-		if f.format.Family == wire.Keyboard {
-			continue // its keys come through the page
-		}
 		for _, scheme := range []string{"replay-fast:", "replay:"} {
 			if scheme == "replay:" && !slices.Contains(inTime, f.name) {
 				continue
@@ -168,14 +166,16 @@ func runAtOnce(t *testing.T, all []atOnce) {
 	running.Wait()
 }
 
-// play runs the program on a simulated gauge that sends what was recorded.
-func (f tapeFile) play(t *testing.T, want *outcome) ([]stored, json.RawMessage) {
+// play runs the program on a simulated gauge that sends what was recorded, and gives what came of it and
+// what the program itself recorded.
+func (f tapeFile) play(t *testing.T, want *outcome) ([]stored, json.RawMessage, device.Recording) {
 	if f.format.Family == wire.Keyboard {
 		d := startDaemon(t, f.job(""))
 		seq := d.begin()
 		d.gaugeState("g", "reading")
 		f.typeKeys(d)
-		return d.finish(seq, want)
+		got, view := d.finish(seq, want)
+		return got, view, d.recorded()
 	}
 	sim, err := simgauge.New(simgauge.Options{Link: filepath.Join(t.TempDir(), "ttyUSB0")})
 	if err != nil {
@@ -188,7 +188,26 @@ func (f tapeFile) play(t *testing.T, want *outcome) ([]stored, json.RawMessage) 
 	d := startDaemon(t, f.job(sim.Address()))
 	seq := d.begin()
 	f.send(d, sim)
-	return d.finish(seq, want)
+	got, view := d.finish(seq, want)
+	return got, view, d.recorded()
+}
+
+// recorded is the one recording that the program has made.
+func (d *daemon) recorded() device.Recording {
+	d.t.Helper()
+	files, err := filepath.Glob(filepath.Join(d.dir, "recorded", "*.rec"))
+	if err != nil || len(files) != 1 {
+		d.t.Fatalf("the program recorded %q: %v", files, err)
+	}
+	text, err := os.ReadFile(files[0])
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	rec, err := device.ReadRecording(bytes.NewReader(text))
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return rec
 }
 
 // replay runs the program on the recording itself, which is put in place once a rib is on the bench.
@@ -366,9 +385,9 @@ func compareRecord(t *testing.T, want, got []stored) {
 }
 
 // compareOffline holds the record against the recording decoded without a port.
-func (f tapeFile) compareOffline(t *testing.T, got []stored) {
+func compareOffline(t *testing.T, what string, rec device.Recording, f wire.Format, got []stored) {
 	t.Helper()
-	events, err := f.rec.Decode(f.format)
+	events, err := rec.Decode(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -388,7 +407,7 @@ func (f tapeFile) compareOffline(t *testing.T, got []stored) {
 		live = append(live, b.Code+strings.TrimSpace(b.Text+" "+b.Unit))
 	}
 	if !slices.Equal(offline, live) {
-		t.Errorf("decoded without a port it gives %q, the record has %q", offline, live)
+		t.Errorf("%s decoded without a port gives %q, the record has %q", what, offline, live)
 	}
 }
 

@@ -91,10 +91,10 @@ func (r *Rig) connect(ctx context.Context) error {
 	}
 	lines := map[string]bool{} // recorded already: gauges that share a line are one recording
 	for _, g := range r.cfg.Job.Gauges {
-		if err := r.add(g, r.cfg.Record != "" && g.Address != "" && !lines[g.Address]); err != nil {
+		if err := r.add(g, r.cfg.Record != "" && connected(g) && !lines[g.Address]); err != nil {
 			return err
 		}
-		lines[g.Address] = true
+		lines[g.Address] = g.Address != ""
 	}
 	return nil
 }
@@ -107,6 +107,11 @@ func (r *Rig) tell(u device.Update) {
 			r.cfg.Log.Warn().Str("gauge", u.Gauge).Str("state", string(u.State)).Msg(u.Reason)
 		}
 	}
+}
+
+// connected reports whether bytes come from a gauge: over a port, or typed by itself.
+func connected(g job.Gauge) bool {
+	return g.Address != "" || g.Format.Family == wire.Keyboard
 }
 
 func (r *Rig) add(g job.Gauge, record bool) error {
