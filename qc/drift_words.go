@@ -72,8 +72,10 @@ func (s *Stretch) sentence(c Characteristic) string {
 }
 
 func (s *Stretch) note() string {
-	n := len(s.Points)
-	text := fmt.Sprintf("%d ribs off jig %s", n, s.Jig)
+	text := fmt.Sprintf("%d ribs off jig %s", len(s.Points), s.Jig)
+	if len(s.Points) == 1 {
+		text = "1 rib off jig " + s.Jig
+	}
 	if s.Lot != "" {
 		text += ", lot " + s.Lot
 	}

@@ -49,7 +49,7 @@ func NewProof(c Characteristic, g Gauge, how Decision, at *Deviation) (Proof, er
 func (b Batch) Proofs() []Proof {
 	var list []Proof
 	for _, c := range b.Target.Round {
-		g, ok := bestGauge(c, b.Gauges, b.Decision)
+		g, ok := BestGauge(c, b.Gauges, b.Decision)
 		if !ok {
 			continue
 		}

@@ -5,21 +5,25 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 
 	"springline/qc"
 	"springline/qc/length"
 )
 
-// shownView is what was published: the view but for the pairs, which are worked out when asked for.
+// shownView is what was published: the view but for the pairs and the drift, which are worked out when asked
+// for.
 type shownView struct {
 	view  View
 	pairs pairInput
+	drift func() *DriftView // once
 }
 
 // View is the bench as of the last record. It is shared: its slices must not be changed.
 func (b *Bench) View() View {
 	s := b.shown.Load()
 	v := s.view
+	v.Drift = s.drift()
 	v.Pairs = b.pairing.view(s.pairs)
 	if v.Pairs == nil {
 		return v
@@ -40,7 +44,7 @@ func (b *Bench) View() View {
 
 // publish builds the view and wakes the listeners. The caller holds mu.
 func (b *Bench) publish() {
-	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput()})
+	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput(), drift: sync.OnceValue(b.state.driftInput().view)})
 	b.listeners.wake()
 }
 

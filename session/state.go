@@ -110,6 +110,7 @@ type rib struct {
 	view    RibView
 	steps   []StepView
 	dev     []int32 // for pairing, of a rib that passes
+	first   *qc.Bent
 }
 
 type reopenKey struct {
@@ -286,7 +287,7 @@ func (s *state) judge(b *batch, r *rib) qc.Verdict {
 }
 
 // touch marks that a record changed the rib.
-func (r *rib) touch(seq int64) { r.version, r.judged, r.steps = seq, false, nil }
+func (r *rib) touch(seq int64) { r.version, r.judged, r.steps, r.first = seq, false, nil, nil }
 
 // measurement returns the measurement of that seq in the rib, nil when it is not there.
 func (r *rib) measurement(seq int64) *qc.Measurement {

@@ -183,7 +183,7 @@ func (s *state) studyFinished(rec store.Record, body StudyFinishedBody) error {
 	}
 	s.notice("gauge study %s: the repeatability of %s, %s mm, counts in every uncertainty from now on", st.ID, s.gaugeName(st.Gauge), fixed(st.RepeatSD, stepOfSD))
 	for i, r := range b.ribs {
-		r.judged, r.steps = false, nil
+		r.judged, r.steps, r.first = false, nil, nil
 		if now := s.judge(b, r).Word; now != words[i] {
 			s.notice("rib %s: %s became %s by gauge study %s", r.ID, words[i], now, st.ID)
 		}

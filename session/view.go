@@ -23,7 +23,8 @@ type View struct {
 	Pairs   *PairsView   `json:"pairs,omitempty"`
 	Study   *StudyView   `json:"study,omitempty"`
 	Offer   *StudyOffer  `json:"study_offer,omitempty"`
-	Notices []string     `json:"notices"` // latest first: refused frames, blunders asked about, drift
+	Drift   *DriftView   `json:"drift,omitempty"` // nil before the first rib
+	Notices []string     `json:"notices"`         // latest first: refused frames, blunders asked about, drift
 }
 
 // BatchView is the heading.

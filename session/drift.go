@@ -1,0 +1,142 @@
+package session
+
+import (
+	"fmt"
+
+	"springline/qc"
+)
+
+// DriftView is what the bench says about the jig: one sentence, or why there is none.
+type DriftView struct {
+	Text  string `json:"text"`  // what changed, since which rib, what to do; empty while nothing did
+	Note  string `json:"note"`  // how much it rests on
+	Key   string `json:"key"`   // names the finding, so that it is told once
+	Quiet string `json:"quiet"` // what stands there while nothing is said
+}
+
+// driftInput is what the sentence follows from.
+type driftInput struct {
+	target qc.Target
+	bent   []*qc.Bent
+}
+
+// driftInput collects the first rounds of the batch on the bench. The caller holds mu and has judged all ribs.
+func (s *state) driftInput() driftInput {
+	o := s.batch
+	if o == nil || len(o.ribs) == 0 {
+		return driftInput{}
+	}
+	in := driftInput{target: o.target, bent: make([]*qc.Bent, len(o.ribs))}
+	for i, r := range o.ribs {
+		in.bent[i] = s.firstRound(o, r)
+	}
+	return in
+}
+
+// firstRound is worked out once per version of the rib.
+func (s *state) firstRound(o *batch, r *rib) *qc.Bent {
+	if r.first == nil {
+		b := qc.FirstRound(o.target, r.Rib, s.gauge, o.decision)
+		r.first = &b
+	}
+	return r.first
+}
+
+// view is nil before the first rib.
+func (in driftInput) view() *DriftView {
+	if len(in.bent) == 0 {
+		return nil
+	}
+	bent := make([]qc.Bent, len(in.bent))
+	for i, b := range in.bent {
+		bent[i] = *b
+	}
+	f, ok := qc.FindDrift(in.target, bent)
+	if !ok {
+		return &DriftView{Quiet: qc.DriftQuiet(in.target, bent)}
+	}
+	return &DriftView{Text: f.Text, Note: f.Note, Key: fmt.Sprintf("%s %s %s", f.Kind, f.Char, f.Rib)}
+}
+
+// DriftSheet is the chart of one characteristic in words and numbers.
+type DriftSheet struct {
+	Char  string     `json:"char"`
+	Label string     `json:"label"`
+	Chars []CharName `json:"chars"` // what else can be looked at
+	Text  string     `json:"text"`  // the sentence of this series, or the quiet word
+	Lines []qc.Line  `json:"lines"`
+	Rows  []DriftRow `json:"rows"` // in bend order
+}
+
+// CharName names a characteristic.
+type CharName struct {
+	Char  string `json:"char"`
+	Label string `json:"label"`
+}
+
+// DriftRow is one rib of the chart: lengths in mm, averages and sums in standard deviations of what came
+// before.
+type DriftRow struct {
+	Rib     string `json:"rib"`
+	Jig     string `json:"jig"`
+	Lot     string `json:"lot"`
+	Dev     string `json:"dev"`
+	Range   string `json:"range"`
+	Average string `json:"average"`
+	Up      string `json:"up"`
+	Down    string `json:"down"`
+}
+
+// NewDriftSheet works out the chart of a characteristic, of the first of the round where char is empty. An
+// unknown one is a *CommandError.
+func NewDriftSheet(b qc.Batch, char string) (DriftSheet, error) {
+	c, err := charOf(b.Target, char)
+	if err != nil {
+		return DriftSheet{}, err
+	}
+	bent := b.Bent()
+	d := qc.NewDrift(b.Target, bent, c.ID)
+	s := DriftSheet{Char: string(c.ID), Label: c.Label(), Chars: charNames(b.Target), Lines: d.Lines(), Rows: []DriftRow{}}
+	f, ok := d.Finding()
+	switch {
+	case ok:
+		s.Text = f.Text
+	case d.Now() == nil:
+		s.Text = fmt.Sprintf("No rib has its %s measured yet.", c.Label())
+	case !d.Now().Limits:
+		s.Text = fmt.Sprintf("Nothing is said of %s below %d ribs off one set-up and lot.", c.Label(), qc.DriftFrom)
+	default:
+		s.Text = fmt.Sprintf("No sign of a change in %s.", c.Label())
+	}
+	for _, st := range d.Stretches {
+		for i, p := range st.Points {
+			row := DriftRow{Rib: p.ID, Jig: p.Jig, Lot: p.Lot, Dev: tenth(p.Dev), Average: fmt.Sprintf("%+.2f", p.Average),
+				Up: fmt.Sprintf("%.2f", p.SumUp), Down: fmt.Sprintf("%.2f", p.SumDown)}
+			if i > 0 {
+				row.Range = fmt.Sprintf("%.2f", p.Range)
+			}
+			s.Rows = append(s.Rows, row)
+		}
+	}
+	return s, nil
+}
+
+// charOf is the characteristic named, the first of the round for none.
+func charOf(t qc.Target, char string) (qc.Characteristic, error) {
+	if char == "" && len(t.Round) > 0 {
+		return t.Round[0], nil
+	}
+	c, ok := t.Characteristic(qc.CharID(char))
+	if !ok {
+		return qc.Characteristic{}, problem(CodeUnknown, "char", "name one of the round", "the round has no characteristic %q", char)
+	}
+	return c, nil
+}
+
+func charNames(t qc.Target) []CharName {
+	var list []CharName
+	for _, c := range t.Round {
+		list = append(list, CharName{string(c.ID), c.Label()})
+	}
+	return list
+}
