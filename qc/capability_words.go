@@ -18,7 +18,7 @@ func (c Capability) Sentence() string {
 	case c.SD == 0:
 		return fmt.Sprintf("%s: all %d ribs read the same; the gauge's step hides their spread.", capitalised(what), c.N)
 	case c.Index == nil:
-		return fmt.Sprintf("%s: the spread is not normal (p = %s), so only what was seen counts: %d of %d ribs came off the jig outside, which is %s to %s of such ribs at 95 %%.",
+		return fmt.Sprintf("%s: the spread is not normal (%s), so only what was seen counts: %d of %d ribs came off the jig outside, which is %s to %s of such ribs at 95 %%.",
 			capitalised(what), probability(c.Normality.P), c.Out, c.N, percentText(c.OutLow), percentText(c.OutHigh))
 	case c.Index.CpkLowOneSided >= 1.33:
 		return fmt.Sprintf("%s: the jig holds the tolerance well; Cpk is at least %.2f, 95 %% sure from %d ribs.", capitalised(what), c.Index.CpkLowOneSided, c.N)
@@ -51,7 +51,7 @@ func (c Capability) Lines() []Line {
 		if !c.Normal() {
 			word = "not normal: two kinds of ribs mixed, or strays"
 		}
-		lines = append(lines, Line{"normality (Anderson-Darling)", fmt.Sprintf("%s (A2* %.2f, p = %s)", word, c.Normality.A2Star, probability(c.Normality.P))})
+		lines = append(lines, Line{"normality (Anderson-Darling)", fmt.Sprintf("%s (A2* %.2f, %s)", word, c.Normality.A2Star, probability(c.Normality.P))})
 	}
 	if i := c.Index; i != nil {
 		lines = append(lines,
@@ -130,9 +130,9 @@ func percentText(p float64) string {
 
 func probability(p float64) string {
 	if p < 0.001 {
-		return "under 0.001"
+		return "p < 0.001"
 	}
-	return fmt.Sprintf("%.3f", p)
+	return fmt.Sprintf("p = %.3f", p)
 }
 
 // signedText prints millimetres of deviation with two decimals and a sign.

@@ -111,14 +111,14 @@ func (s *Stretch) patterns(x []float64) string {
 func (s *Stretch) tests(x []float64) []Line {
 	var lines []Line
 	if t, err := stats.MannKendall(x); err == nil {
-		text := fmt.Sprintf("%s mm a rib in the middle (p = %s)", signedText(t.SenSlope), probability(t.P))
+		text := fmt.Sprintf("%s mm a rib in the middle (%s)", signedText(t.SenSlope), probability(t.P))
 		if sum, err := stats.Summarise(x); err == nil && math.Abs(sum.Lag1) > 0.2 {
 			text += fmt.Sprintf("; neighbours are alike (r = %.2f), so p is too small", sum.Lag1)
 		}
 		lines = append(lines, Line{"trend (Mann-Kendall)", text})
 	}
 	if c, err := stats.ChangePoint(x); err == nil {
-		lines = append(lines, Line{"likeliest change (Pettitt)", fmt.Sprintf("after rib %s, from %s to %s mm (p = %s)",
+		lines = append(lines, Line{"likeliest change (Pettitt)", fmt.Sprintf("after rib %s, from %s to %s mm (%s)",
 			s.Points[c.After-1].ID, signedText(c.MeanBefore), signedText(c.MeanAfter), probability(c.PettittP))})
 	}
 	return lines

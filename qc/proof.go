@@ -44,6 +44,28 @@ func NewProof(c Characteristic, g Gauge, how Decision, at *Deviation) (Proof, er
 	return p, nil
 }
 
+// Proof weighs c as measured on a rib in its present round, or with the best gauge on target where the rib is
+// not there or c is still open on it; the judgement is then empty.
+func (b Batch) Proof(c Characteristic, rib string) (Proof, Judgement, error) {
+	if r, ok := b.Rib(rib); ok {
+		v, err := b.Judge(r)
+		if err != nil {
+			return Proof{}, Judgement{}, err
+		}
+		if j, ok := v.Of(c.ID); ok && j.Measured {
+			g, _ := b.Gauge(j.Dev.Gauge) // there, or it could not have been judged
+			p, err := NewProof(c, g, b.Decision, &j.Dev)
+			return p, j, err
+		}
+	}
+	g, ok := BestGauge(c, b.Gauges, b.Decision)
+	if !ok {
+		return Proof{}, Judgement{}, fmt.Errorf("no gauge is bound to %s", c.Kind)
+	}
+	p, err := NewProof(c, g, b.Decision, nil)
+	return p, Judgement{}, err
+}
+
 // Proofs are those of the round, each with the best gauge bound to it; what no gauge is bound to is left out.
 // Stations read with one gauge on one tolerance are one.
 func (b Batch) Proofs() []Proof {

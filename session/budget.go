@@ -22,7 +22,7 @@ type ProofSheet struct {
 	Parts      []PartRow  `json:"parts"`      // the largest first
 	Capability string     `json:"capability"` // one sentence
 	Risk       string     `json:"risk"`
-	Lines      []qc.Line  `json:"lines"` // the figures behind the last two
+	Lines      []Fact     `json:"lines"` // the figures behind the last two
 }
 
 // PartRow is one part of an uncertainty budget.
@@ -39,15 +39,15 @@ func NewProofSheet(b qc.Batch, char, rib string) (ProofSheet, error) {
 	if err != nil {
 		return ProofSheet{}, err
 	}
-	p, v, err := proofOf(b, c, rib)
+	p, v, err := b.Proof(c, rib)
 	if err != nil {
-		return ProofSheet{}, err
+		return ProofSheet{}, problem(CodeUnknown, "char", "bind a gauge to it", "%v", err)
 	}
 	cp := qc.NewCapability(b.Target, b.Bent(), c.ID, b.Decision)
 	s := ProofSheet{
 		Char: string(c.ID), Label: c.Label(), Gauge: p.Gauge.Name, Chars: charNames(b.Target),
 		Sentence: p.Sentence(), Zone: p.Zone(), Coverage: p.CoverageText(), Cosine: p.CosineText(), Help: append([]string{}, p.Help()...),
-		Capability: cp.Sentence(), Risk: cp.RiskSentence(), Lines: append([]qc.Line{}, cp.Lines()...), Parts: []PartRow{},
+		Capability: cp.Sentence(), Risk: cp.RiskSentence(), Lines: facts(cp.Lines()), Parts: []PartRow{},
 	}
 	if v.Measured {
 		s.Rib = rib
@@ -57,27 +57,6 @@ func NewProofSheet(b qc.Batch, char, rib string) (ProofSheet, error) {
 		s.Parts = append(s.Parts, PartRow{sh.Name, qc.Digits2(sh.U / 1e6), qc.Share(100 * sh.Share)})
 	}
 	return s, nil
-}
-
-// proofOf uses the measurement and gauge of the rib where there is one, else the best gauge on target.
-func proofOf(b qc.Batch, c qc.Characteristic, rib string) (qc.Proof, qc.Judgement, error) {
-	if r, ok := b.Rib(rib); ok {
-		v, err := b.Judge(r)
-		if err != nil {
-			return qc.Proof{}, qc.Judgement{}, err
-		}
-		if j, ok := v.Of(c.ID); ok && j.Measured {
-			g, _ := b.Gauge(j.Dev.Gauge)
-			p, err := qc.NewProof(c, g, b.Decision, &j.Dev)
-			return p, j, err
-		}
-	}
-	g, ok := qc.BestGauge(c, b.Gauges, b.Decision)
-	if !ok {
-		return qc.Proof{}, qc.Judgement{}, problem(CodeUnknown, "char", "bind a gauge to it", "no gauge is bound to %s", c.Kind)
-	}
-	p, err := qc.NewProof(c, g, b.Decision, nil)
-	return p, qc.Judgement{}, err
 }
 
 // conformityText never rounds to certainty.

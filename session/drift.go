@@ -64,8 +64,22 @@ type DriftSheet struct {
 	Label string     `json:"label"`
 	Chars []CharName `json:"chars"` // what else can be looked at
 	Text  string     `json:"text"`  // the sentence of this series, or the quiet word
-	Lines []qc.Line  `json:"lines"`
+	Lines []Fact     `json:"lines"`
 	Rows  []DriftRow `json:"rows"` // in bend order
+}
+
+// Fact is one thing said with its name.
+type Fact struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+}
+
+func facts(lines []qc.Line) []Fact {
+	list := make([]Fact, len(lines))
+	for i, l := range lines {
+		list[i] = Fact(l)
+	}
+	return list
 }
 
 // CharName names a characteristic.
@@ -96,7 +110,7 @@ func NewDriftSheet(b qc.Batch, char string) (DriftSheet, error) {
 	}
 	bent := b.Bent()
 	d := qc.NewDrift(b.Target, bent, c.ID)
-	s := DriftSheet{Char: string(c.ID), Label: c.Label(), Chars: charNames(b.Target), Lines: d.Lines(), Rows: []DriftRow{}}
+	s := DriftSheet{Char: string(c.ID), Label: c.Label(), Chars: charNames(b.Target), Lines: facts(d.Lines()), Rows: []DriftRow{}}
 	f, ok := d.Finding()
 	switch {
 	case ok:

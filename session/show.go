@@ -181,6 +181,9 @@ func (s *state) nextView(r *rib, c qc.Characteristic) *NextView {
 	}
 	if g, ok := s.nextGauge(c); ok {
 		nv.Gauge, nv.GaugeID, nv.Want = g.Name, g.ID, in(c.Nominal, g.Gauge)
+		if p, err := qc.NewProof(c, g.Gauge, s.batch.decision, nil); err == nil {
+			nv.Proof = p.Zone()
+		}
 	}
 	if g, ok := s.boundTo(c); ok {
 		nv.Unit = g.Unit

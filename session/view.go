@@ -69,7 +69,8 @@ type NextView struct {
 	Reading int    `json:"reading"` // 1 of Of
 	Of      int    `json:"of"`
 	Signed  bool   `json:"signed"`
-	Hint    string `json:"hint"` // "lift the rib, lay it again, read again"
+	Proof   string `json:"proof,omitempty"` // what the gauge can prove of it
+	Hint    string `json:"hint"`            // "lift the rib, lay it again, read again"
 }
 
 // StepView is one characteristic of the round on the current rib.

@@ -3,7 +3,9 @@ package web
 import (
 	"net/http"
 
+	"springline/qc"
 	"springline/reports"
+	"springline/reports/draw"
 	"springline/session"
 )
 
@@ -37,14 +39,8 @@ func (s *site) order(w http.ResponseWriter, r *http.Request) {
 // pairDrawing draws two ribs of the batch on the bench over each other as they stand.
 func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
-	v := s.bench.View()
-	if v.Batch == nil {
-		refuse(w, http.StatusConflict, Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open", Do: "open a batch first"})
-		return
-	}
-	b, err := s.bench.Batch(v.Batch.ID)
-	if err != nil {
-		s.refuseCommand(w, r, err)
+	b, ok := s.onBench(w, r)
+	if !ok {
 		return
 	}
 	d, err := reports.PairDrawing(b, q.Get("a"), q.Get("b"), q.Get("flip") == "true", q.Get("turned") == "true")
@@ -52,6 +48,26 @@ func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, Problem{Code: session.CodeUnknown, Field: "a", Detail: err.Error(), Do: "name two measured ribs of the batch"})
 		return
 	}
+	sendDrawing(w, d)
+}
+
+// onBench is the batch on the bench; where there is none the request is refused.
+func (s *site) onBench(w http.ResponseWriter, r *http.Request) (qc.Batch, bool) {
+	v := s.bench.View()
+	if v.Batch == nil {
+		refuse(w, http.StatusConflict, Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open", Do: "open a batch first"})
+		return qc.Batch{}, false
+	}
+	b, err := s.bench.Batch(v.Batch.ID)
+	if err != nil {
+		s.refuseCommand(w, r, err)
+		return qc.Batch{}, false
+	}
+	return b, true
+}
+
+// sendDrawing answers with a drawing as a document of its own.
+func sendDrawing(w http.ResponseWriter, d draw.Drawing) {
 	w.Header().Set("Content-Type", "image/svg+xml")
 	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'")
 	w.Write(d.SVGFile())

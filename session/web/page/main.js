@@ -8,6 +8,8 @@ import { drawBench, fit } from './bench.js';
 import { makeActs } from './acts.js';
 import { drawRound, drawBatch, drawWaiting, drawGauges, drawNotices } from './lists.js';
 import { drawPairs } from './pairs.js';
+import { drawDrift, newFinding } from './drift.js';
+import { drawProof } from './proof.js';
 import { keypad } from './keypad.js';
 import { ask, askName, REASONS } from './sheets.js';
 import { catchBursts } from './burst.js';
@@ -153,6 +155,8 @@ function draw() {
   drawRound(view);
   drawBatch(view, act);
   drawPairs(view, act);
+  drawDrift(view);
+  drawProof(view);
   drawGauges(view, act);
   drawNotices(view);
   redraw(byId('about'), [view.software, view.bench, view.batch?.id], () => [el('h2', {}, 'Cautions'), cautionList(), el('p', {}, `Bench ${view.bench} · ${view.software}`)]);
@@ -202,6 +206,8 @@ follow({
     view = now;
     draw();
     alarm();
+    const jig = newFinding(was, now);
+    if (jig) { say(jig); sound.play('CHECK'); }
     if (was && !fresh) tell(was, now);
     cautionsOnce(now.batch);
   },
