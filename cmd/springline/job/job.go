@@ -8,6 +8,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
+	"springline/device/port"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
@@ -29,6 +30,7 @@ type Gauge struct {
 	Address string      // port, tcp://, rfc2217:// or replay: address; empty for typed entries only
 	Format  wire.Format // how it sends; unused for typed entries
 	Channel string      // as its frames name it, where several gauges share a line
+	Line    port.Mode   // how its serial line is set; zero for 9600 8N1
 }
 
 // Batch is the batch that the job opens.
@@ -75,6 +77,7 @@ type file struct {
 		Note       string   `toml:"note"`
 		Address    string   `toml:"address"`
 		Channel    string   `toml:"channel"`
+		Line       string   `toml:"line"`
 		Format     string   `toml:"format"`
 	} `toml:"gauge"`
 	Lot []struct {
@@ -149,6 +152,13 @@ func Parse(text []byte) (Job, error) {
 		}
 		if g.Address != "" || g.Format != "" {
 			out.Format = r.format(at+".format", g.Format)
+		}
+		if g.Line != "" {
+			m, err := port.ParseMode(g.Line)
+			if err != nil {
+				r.fail(at+".line", "%v", err)
+			}
+			out.Line = m
 		}
 		if g.Address == "" && g.Format != "" && out.Format.Family != wire.Keyboard {
 			r.fail(at+".address", "is empty; only a keyboard gauge needs none")

@@ -247,5 +247,5 @@ func toDevice(g job.Gauge) device.Gauge {
 	case g.Kind == qc.Tape:
 		kind = device.Tape
 	}
-	return device.Gauge{ID: g.ID, Name: g.Name, Kind: kind, Address: g.Address, Channel: g.Channel, Format: g.Format, Unit: g.Unit}
+	return device.Gauge{ID: g.ID, Name: g.Name, Kind: kind, Address: g.Address, Channel: g.Channel, Mode: g.Line, Format: g.Format, Unit: g.Unit}
 }
