@@ -61,6 +61,9 @@ func writeJSON(w io.Writer, v any) error {
 	return e.Encode(v)
 }
 
+// writeJSONLine writes one object on one line.
+func writeJSONLine(w io.Writer, v any) error { return json.NewEncoder(w).Encode(v) }
+
 func pairProposeCommand(sys system, f *pairFlags) *cobra.Command {
 	var rib, proof string
 	c := &cobra.Command{

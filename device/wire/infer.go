@@ -105,6 +105,12 @@ type shownNumber struct {
 	places int    // decimals
 }
 
+// isSent reports whether digits with places decimals are the number shown: a gauge may send zeros behind
+// that its display does not show, as instruments do that send an exponent.
+func (s shownNumber) isSent(digits string, places int) bool {
+	return places >= s.places && (digits == s.digits+strings.Repeat("0", places-s.places) || digits == "" && s.digits == "")
+}
+
 func readShown(s string) (shownNumber, string, error) {
 	t := strings.TrimSpace(s)
 	var n shownNumber
@@ -191,7 +197,7 @@ func signedPlaces(b []byte, i int, n *numberAt, shown shownNumber) (out []place)
 	}
 	n.write(&w, b)
 	whole, frac, _ := strings.Cut(w.String(), ".")
-	if strings.TrimLeft(whole+frac, "0") != shown.digits || len(frac) != shown.places {
+	if !shown.isSent(strings.TrimLeft(whole+frac, "0"), len(frac)) {
 		return nil
 	}
 	p := place{mark: n.mark, exponent: n.hasExp, decimals: len(frac)}
@@ -257,7 +263,7 @@ func explains(f Format, looks []look) bool {
 		}
 		s := ev[0].Sample
 		got, _, err := readShown(s.Value)
-		if err != nil || got != l.value || l.unit != "" && s.Unit != l.unit || slices.ContainsFunc(s.Flags, func(f string) bool { return f != FlagUnitChanged }) {
+		if err != nil || got.neg != l.value.neg || !l.value.isSent(got.digits, got.places) || l.unit != "" && s.Unit != l.unit || slices.ContainsFunc(s.Flags, func(f string) bool { return f != FlagUnitChanged }) {
 			return false
 		}
 	}

@@ -1,19 +1,16 @@
 package job
 
 import (
+	"fmt"
 	"strings"
 
 	"springline/device/wire"
 )
 
-// format reads the name of a common shape ([wire.NamedFormats]) or a format written as JSON.
-func (r *reader) format(at, text string) wire.Format {
+// ParseFormat reads the name of a common shape ([wire.NamedFormats]) or a format written as JSON.
+func ParseFormat(text string) (wire.Format, error) {
 	if strings.HasPrefix(strings.TrimSpace(text), "{") {
-		f, err := wire.ParseFormat([]byte(text))
-		if err != nil {
-			r.fail(at, "%v", err)
-		}
-		return f
+		return wire.ParseFormat([]byte(text))
 	}
 	f, ok := wire.NamedFormat(text)
 	if !ok {
@@ -21,7 +18,15 @@ func (r *reader) format(at, text string) wire.Format {
 		for _, n := range wire.NamedFormats() {
 			names = append(names, n.Name)
 		}
-		r.fail(at, "%q is no shape known here (%s) and no format as JSON", text, strings.Join(names, ", "))
+		return f, fmt.Errorf("%q is no shape known here (%s) and no format as JSON", text, strings.Join(names, ", "))
+	}
+	return f, nil
+}
+
+func (r *reader) format(at, text string) wire.Format {
+	f, err := ParseFormat(text)
+	if err != nil {
+		r.fail(at, "%v", err)
 	}
 	return f
 }

@@ -62,10 +62,19 @@ func Open(ctx context.Context, c Config) (*Rig, error) {
 	return r, nil
 }
 
-func (r *Rig) connect(ctx context.Context) error {
+// PortLocks is the folder of the lock files by which programs of ours keep off each other's ports.
+func PortLocks() (string, error) {
 	locks := filepath.Join(os.TempDir(), "springline-ports")
 	if err := os.MkdirAll(locks, 0o777); err != nil {
-		return fmt.Errorf("make the folder of port locks: %w", err)
+		return "", fmt.Errorf("make the folder of port locks: %w", err)
+	}
+	return locks, nil
+}
+
+func (r *Rig) connect(ctx context.Context) error {
+	locks, err := PortLocks()
+	if err != nil {
+		return err
 	}
 	hub, err := device.NewHub(device.Config{
 		Clock:   device.Clock{Now: r.cfg.Now, Start: r.cfg.Start},

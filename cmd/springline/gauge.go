@@ -1,0 +1,159 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"springline/cmd/springline/job"
+	"springline/cmd/springline/rig"
+	"springline/device"
+	"springline/device/port"
+	"springline/device/wire"
+)
+
+func gaugeCommand(sys system) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "gauge",
+		Short: "List the ports, watch what a gauge sends, learn how it writes",
+		Long: `These verbs open a port themselves: where a running bench reads it, it is busy, and the message says so.
+Listing opens nothing.`,
+	}
+	c.AddCommand(gaugeListCommand(sys), gaugeWatchCommand(sys), gaugeLearnCommand(sys))
+	return c
+}
+
+func gaugeListCommand(sys system) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "list",
+		Short: "List the serial ports with what is plugged into them",
+		Long: `Reads what the kernel knows and opens no port, so that a gauge in use is not disturbed. The lasting name
+leads to the same adapter whatever port name it gets: give that one as the address of a gauge.`,
+		Example: "  springline gauge list",
+		Args:    cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			list, err := port.Sysfs{}.List()
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				return writeJSON(sys.out, list)
+			}
+			p := &printer{w: sys.out}
+			if len(list) == 0 {
+				p.line("no serial port: plug the gauge in; a gauge that types like a keyboard has none")
+			}
+			for _, d := range list {
+				what := strings.TrimSpace(d.Manufacturer + " " + d.Product)
+				p.line("%s  %s  %s", d.Path, d.Identity, what)
+				if name := lastingName(d.Path); name != "" {
+					p.line("    lasting name: %s", name)
+				}
+			}
+			return p.err
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "answer in JSON")
+	return c
+}
+
+// lastingName is the name that the system keeps for what is plugged in, "" if there is none.
+func lastingName(path string) string {
+	for _, dir := range []string{"/dev/serial/by-id", "/dev/serial/by-path"} {
+		links, err := os.ReadDir(dir)
+		if err != nil {
+			continue // the system makes no such names
+		}
+		for _, l := range links {
+			name := filepath.Join(dir, l.Name())
+			if to, err := filepath.EvalSymlinks(name); err == nil && to == path {
+				return name
+			}
+		}
+	}
+	return ""
+}
+
+// gaugePort is what watch and learn are told about a port.
+type gaugePort struct {
+	format string
+	line   string
+	record string
+}
+
+func (g *gaugePort) flags(c *cobra.Command, format string) {
+	c.Flags().StringVar(&g.format, "format", format, "a named shape (see springline gauge watch --help) or a format as JSON")
+	c.Flags().StringVar(&g.line, "line", "9600 8N1", "how the serial line is set")
+	c.Flags().StringVar(&g.record, "record", "", "file for a timed recording of what comes")
+}
+
+// gauge is what stands at an address, read as the flags say.
+func (g *gaugePort) gauge(address string) (device.Gauge, error) {
+	format, err := job.ParseFormat(g.format)
+	if err != nil {
+		return device.Gauge{}, usageError{err}
+	}
+	line, err := port.ParseMode(g.line)
+	if err != nil {
+		return device.Gauge{}, usageError{err}
+	}
+	out := device.Gauge{ID: "gauge", Kind: device.Caliper, Address: address, Format: format, Mode: line}
+	if err := out.Validate(); err != nil {
+		return out, usageError{err}
+	}
+	return out, nil
+}
+
+// connect opens the gauge alone. The returned function disconnects it.
+func (g *gaugePort) connect(sys system, gauge device.Gauge) (*device.Hub, func() error, error) {
+	locks, err := rig.PortLocks()
+	if err != nil {
+		return nil, nil, err
+	}
+	hub, err := device.NewHub(device.Config{Clock: device.Clock{Now: sys.now, Start: sys.start}, LockDir: locks})
+	if err != nil {
+		return nil, nil, err
+	}
+	closers := []func() error{hub.Stop}
+	closeAll := func() error {
+		var errs []error
+		for _, f := range closers {
+			errs = append(errs, f())
+		}
+		return errors.Join(errs...)
+	}
+	var rec *device.Recorder
+	if g.record != "" {
+		f, err := os.OpenFile(g.record, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
+		if err != nil {
+			return nil, nil, errors.Join(fmt.Errorf("record the gauge: %w", err), closeAll())
+		}
+		closers = append(closers, f.Close)
+		text, err := gauge.Format.MarshalJSON()
+		if err == nil {
+			rec, err = device.NewRecorder(f, sys.now(), device.RecordingHead{Gauge: gauge.Address, Format: string(text)})
+		}
+		if err != nil {
+			return nil, nil, errors.Join(err, closeAll())
+		}
+		closers = append(closers, rec.Err)
+	}
+	if err := hub.Add(gauge, rec); err != nil {
+		return nil, nil, errors.Join(err, closeAll())
+	}
+	return hub, closeAll, nil
+}
+
+// shapesText lists the named shapes for a help text.
+func shapesText() string {
+	var b strings.Builder
+	for _, f := range wire.NamedFormats() {
+		fmt.Fprintf(&b, "  %-16s %s\n", f.Name, f.Note)
+	}
+	return b.String()
+}
