@@ -99,7 +99,7 @@ func (c studyFrame) axes(s qc.Study) {
 			c.add(draw.Line{A: draw.Point{X: x, Y: studyTop}, B: draw.Point{X: x, Y: bottom + 1.5}, Style: draw.Style{Stroke: .1, Dash: []float64{.4, 1.2}}})
 		}
 	}
-	c.add(draw.Text{At: draw.Point{X: (studyLeft + c.right()) / 2, Y: bottom + 9}, S: "rib", Size: 8, Anchor: draw.Middle})
+	c.add(draw.Text{At: draw.Point{X: studyLeft - 1.8, Y: bottom + 4}, S: "rib", Size: 8, Anchor: draw.End})
 }
 
 // limits draws those that fall within the picture and says in words where the others are.
@@ -165,4 +165,20 @@ func studyMark(person int, at draw.Point) []draw.Item {
 	}
 	cross := draw.Style{Stroke: .35}
 	return []draw.Item{draw.Line{A: draw.Point{X: x - 1, Y: y - 1}, B: draw.Point{X: x + 1, Y: y + 1}, Style: cross}, draw.Line{A: draw.Point{X: x - 1, Y: y + 1}, B: draw.Point{X: x + 1, Y: y - 1}, Style: cross}}
+}
+
+// StudyDrawing is the chart of a study of the batch by its name, once all its readings are taken.
+func StudyDrawing(b qc.Batch, id string) (draw.Drawing, error) {
+	for _, s := range b.Studies {
+		if s.ID != id {
+			continue
+		}
+		g, _ := b.Gauge(s.Gauge)
+		r, err := s.Result(g)
+		if err != nil {
+			return draw.Drawing{}, err
+		}
+		return studyChart(s, r), nil
+	}
+	return draw.Drawing{}, fmt.Errorf("draw gauge study %q: batch %q has none of that name", id, b.ID)
 }

@@ -48,7 +48,7 @@ func (s *state) spreadOfRepeats(o *batch, r *rib, ch qc.Characteristic, gauge st
 		dof += len(ms) - 1
 	}
 	if dof >= minRepeatDOF && sum > 0 {
-		return repeatSpread{sd: ceilMM(math.Sqrt(sum / float64(dof))), from: "by the other ribs of the batch"}, true
+		return repeatSpread{sd: ceilMM(math.Sqrt(sum / float64(dof))), from: "by the batch"}, true
 	}
 	if g, ok := s.gauge(gauge); ok && g.RepeatSD > 0 {
 		return repeatSpread{sd: g.RepeatSD, more: 2 * ch.Band, from: "by the gauge study"}, true
@@ -91,12 +91,12 @@ func (s *state) disagree(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody)
 	}
 	plus := ""
 	if sp.more > 0 {
-		plus = " and the friction band " + fixed(sp.more, 100*length.Micrometre) + " mm"
+		plus = ", and friction " + fixed(sp.more, 100*length.Micrometre) + " mm"
 	}
 	return question{repeat: true,
-		reason: fmt.Sprintf("the %d readings of %s differ by %s mm; %s they agree within %s mm (%.1f times %s mm%s)", len(values), ch.Label(),
-			fixed(hi-lo, 10*length.Micrometre), sp.from, fixed(limit, 10*length.Micrometre), factor, fixed(sp.sd, 10*length.Micrometre), plus),
-		ask: "Measure all of them again, or take it and write the cause."}, true
+		reason: fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%.1f x %s mm %s%s)", len(values), ch.Label(),
+			fixed(hi-lo, 10*length.Micrometre), fixed(limit, 10*length.Micrometre), factor, fixed(sp.sd, 10*length.Micrometre), sp.from, plus),
+		ask: "Measure all again, or take it and write the cause."}, true
 }
 
 // odd points out the one of four or more readings that stands out by Grubbs' test; of three none can. It

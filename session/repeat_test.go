@@ -40,7 +40,7 @@ func TestRepeatsThatDisagreeAreAskedAbout(t *testing.T) {
 		}
 		if x.held {
 			h := b.View().Held[0]
-			if !h.Repeat || !strings.Contains(h.Reason, "agree within 3.10 mm (2.8 times 1.12 mm)") || h.Ask != "Measure all of them again, or take it and write the cause." {
+			if !h.Repeat || !strings.Contains(h.Reason, " mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)") || h.Ask != "Measure all again, or take it and write the cause." {
 				t.Errorf("asked %+v", h)
 			}
 		}

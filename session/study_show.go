@@ -9,9 +9,9 @@ import (
 	"springline/qc"
 )
 
-// The states of a study as shown.
+// The states of a study as shown. Readings go to one that runs.
 const (
-	studyRuns      = "running"
+	StudyRuns      = "running"
 	studyRests     = "paused"
 	studyComplete  = "complete"
 	studyDone      = "finished"
@@ -53,14 +53,14 @@ func studyState(st qc.Study, missing bool) string {
 	case st.Paused:
 		return studyRests
 	case missing:
-		return studyRuns
+		return StudyRuns
 	}
 	return studyComplete
 }
 
 func studySay(v *StudyView) string {
 	switch v.State {
-	case studyRuns:
+	case StudyRuns:
 		return "Readings go to the gauge study, not to a rib."
 	case studyRests:
 		return "The gauge study is paused. Readings go to the ribs."

@@ -64,6 +64,10 @@ func (s *site) field(what string) (length.Options, bool) {
 		return length.Options{DefaultUnit: length.MM}, true
 	}
 	v := s.bench.View()
+	if st := v.Study; st != nil && st.Step != nil && st.State == session.StudyRuns {
+		u, _ := length.UnitNamed(st.Unit)
+		return length.Options{DefaultUnit: u, Signed: st.Signed}, true
+	}
 	if v.Current == nil || v.Current.Next == nil {
 		return length.Options{}, false
 	}

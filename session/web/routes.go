@@ -30,6 +30,7 @@ func table() []route {
 		{http.MethodGet, "/api/proof", (*site).proof, true},
 		{http.MethodGet, "/drawings/drift.svg", (*site).driftDrawing, true},
 		{http.MethodGet, "/drawings/budget.svg", (*site).budgetDrawing, true},
+		{http.MethodGet, "/drawings/study.svg", (*site).studyDrawing, true},
 		{http.MethodGet, "/api/events", (*site).events, true},
 		{http.MethodPost, "/api/do", (*site).do, true},
 		{http.MethodPost, "/api/keys", (*site).keys, true},

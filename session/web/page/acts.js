@@ -3,6 +3,7 @@
 
 import { el, svg, byId, redraw } from './dom.js';
 import { button } from './press.js';
+import { taking } from './study.js';
 
 const ICONS = {
   void: 'M5 5l14 14M19 5L5 19',
@@ -31,6 +32,7 @@ export function makeActs(act) {
 
   return function draw(view) {
     const { current, batch, saved, held, later } = view;
+    const study = taking(view);
     asked = held.length && !later && saved ? held[0] : null;
     byId('acts').hidden = asked !== null || !saved;
     redraw(byId('answers'), asked, () => (asked ? answers(asked) : []));
@@ -40,6 +42,12 @@ export function makeActs(act) {
     enable(undo, open && values);
     enable(again, open && values);
     enable(skip, open && current?.next);
+    if (study) {
+      enable(voiding, study.readings?.length);
+      enable(undo, study.done > 0);
+      enable(again, false);
+      enable(skip, false);
+    }
     const [words, run] = mainAct(view);
     enable(main, open && run);
     main.run = run;
@@ -48,6 +56,13 @@ export function makeActs(act) {
 
   // answers stand where the actions do, in reach of the thumb.
   function answers(h) {
+    if (h.repeat) {
+      return [
+        button('act', { 'data-k': 'all' + h.seq }, () => act.allAgain(h), icon('again'), el('span', {}, 'Measure all again')),
+        button('act', { 'data-k': 'later' }, act.later, icon('skip'), el('span', {}, 'Later')),
+        button('act.main.primary.alone', { 'data-k': 'take' + h.seq }, () => act.takeWithCause(h), 'Take ', el('b', {}, h.value), ' with a cause'),
+      ];
+    }
     return [
       button('act', { 'data-k': 'drop' + h.seq }, () => act.discard(h), icon('void'), el('span', {}, 'Discard')),
       button('act', { 'data-k': 'later' }, act.later, icon('skip'), el('span', {}, 'Later')),
@@ -56,8 +71,11 @@ export function makeActs(act) {
     ];
   }
 
-  function mainAct({ current, batch, asked, gauges }) {
+  function mainAct(view) {
+    const { current, batch, asked, gauges } = view;
+    const study = taking(view);
     if (!batch || batch.closed) return ['No batch', null];
+    if (study) return study.step ? (asks(study, asked, gauges) ? ['Read gauge', act.read] : ['Type it', act.type]) : ['See the result', act.seeStudy];
     if (current?.next && asks(current.next, asked, gauges)) return ['Read gauge', act.read];
     if (current?.next) return ['Type it', act.type];
     if (current && (current.verdict === 'RE-BEND' || current.verdict === 'RE-MEASURE')) return ['Go on', act.goOn];

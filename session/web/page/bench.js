@@ -5,18 +5,27 @@ import { el, byId, redraw } from './dom.js';
 import { arch, spoken } from './arch.js';
 import { bar } from './charts.js';
 import { sign, lane, fillOf } from './signs.js';
+import * as study from './study.js';
 
 // drawBench draws head, picture, next and panel from a view; view.later says that values which wait are
 // left for later.
 export function drawBench(view) {
   const { current, batch, last, held, saved, fault } = view;
-  redraw(byId('head'), [current?.rib, current?.number, current?.lot, current?.round, batch?.planned, batch?.id], () => head(view));
-  redraw(byId('arch'), current?.steps || [], () => [arch(current?.steps || []), spoken(current?.steps || [])]);
-  redraw(byId('next'), [current?.next, current?.steps.length, current?.verdict, batch?.id], () => next(current, batch));
+  const st = study.taking(view);
+  document.body.classList.toggle('study-on', st !== null);
+  if (st) {
+    redraw(byId('head'), st, () => study.head(st));
+    redraw(byId('arch'), [st.id, st.done, st.of], () => study.progress(st));
+    redraw(byId('next'), [st.id, st.state], () => study.goes(st));
+  } else {
+    redraw(byId('head'), [current?.rib, current?.number, current?.lot, current?.round, batch?.planned, batch?.id], () => head(view));
+    redraw(byId('arch'), current?.steps || [], () => [arch(current?.steps || []), spoken(current?.steps || [])]);
+    redraw(byId('next'), [current?.next, current?.steps.length, current?.verdict, batch?.id], () => next(current, batch));
+  }
   const state = panelState(view);
-  const data = { state, saved, later: view.later, fault, held, batch: batch?.id, last, current, cell: lastCell(view) };
+  const data = { state, saved, later: view.later, fault, held, batch: batch?.id, last, current, cell: lastCell(view), study: st };
+  byId('panel').className = 'panel ' + panelFill(state, view); // its border takes room: before fit
   if (redraw(byId('panel'), data, () => PANELS[state](view))) fit();
-  byId('panel').className = 'panel ' + panelFill(state, view);
   byId('bench').classList.toggle('asking', state === 'held' || state === 'fault');
 }
 
@@ -57,6 +66,7 @@ const complete = (c) => c && !c.next && c.verdict && c.verdict !== 'OPEN';
 function panelState(v) {
   if (!v.saved) return 'fault';
   if (v.held.length && !v.later) return 'held';
+  if (study.taking(v)) return 'turn';
   if (!v.batch) return 'idle';
   if (!v.current) return 'empty';
   if (complete(v.current)) return 'verdict';
@@ -74,7 +84,7 @@ function panelFill(state, v) {
   }
 }
 
-const PANELS = { fault, held, idle, empty, verdict, reading, waiting };
+const PANELS = { fault, held, idle, empty, verdict, reading, waiting, turn: study.turn };
 
 function top(word, way, text, beside, right) {
   return el('div.top', {}, sign(word, way), el('div.words', {}, el('p.word', {}, text || word), beside || null), right || null);

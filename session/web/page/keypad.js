@@ -35,7 +35,7 @@ export function keypad(count) {
     keys = el('div.keys', {}, sheet('numbers', rows(next)), sheet('marks', MARKS));
     dialog.replaceChildren(
       el('p.what', {}, el('b', {}, 'Rib ' + rib + ' · ' + next.label), next.face ? ' · ' + next.face + ' face' : '',
-        next.want ? el('span', {}, `wanted ${next.want}, limits ${next.limit}`) : el('span', {}, 'tip to tip while the rib is held')),
+        next.want ? el('span', {}, `wanted ${next.want}, limits ${next.limit}`) : el('span', {}, next.note || 'tip to tip while the rib is held')),
       el('div.entry', {}, input, button('key.back', { 'aria-label': 'take the last character away' }, rubOut, arrow())),
       line, keys,
       el('div.pad-foot', {},

@@ -14,6 +14,7 @@ export function drawRound({ current }) {
       el('span.name', {}, s.label),
       el('span.value', {}, s.value || ''),
       el('b.dev', {}, s.dev || (s.is_now ? 'next' : lane(s.lane).word))))),
+    current.steps.filter((s) => s.odd).map((s) => el('p.odd', {}, s.odd.text)),
   ]);
 }
 

@@ -10,6 +10,7 @@ import { drawRound, drawBatch, drawWaiting, drawGauges, drawNotices } from './li
 import { drawPairs } from './pairs.js';
 import { drawDrift, newFinding } from './drift.js';
 import { drawProof } from './proof.js';
+import { taking, asked, drawStudy, withdraw, cause } from './study.js';
 import { keypad } from './keypad.js';
 import { ask, askName, REASONS } from './sheets.js';
 import { catchBursts } from './burst.js';
@@ -28,8 +29,8 @@ let clock = null; // when the bench was last heard, while it is not
 const PULL = { pull: true, label: 'tips under load', face: '', unit: 'mm', signed: false };
 
 const pad = keypad(async (text, mm, what) => {
-  const rib = view.current.rib;
-  const r = await run(what.pull ? { op: 'pull', rib, loaded: mm + ' mm' } : { op: 'type', rib, char: what.char, text });
+  const rib = view.current?.rib;
+  const r = await run(what.study ? { op: 'type', text, version: what.version } : what.pull ? { op: 'pull', rib, loaded: mm + ' mm' } : { op: 'type', rib, char: what.char, text });
   return r.ok ? null : r.problem;
 });
 
@@ -37,18 +38,25 @@ const pad = keypad(async (text, mm, what) => {
 const onRib = (fields) => ({ ...fields, rib: view.current.rib, version: view.current.version });
 
 const act = {
-  type: () => pad.open(view.current.next, view.current.rib),
-  read: () => onGauge(view.current.next.gauge_id, 'ask'),
+  type: () => { const s = taking(view); if (s) pad.open(asked(s), s.step.rib); else pad.open(view.current.next, view.current.rib); },
+  read: () => onGauge(taking(view)?.gauge_id || view.current.next.gauge_id, 'ask'),
+  study: async (fields) => {
+    const r = await run({ ...fields, ...(fields.op !== 'study-start' && { version: view.study.version }) });
+    if (r.ok && fields.op !== 'study-finish') scrollTo(0, 0);
+  },
+  studyVoid: () => withdraw(view.study, (seq, reason) => run({ op: 'void', seq, reason })),
+  seeStudy: () => byId('study').scrollIntoView(),
   find: (g) => onGauge(g.id, 'find', `Press the send key of ${g.name} now.`),
   settle: (g) => onGauge(g.id, 'settle'),
   start: () => run({ op: 'start' }),
-  undo: () => run(onRib({ op: 'undo' })),
+  undo: () => run(taking(view) ? { op: 'undo' } : onRib({ op: 'undo' })),
   again: () => {
     const done = view.current.steps.filter((s) => s.seqs?.length);
     ask('Measure which again?', done.map((s) => ({ words: `${s.label}: ${s.value}`, value: s.char })),
       (char) => ask('Measure again: why?', REASONS.again.map((w) => ({ words: w })), (reason) => run(onRib({ op: 'again', char, reason }))));
   },
   void: () => {
+    if (taking(view)) { act.studyVoid(); return; }
     const { version } = view.current;
     const all = view.current.steps.flatMap((s) => (s.seqs || []).map((q) => ({ words: `${s.label}: ${q.value}${q.typed ? ' typed' : ''}`, value: q.seq })));
     ask('Void which value?', all, (seq) => {
@@ -71,6 +79,8 @@ const act = {
   },
   take: (h, suggested) => run({ op: 'take', seq: h.seq, ...(suggested && { suggested }) }),
   discard: (h) => ask('Discard ' + h.value + ': why?', REASONS.discard.map((w) => ({ words: w })), (reason) => run({ op: 'discard', seq: h.seq, reason })),
+  takeWithCause: (h) => cause('Take ' + h.value + ' although they differ: why?', (reason) => run({ op: 'take', seq: h.seq, reason })),
+  allAgain: (h) => run({ op: 'again', rib: h.rib, char: h.char, seq: h.seq, reason: 'readings disagree' }),
   later: () => { for (const h of view.held) leftFor.add(h.seq); draw(); },
   now: () => { leftFor.clear(); draw(); scrollTo(0, 0); },
   choose: (r) => { if (r.rib !== view.current?.rib) run({ op: 'choose', rib: r.rib }); scrollTo(0, 0); },
@@ -152,6 +162,7 @@ function draw() {
   drawBench(view);
   drawWaiting(view, act);
   drawActs(view);
+  drawStudy(view, act);
   drawRound(view);
   drawBatch(view, act);
   drawPairs(view, act);
@@ -171,6 +182,11 @@ function tell(was, now) {
   if (now.held.length && now.held[0].seq !== was.held[0]?.seq) {
     name = 'CHECK';
     words = `Check. ${now.held[0].label} ${now.held[0].value}. ${now.held[0].ask}`;
+  } else if (taking(now)) {
+    const step = (v) => v.study?.step?.step;
+    if (step(now) === step(was) && now.study.state === was.study?.state) return;
+    name = 'in';
+    words = now.study.step ? now.study.step.do : 'All readings of the study are taken.';
   } else if (done(now) && done(now) !== done(was)) {
     name = now.current.verdict;
     words = `Rib ${now.current.rib} ${now.current.verdict}. ${now.current.reason}`;

@@ -32,6 +32,7 @@ export const REASONS = {
   skip: ['mark is missing', 'cannot be reached', 'gauge is not at hand', 'left for later'],
   again: ['not sure of it', 'lifted and laid again', 'rib moved', 'gauge slipped'],
   forbid: ['they do not look alike', 'one is twisted', 'they belong to two places'],
+  study: ['rain or dark', 'gauge was dropped or changed', 'a rib was bent meanwhile', 'somebody had to leave', 'wrong ribs or gauge'],
   discard: ['sent by mistake', 'sent twice', 'wrong gauge or unit', 'belongs to another rib'],
   round: ['rib was re-bent', 'measure all of it again'],
 };
