@@ -3,6 +3,8 @@ package qc
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -171,7 +173,13 @@ func Digits2(mm float64) string {
 	if !(mm > 0) {
 		return "0"
 	}
-	places := 1 - int(math.Floor(math.Log10(mm)))
+	// The exponent after rounding: 0.996 is 1.0 and not 1.00.
+	_, exponent, _ := strings.Cut(strconv.FormatFloat(mm, 'e', 1, 64), "e")
+	e, err := strconv.Atoi(exponent)
+	if err != nil {
+		return "?" // no finite number
+	}
+	places := 1 - e
 	return fmt.Sprintf("%.*f", min(max(places, 0), 3), mm)
 }
 

@@ -341,32 +341,58 @@ func TestStudyRestsOverARestart(t *testing.T) {
 	}
 }
 
-// The ribs are judged anew with what the study found of the gauge, and the bench says which verdict changed.
+// The ribs are judged anew with what the study found of the gauge: one that passed close to its limit is no
+// longer proven; the bench says so, the record's rows say so, and a closed batch stays as it was.
 func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
+	ctx := context.Background()
 	c := newClock()
-	b := studyBench(t, t.TempDir(), c)
-	do(t, b, smallStudy)
-	measureAll(t, b, c, rand.New(rand.NewPCG(4, 4)))
-	before, _ := b.Batch("B1")
-	do(t, b, Command{Op: OpStudyFinish})
-	after, _ := b.Batch("B1")
-	g, _ := after.Gauge("tape")
-	old, _ := before.Gauge("tape")
-	if old.RepeatSD != 0 || g.RepeatSD == 0 {
-		t.Fatalf("repeatability before %v, after %v", old.RepeatSD, g.RepeatSD)
-	}
-	if !strings.Contains(strings.Join(b.View().Notices, "\n"), "counts in every uncertainty from now on") {
-		t.Errorf("nobody is told: %q", b.View().Notices)
-	}
-	// A closed batch stays as it was: its gauges are those of its own time.
-	for _, h := range b.View().Held {
-		do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "x"})
-	}
-	if err := b.CloseBatch(context.Background(), ""); err != nil {
+	dir := t.TempDir()
+	b := studyBench(t, dir, c)
+	do(t, b, Command{Op: OpChoose, Rib: "01"})
+	want := b.View().Current.Next.Want
+	nominal, err := length.Parse(want, length.Options{})
+	if err != nil {
 		t.Fatal(err)
 	}
-	if closed, _ := b.Batch("B1"); len(closed.Studies) != 1 {
-		t.Errorf("the closed batch has %d studies", len(closed.Studies))
+	for range 2 { // +11.2 of 12 mm
+		do(t, b, Command{Op: OpType, Text: (nominal + 11200*length.Micrometre).String()})
+	}
+	for b.View().Current.Next != nil {
+		do(t, b, Command{Op: OpType, Text: b.View().Current.Next.Want})
+	}
+	word := func() string { return b.View().Ribs[0].Verdict }
+	if word() != string(qc.Pass) {
+		t.Fatalf("rib 01 is %s before the study: %s", word(), b.View().Ribs[0].Reason)
+	}
+	do(t, b, smallStudy)
+	for i := 0; b.View().Study.Step != nil; i++ { // readings 3 mm apart
+		do(t, b, Command{Op: OpType, Text: (nominal + length.Length(i%4)*mm).String()})
+	}
+	if word() != string(qc.Pass) {
+		t.Fatalf("rib 01 is %s before the study is finished", word())
+	}
+	do(t, b, Command{Op: OpStudyFinish})
+	if word() != string(qc.ReMeasure) {
+		t.Fatalf("rib 01 is %s with a gauge that repeats within %s mm: %s", word(), length.Length(b.View().Study.Result.RepeatNM), b.View().Ribs[0].Reason)
+	}
+	notices := strings.Join(b.View().Notices, "\n")
+	if !strings.Contains(notices, "counts in every uncertainty from now on") || !strings.Contains(notices, "rib 01: PASS became RE-MEASURE by gauge study study-1") {
+		t.Errorf("nobody is told: %q", notices)
+	}
+	view := b.View()
+	if err := b.CloseBatch(ctx, ""); err != nil {
+		t.Fatal(err)
+	}
+	seq := b.View().Seq
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if n, err := Rebuild(ctx, testConfig(dir, c), true); err != nil || n != seq {
+		t.Errorf("rows rebuilt from %d records of %d: %v", n, seq, err)
+	}
+	b = openTest(t, dir, c)
+	if word() != view.Ribs[0].Verdict {
+		t.Errorf("rib 01 is %s after a restart", word())
 	}
 }
 

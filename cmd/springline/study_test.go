@@ -2,20 +2,55 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"springline/cmd/springline/rig"
 	"springline/session"
+	"springline/session/web"
 )
 
 // A whole study by the verbs alone: laid out, measured step by step as each is shown, paused, one reading
 // withdrawn and taken again, finished, printed; and the report is the same bytes each time.
 func TestStudyByTheVerbs(t *testing.T) {
-	dir, _ := yard(t)
+	for _, way := range []string{"alone", "beside"} {
+		t.Run(way, func(t *testing.T) {
+			dir, open := yard(t)
+			if way == "beside" {
+				serveBeside(t, dir, open())
+			}
+			studyByTheVerbs(t, dir)
+		})
+	}
+}
+
+// serveBeside has the rig serve its page until the test ends.
+func serveBeside(t *testing.T, dir string, r *rig.Rig) {
+	t.Helper()
+	l, err := web.Listen("127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- r.Serve(ctx, l) }()
+	t.Cleanup(func() {
+		stop()
+		if err := errors.Join(<-done, r.Close()); err != nil {
+			t.Error(err)
+		}
+	})
+	waitFor(t, func() bool { _, err := os.Stat(filepath.Join(dir, "page-address")); return err == nil })
+}
+
+func studyByTheVerbs(t *testing.T, dir string) {
+	t.Helper()
 	do := func(code int, args ...string) string {
 		t.Helper()
 		out, got := springline(t, append([]string{"study", "--data", dir}, args...)...)

@@ -267,6 +267,25 @@ func boundCentre(s Study) float64 {
 	return (lines[1].MS + (fp-1)*lines[2].MS + fp*(fr-1)*lines[3].MS) / (fp * fr)
 }
 
+func TestGrubbsAgainstR(t *testing.T) {
+	rng := freshSeed(t)
+	var r rCheck
+	for range 40 {
+		n := 3 + rng.IntN(60)
+		x, alpha := randomSeries(rng, n), math.Pow(10, -4*rng.Float64())/2
+		v := vector(x)
+		for side, form := range map[string][2]string{"max": {"max(x)-mean(x)", "1"}, "min": {"mean(x)-min(x)", "1"}, "both": {"max(abs(x-mean(x)))", "2"}} {
+			g, err := GrubbsTest(x, alpha, side)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r.add(g.G, 1e-11, "(function(x) (%s)/sd(x))(%s)", form[0], v)
+			r.add(g.Critical, 1e-9, "(function(n,t) (n-1)/sqrt(n)*sqrt(t^2/(n-2+t^2)))(%d,qt(%.17g/(%s*%d),%d,lower.tail=FALSE))", n, alpha, form[1], n, n-2)
+		}
+	}
+	r.run(t)
+}
+
 func TestCircleAgainstR(t *testing.T) {
 	rng := freshSeed(t)
 	var r rCheck

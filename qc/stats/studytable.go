@@ -93,10 +93,10 @@ func (s Study) GaugeBounds(confidence float64) (low, high float64, err error) {
 	for i, l := range terms {
 		dof, v := float64(l.DOF), weights[i]*l.MS
 		sum += v
-		down += square((1 - dof/chi2Quantile(1-tail, dof)) * v)
-		up += square((dof/chi2Quantile(tail, dof) - 1) * v)
+		down = math.Hypot(down, (1-dof/chi2Quantile(1-tail, dof))*v) // no square of a square overflows
+		up = math.Hypot(up, (dof/chi2Quantile(tail, dof)-1)*v)
 	}
-	low, high = math.Sqrt(max(0, sum-math.Sqrt(down))), math.Sqrt(sum+math.Sqrt(up))
+	low, high = math.Sqrt(max(0, sum-down)), math.Sqrt(sum+up)
 	// A negative variance counts as 0 in the estimate and not in the sum of mean squares.
 	return min(low, s.SDGauge), max(high, s.SDGauge), nil
 }

@@ -102,6 +102,9 @@ type studyOut struct {
 	SDPart        float64  `json:"sd_part" doc:"between parts"`
 	SDGauge       float64  `json:"sd_gauge" doc:"repeat, operator and interaction together"`
 	Percent       float64  `json:"percent_of_total" doc:"100 gauge / total"`
+	DofRepeat     int      `json:"dof_repeat" doc:"degrees of freedom behind sd_repeat"`
+	SDGaugeLow    float64  `json:"sd_gauge_low" doc:"bound below sd_gauge that holds with 95 %"`
+	SDGaugeHigh   float64  `json:"sd_gauge_high" doc:"bound above sd_gauge that holds with 95 %"`
 	Categories    int      `json:"categories" doc:"parts that can be told apart, floor(1.41 part/gauge)"`
 }
 
@@ -110,7 +113,12 @@ func studyCrossed(in studyIn) (studyOut, error) {
 	if err != nil {
 		return studyOut{}, asStatsError(err)
 	}
+	low, high, err := s.GaugeBounds(0.90)
+	if err != nil {
+		return studyOut{}, asStatsError(err)
+	}
 	return studyOut{
+		DofRepeat: s.DofRepeat, SDGaugeLow: low, SDGaugeHigh: high,
 		SSPart: s.SSPart, SSOperator: s.SSOperator, SSInteraction: s.SSInteraction, SSRepeat: s.SSRepeat,
 		FInteraction: known(s.FInteraction), PInteraction: known(s.PInteraction), Pooled: s.Pooled,
 		SDRepeat: s.SDRepeat, SDOperator: s.SDOperator, SDInteraction: s.SDInteraction, SDPart: s.SDPart, SDGauge: s.SDGauge,

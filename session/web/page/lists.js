@@ -51,7 +51,7 @@ function table(heads, ribs, now, act) {
 export function drawWaiting({ held, later }, act) {
   redraw(byId('waiting'), [held, later], () => !held.length || !later ? [] : [
     el('h2', {}, held.length === 1 ? '1 value waits' : held.length + ' values wait'),
-    el('ul.waiting', {}, held.map((h) => el('li', {}, sign('CHECK', ''), el('b', {}, h.value), el('span', {}, [h.label, h.reason].filter(Boolean).join(' · '))))),
+    el('ul.waiting', {}, held.map((h) => el('li', {}, sign('CHECK', ''), el('b', {}, h.study ? 'of the study' : h.value), el('span', {}, [h.label, h.study ? 'waits for an answer' : h.reason].filter(Boolean).join(' · '))))),
     button('act.wide', {}, act.now, 'Decide now'),
   ]);
 }
