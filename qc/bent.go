@@ -27,6 +27,9 @@ type FirstDeviation struct {
 // FirstRound reads the first round of a rib.
 func FirstRound(t Target, r Rib, gauges GaugeOf, how Decision) Bent {
 	b := Bent{ID: r.ID, Order: r.Order, Jig: r.FirstJig, Lot: r.Lot, Dev: make([]FirstDeviation, len(t.Round))}
+	if b.Jig == "" {
+		b.Jig = r.Jig // a rib that says nothing of its first set-up was never wrapped on another
+	}
 	r.Round = 1
 	for i, c := range t.Round {
 		ms := r.Counted(c.ID)

@@ -29,6 +29,17 @@ func (d Drift) Finding() (DriftFinding, bool) {
 	return DriftFinding{Char: d.Char.ID, Kind: s.Kind, Rib: p.ID, Order: p.Order, ByMM: s.By, Text: s.sentence(d.Char), Note: s.note()}, true
 }
 
+// Past are the changes found in the stretches before the one being bent, each with its stretch.
+func (d Drift) Past() []string {
+	var list []string
+	for i := range max(0, len(d.Stretches)-1) {
+		if s := &d.Stretches[i]; s.Kind == Shifted || s.Kind == Creeps {
+			list = append(list, fmt.Sprintf("%s: %s", s.note(), s.sentence(d.Char)))
+		}
+	}
+	return list
+}
+
 // watched are the characteristics that the sentence listens to. Stations are left out: with many series
 // one of them is always odd, and they move with the tips and the crown.
 var watched = []CharID{Tip, Crown}

@@ -43,8 +43,12 @@ func NewWith(b qc.Batch, o Options) (Model, error) {
 	if o.Blank {
 		m.Sections = append(m.Sections, target(w), gauges(w), ribs(w), pairs(w), decision(w))
 	} else {
-		m.Sections = append(m.Sections, target(w), gauges(w), decision(w), ribs(w))
+		m.Sections = append(m.Sections, target(w), gauges(w), decision(w))
+		m.Sections = append(m.Sections, proofs(w)...)
+		m.Sections = append(m.Sections, ribs(w))
 		m.Sections = append(m.Sections, figures(w)...)
+		m.Sections = append(m.Sections, drifts(w)...)
+		m.Sections = append(m.Sections, capabilities(w)...)
 		gauged, err := studies(w)
 		if err != nil {
 			return Model{}, fmt.Errorf("report on batch %q: %w", b.ID, err)

@@ -49,11 +49,30 @@ func ribColumns(m Model) []column {
 			column{c.Label + " uncertainty U, k=2 (mm)", id + "_uncertainty_mm", "decimal", "mm"},
 			column{c.Label + " state", id + "_state", "string", ""})
 	}
+	for _, c := range m.Document.Target.Round {
+		id := strings.ReplaceAll(c.ID, "-", "_")
+		cs = append(cs, column{c.Label + " probability within limits", id + "_conformity", "decimal", ""})
+	}
+	for _, d := range m.Document.Jig.Series {
+		id := strings.ReplaceAll(d.Char, "-", "_")
+		cs = append(cs,
+			column{d.Label + " off the jig (mm)", id + "_first_deviation_mm", "decimal", "mm"},
+			column{d.Label + " moving average (sd)", id + "_moving_average", "decimal", ""},
+			column{d.Label + " sum up (sd)", id + "_sum_up", "decimal", ""},
+			column{d.Label + " sum down (sd)", id + "_sum_down", "decimal", ""})
+	}
 	return cs
 }
 
 func ribCells(m Model) [][]cell {
 	var rows [][]cell
+	points := make([]map[string]DocPoint, len(m.Document.Jig.Series))
+	for k, d := range m.Document.Jig.Series {
+		points[k] = map[string]DocPoint{}
+		for _, p := range d.Points {
+			points[k][p.Rib] = p
+		}
+	}
 	for _, r := range m.Document.Ribs {
 		row := []cell{textCell(m.Document.Batch.ID), intCell(int64(r.Order)), textCell(r.ID), textCell(r.Lot), intCell(int64(r.Round)),
 			textCell(r.Verdict), textCell(r.Direction), textCell(r.Worst), textCell(r.Reason)}
@@ -63,6 +82,13 @@ func ribCells(m Model) [][]cell {
 				continue
 			}
 			row = append(row, decimalCell(d.Numbers.DeviationMM), decimalCell(d.Numbers.ExpandedMM), textCell(d.Lane))
+		}
+		for _, d := range r.Chars {
+			row = append(row, decimalCell(d.Conformity))
+		}
+		for k := range m.Document.Jig.Series {
+			p := points[k][r.ID]
+			row = append(row, decimalCell(p.DeviationMM), decimalCell(p.Average), decimalCell(p.SumUp), decimalCell(p.SumDown))
 		}
 		rows = append(rows, row)
 	}

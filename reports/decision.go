@@ -62,6 +62,7 @@ func parts(c qc.Conditions) string {
 	list := []string{
 		"the gauge's allowed error (over √3)",
 		"its resolution (over √12)",
+		"its repeatability where a gauge study found it (over the root of the readings)",
 		"the friction half-band found by lifting and laying again, or the one assumed (over √3)",
 	}
 	if c.TemperatureHalfWidthK > 0 {

@@ -29,6 +29,9 @@ type Document struct {
 	Spares       []string     `json:"spares"`
 	Counts       DocCounts    `json:"counts"`
 	Measurements []DocMeasure `json:"measurements"`
+	Budgets      []DocBudget  `json:"uncertainty_budgets"`
+	Jig          DocJig       `json:"jig_in_bend_order"`
+	Fit          []DocFit     `json:"ribs_off_the_jig"`
 	Studies      []DocStudy   `json:"gauge_studies,omitempty"`
 	Record       DocRecord    `json:"record"`
 }
@@ -260,6 +263,7 @@ func document(w work, m Model) Document {
 		Measurements: docMeasurements(w), Studies: docStudies(w), RunOrder: orderOf(b.Order),
 		Record: DocRecord{b.Record.Bench, b.Record.Epoch, b.Record.First, b.Record.Last, b.Record.Head},
 	}
+	d.Budgets, d.Jig, d.Fit = docBudgets(w), docJig(w), docFits(w)
 	if b.Decision.Rule == qc.Proven {
 		d.Rule.Guard = factor(b.Decision.Confidence)
 	}

@@ -45,7 +45,7 @@ func driftTitle(d qc.Drift) string {
 	case s.Kind == qc.LoneValue:
 		return fmt.Sprintf("rib %s stands alone", s.Points[s.Since].ID)
 	case !s.Limits:
-		return fmt.Sprintf("no limits below %d ribs", qc.DriftFrom)
+		return fmt.Sprintf("%s since the last set-up or lot, too few to tell", plural(len(s.Points), "rib", "ribs"))
 	}
 	return "no change"
 }

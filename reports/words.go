@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"springline/qc"
@@ -23,7 +24,42 @@ var verdictSigns = map[qc.Word]struct {
 func signOf(w qc.Word) draw.Sign { return verdictSigns[w].sign }
 func meaningOf(w qc.Word) string { return verdictSigns[w].meaning }
 func verdictCell(v qc.Verdict) Cell {
-	return Cell{Text: string(v.Word), Second: directionText(v), Sign: signOf(v.Word), Bold: true}
+	second := directionText(v)
+	if second == "" {
+		second = leastSure(v)
+	}
+	return Cell{Text: string(v.Word), Second: second, Sign: signOf(v.Word), Bold: true}
+}
+
+// leastSure names the characteristic that is least sure to be within its limits and how sure it is, rounded
+// down; nothing for an unfinished rib.
+func leastSure(v qc.Verdict) string {
+	var least *qc.Judgement
+	for i := range v.Chars {
+		if j := &v.Chars[i]; !j.Measured {
+			return ""
+		} else if least == nil || j.Conformity < least.Conformity {
+			least = j
+		}
+	}
+	if least == nil {
+		return ""
+	}
+	if least.Conformity >= 0.999 {
+		return "over 99.9 %"
+	}
+	return fmt.Sprintf("%s %.1f %%", shortest(least.Char), math.Floor(1000*least.Conformity)/10)
+}
+
+// shortest is the shortest name of a characteristic that is still clear.
+func shortest(c qc.Characteristic) string {
+	switch c.Kind {
+	case qc.TipToTip:
+		return "tips"
+	case qc.CrownHeight:
+		return "crown"
+	}
+	return c.Label()
 }
 
 // directionText says which way to bend.
@@ -54,7 +90,7 @@ func charMark(j qc.Judgement) string {
 	return ""
 }
 
-const markKey = "Bold: what decides the verdict. ▲ beyond the upper limit, ▼ beyond the lower limit, ? too near a limit to tell, — not measured."
+const markKey = "Bold: what decides the verdict. ▲ beyond the upper limit, ▼ beyond the lower limit, ? too near a limit to tell, — not measured. Below a verdict: which way to bend, or the characteristic least sure to be within its limits and the probability that it is (JCGM 106)."
 
 func title(b qc.Batch, o Options) string {
 	kind := "Batch report"
