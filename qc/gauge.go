@@ -34,6 +34,8 @@ type Gauge struct {
 	Checked    time.Time     // last check or calibration; zero when never
 	Due        time.Time     // when the next is due; zero when not set
 	CheckNote  string
+	Failed     bool   // the last check found it outside its allowed error
+	Retired    string // why it is out of use; empty while in use
 
 	// RepeatSD is the standard deviation of one reading repeated by one person on one rib, as a gauge
 	// study on record found it; RepeatDOF the degrees of freedom behind it. Both zero: not studied.
@@ -44,18 +46,24 @@ type Gauge struct {
 // CalibrationState is the state of a gauge's check at a given time.
 type CalibrationState string
 
-// A gauge is in date, due or unchecked.
+// A gauge is in date, due, unchecked, found wrong, or no longer used.
 const (
 	CheckInDate CalibrationState = "in date"
 	CheckDue    CalibrationState = "check overdue"
 	CheckNever  CalibrationState = "never checked"
+	CheckFailed CalibrationState = "check failed"
+	OutOfUse    CalibrationState = "out of use"
 )
 
 // Calibration gives the state of the gauge's check at time t.
 func (g Gauge) Calibration(t time.Time) CalibrationState {
 	switch {
+	case g.Retired != "":
+		return OutOfUse
 	case g.Checked.IsZero():
 		return CheckNever
+	case g.Failed:
+		return CheckFailed
 	case !g.Due.IsZero() && t.After(g.Due):
 		return CheckDue
 	default:

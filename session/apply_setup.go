@@ -8,10 +8,12 @@ import (
 )
 
 func (s *state) gaugeSet(_ store.Record, body GaugeBody) error {
-	g := gauge{Gauge: body.gauge(), address: body.Address, format: body.Format}
+	g := gauge{Gauge: body.gauge(), stated: body, address: body.Address, format: body.Format}
 	g.RepeatSD, g.RepeatDOF = s.repeatability(g.ID)
 	for i := range s.gauges {
-		if s.gauges[i].ID == g.ID {
+		if old := s.gauges[i]; old.ID == g.ID {
+			g.check, g.checkAt, g.retired = old.check, old.checkAt, old.retired
+			g.settle()
 			// Readers may hold the old list.
 			s.gauges = append([]gauge(nil), s.gauges...)
 			s.gauges[i] = g

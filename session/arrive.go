@@ -111,6 +111,8 @@ func (b *Bench) news(in incoming) (event, bool) {
 		return b.refuse(in, in.fault.Code, in.fault.Detail)
 	case !known:
 		return b.refuse(in, "unknown_gauge", fmt.Sprintf("gauge %q is not on record", in.gauge))
+	case g.Retired != "":
+		return b.refuse(in, "out_of_use", fmt.Sprintf("it sent %s and is out of use: %s", b.live[in.gauge].last, g.Retired))
 	case slices.Contains(in.sample.Flags, device.FlagIdentify):
 		return b.refuse(in, "identify", fmt.Sprintf("it sent %s to tell which gauge it is", b.live[in.gauge].last))
 	case b.state.open() == nil:
@@ -188,6 +190,9 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	}
 	if rd.Unit != g.Unit {
 		return hold(fmt.Sprintf("sent in %s, and the gauge is bound in %s", rd.Unit, g.Unit), fmt.Sprintf("Is %s right? Take it, or set the gauge back to %s and throw it out.", mmText(nm(rd.ValueNM)), g.Unit))
+	}
+	if q, not := notChecked(o, g, in.at); not {
+		return hold(q.reason, q.ask)
 	}
 	q, doubt := b.state.doubt(o, r, next, rd, in.at)
 	if !doubt && !in.sample.InFrame {

@@ -39,6 +39,8 @@ const (
 	OpConfirmOrder Op = "confirm-order" // Token, By; First, Last as when it was worked out
 	OpNote         Op = "note"          // Text; Rib
 	OpClose        Op = "close"         // nothing
+	OpGaugeCheck   Op = "gauge-check"   // Gauge, Reference, Text: readings with semicolons between; Due, Reason: what the reference is
+	OpGaugeRetire  Op = "gauge-retire"  // Gauge, Reason
 	OpStudyStart   Op = "study-start"   // Char, Gauge, Ribs, Persons, Repeats
 	OpStudyPause   Op = "study-pause"   // nothing; as of the others below, Version is the study's
 	OpStudyResume  Op = "study-resume"  // nothing
@@ -74,6 +76,8 @@ type Command struct {
 	OtherLot  string `json:"other_lot,omitempty"` // length, or none
 	First     string `json:"first,omitempty"`     // a rib of the pair that stands first
 	Last      string `json:"last,omitempty"`      // a rib of the pair that stands last
+	Reference string `json:"reference,omitempty"` // a length that is known
+	Due       string `json:"due,omitempty"`       // a day: 2027-03-31
 	Ribs      string `json:"ribs,omitempty"`      // numbers with commas between
 	Persons   string `json:"persons,omitempty"`   // names with commas between
 	Repeats   int64  `json:"repeats,omitempty"`   // readings of each rib by each person
@@ -156,6 +160,7 @@ var deciders = map[Op]func(*Bench, Command) (event, error){
 	OpTake: (*Bench).take, OpDiscard: (*Bench).discard, OpPull: (*Bench).pull, OpLot: (*Bench).setLot,
 	OpJig: (*Bench).setJig, OpConfirmPairs: (*Bench).confirmPairs, OpNote: (*Bench).note, OpClose: (*Bench).closeBatch,
 	OpPairRule: (*Bench).pairRule, OpPairLock: (*Bench).pairLock, OpPairRelease: (*Bench).pairRelease,
+	OpGaugeCheck: (*Bench).checkGauge, OpGaugeRetire: (*Bench).retireGauge,
 	OpStudyStart: (*Bench).studyStart, OpStudyPause: (*Bench).studyPause, OpStudyResume: (*Bench).studyResume,
 	OpStudyCancel: (*Bench).studyCancel, OpStudyFinish: (*Bench).studyFinish,
 	OpPairForbid: (*Bench).pairForbid, OpPairAllow: (*Bench).pairAllow, OpConfirmOrder: (*Bench).confirmOrder,
@@ -168,6 +173,7 @@ var answers = map[Op][]EventKind{
 	OpDiscard: {HeldDiscarded}, OpPull: {Pulled}, OpLot: {NextSet}, OpJig: {NextSet},
 	OpConfirmPairs: {PairsConfirmed}, OpNote: {Noted}, OpClose: {BatchClosed},
 	OpPairRule: {PairRuleSet}, OpPairLock: {PairLocked}, OpPairRelease: {PairReleased},
+	OpGaugeCheck: {GaugeChecked}, OpGaugeRetire: {GaugeRetired},
 	OpStudyStart: {StudyStarted}, OpStudyPause: {StudyPaused}, OpStudyResume: {StudyResumed},
 	OpStudyCancel: {StudyCancelled}, OpStudyFinish: {StudyFinished},
 	OpPairForbid: {PairForbidden}, OpPairAllow: {PairAllowed}, OpConfirmOrder: {OrderConfirmed},
@@ -282,7 +288,7 @@ func checkTexts(c Command) error {
 		{"rib", c.Rib, maxName}, {"char", c.Char, maxName}, {"gauge", c.Gauge, maxName}, {"lot", c.Lot, maxName}, {"jig", c.Jig, maxName},
 		{"by", c.By, maxName}, {"key", c.Key, maxKey}, {"token", c.Token, maxName}, {"ribs", c.Ribs, maxText}, {"persons", c.Persons, maxText}, {"before", c.Before, maxName}, {"loaded", c.Loaded, maxName},
 		{"with", c.With, maxName}, {"metric", c.Metric, maxName}, {"objective", c.Objective, maxName}, {"weights", c.Weights, maxName},
-		{"limit", c.Limit, maxName}, {"other_lot", c.OtherLot, maxName}, {"first", c.First, maxName}, {"last", c.Last, maxName},
+		{"limit", c.Limit, maxName}, {"other_lot", c.OtherLot, maxName}, {"first", c.First, maxName}, {"last", c.Last, maxName}, {"reference", c.Reference, maxName}, {"due", c.Due, maxName},
 		{"text", c.Text, maxText}, {"reason", c.Reason, maxText},
 	} {
 		if err := checkText(f.name, f.text, f.most); err != nil {

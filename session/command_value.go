@@ -36,7 +36,11 @@ func (b *Bench) typed(c Command) (event, error) {
 		return event{}, badText("text", c.Text, ch.Label()+" of rib "+r.ID, err)
 	}
 	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: c.By}
-	if q, doubt := b.state.doubt(o, r, ch, rd, b.now()); doubt {
+	q, doubt := notChecked(o, g, b.now())
+	if !doubt {
+		q, doubt = b.state.doubt(o, r, ch, rd, b.now())
+	}
+	if doubt {
 		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: q.reason, Ask: q.ask, Suggest: int64(q.suggest), Repeat: q.repeat, Key: c.Key}}, nil
 	}
 	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Key: c.Key}}, nil
@@ -83,6 +87,11 @@ func (b *Bench) take(c Command) (event, error) {
 	}
 	if g, ok := b.state.gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
 		return event{}, problem(CodeBadValue, "char", "measure it with a gauge bound to it", "gauge %q is not bound to %s", rd.Gauge, ch.Label())
+	}
+	if g, _ := b.state.gauge(rd.Gauge); g.Retired != "" {
+		return event{}, problem(CodeSettled, "gauge", "throw the value out and measure with another gauge", "gauge %q is out of use: %s", g.ID, g.Retired)
+	} else if q, not := notChecked(o, g, b.now()); not {
+		return event{}, problem(CodeBadValue, "gauge", "check the gauge, then take the value", "%s", q.reason)
 	}
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
 		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), nm(rd.ValueNM))
@@ -154,6 +163,9 @@ func (b *Bench) gaugeFor(c Command, ch qc.Characteristic) (qc.Gauge, error) {
 		if !ok {
 			return g, problem(CodeUnknown, "gauge", "add the gauge first", "gauge %q is not on record", c.Gauge)
 		}
+		if g.Retired != "" {
+			return g, problem(CodeSettled, "gauge", "use another one", "gauge %q is out of use: %s", c.Gauge, g.Retired)
+		}
 		if !g.Covers(ch.Kind) {
 			return g, problem(CodeBadValue, "gauge", "use a gauge that is, or bind this one to it", "gauge %q is not bound to %s", c.Gauge, ch.Label())
 		}
@@ -170,7 +182,7 @@ func (s *state) boundTo(ch qc.Characteristic) (gauge, bool) {
 	var found *gauge
 	for i := range s.gauges {
 		g := &s.gauges[i]
-		if g.Covers(ch.Kind) && (found == nil || found.address != "" && g.address == "") {
+		if g.Covers(ch.Kind) && g.Retired == "" && (found == nil || found.address != "" && g.address == "") {
 			found = g
 		}
 	}

@@ -32,6 +32,8 @@ const (
 	NextSet        EventKind = "next-set"
 	StudyStarted   EventKind = "study-started"
 	StudyMeasured  EventKind = "study-measured"
+	GaugeChecked   EventKind = "gauge-checked"
+	GaugeRetired   EventKind = "gauge-retired"
 	StudyPaused    EventKind = "study-paused"
 	StudyResumed   EventKind = "study-resumed"
 	StudyCancelled EventKind = "study-cancelled"
@@ -137,7 +139,8 @@ type BatchBody struct {
 	TempHalfWidthK  float64 `json:"temp_half_width_k"`
 	FaceHalfWidthNM int64   `json:"face_half_width_nm,omitempty"`
 	Jig             string  `json:"jig"`
-	Lot             string  `json:"lot"` // lot of the next rib
+	Lot             string  `json:"lot"`                    // lot of the next rib
+	CheckedOnly     bool    `json:"checked_only,omitempty"` // values of gauges whose check is not in date wait
 }
 
 // BatchClosedBody closes a batch.

@@ -54,13 +54,41 @@ var projections = map[EventKind]projection{
 	NextSet:        row(projectNext),
 	StudyStarted:   row(projectStudy),
 	StudyMeasured:  row(projectStudyMeasured),
+	GaugeChecked:   row(projectGaugeChecked),
+	GaugeRetired:   row(projectGaugeRetired),
 	StudyPaused:    row(projectStudyPaused),
 	StudyResumed:   row(projectStudyResumed),
 	StudyCancelled: row(projectStudyCancelled),
 	StudyFinished:  row(projectStudyFinished),
 }
 
-func projectGauge(tx *store.Tx, _ *state, r store.Record, b GaugeBody) error {
+func projectGaugeChecked(tx *store.Tx, s *state, r store.Record, b GaugeCheckedBody) error {
+	return projectChecks(tx, s, r, b.Gauge)
+}
+
+func projectGaugeRetired(tx *store.Tx, s *state, r store.Record, b GaugeRetiredBody) error {
+	return projectChecks(tx, s, r, b.Gauge)
+}
+
+// projectChecks writes the checks of a gauge as they count now.
+func projectChecks(tx *store.Tx, s *state, r store.Record, id string) error {
+	g, _ := s.gauge(id)
+	note := g.CheckNote
+	if g.Retired != "" {
+		note = "out of use: " + g.Retired
+	}
+	return tx.Exec(`UPDATE gauge SET checked_us = ?, due_us = ?, check_note = ? WHERE bench = ? AND id = ?`,
+		microsOf(g.Checked), microsOf(g.Due), note, r.Bench, id)
+}
+
+func projectGauge(tx *store.Tx, s *state, r store.Record, b GaugeBody) error {
+	if err := projectStated(tx, r, b); err != nil {
+		return err
+	}
+	return projectChecks(tx, s, r, b.ID)
+}
+
+func projectStated(tx *store.Tx, r store.Record, b GaugeBody) error {
 	return tx.Exec(`INSERT INTO gauge (bench, id, seq, name, kind, class, end_face, limit_nm, resolution_nm, unit, measures, checked_us, due_us, check_note, address)
 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
 ON CONFLICT (bench, id) DO UPDATE SET seq = excluded.seq, name = excluded.name, kind = excluded.kind, class = excluded.class,

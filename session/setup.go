@@ -41,7 +41,7 @@ func (b *Bench) SetGauge(ctx context.Context, g GaugeSetup) error {
 		}
 		for _, x := range s.gauges {
 			if x.ID == g.ID {
-				return reflect.DeepEqual(gaugeBody(x.Gauge, x.address, x.format), body), nil
+				return reflect.DeepEqual(x.stated, body), nil
 			}
 		}
 		return false, nil
@@ -137,6 +137,7 @@ type BatchSetup struct {
 	Revision                int
 	Decision                qc.Decision
 	Jig, Lot                string // of the first rib
+	CheckedOnly             bool   // values of gauges whose check is not in date wait
 }
 
 // OpenBatch opens a batch, once its tolerances can be proven with the gauges on record: where they
@@ -160,7 +161,7 @@ func (b *Bench) OpenBatch(ctx context.Context, n BatchSetup) error {
 	body := BatchBody{
 		ID: n.ID, Title: n.Title, Place: n.Place, Maker: n.Maker, Planned: n.Planned, Target: n.Target, Revision: n.Revision,
 		Rule: string(n.Decision.Rule), Confidence: n.Decision.Confidence, TempHalfWidthK: n.Decision.Conditions.TemperatureHalfWidthK,
-		FaceHalfWidthNM: int64(n.Decision.Conditions.FaceHalfWidth), Jig: n.Jig, Lot: n.Lot,
+		FaceHalfWidthNM: int64(n.Decision.Conditions.FaceHalfWidth), Jig: n.Jig, Lot: n.Lot, CheckedOnly: n.CheckedOnly,
 	}
 	return b.set(ctx, BatchOpened, body, func(s *state) (bool, error) {
 		if o := s.open(); o != nil && o.body.ID == n.ID && o.body == body {

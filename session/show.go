@@ -149,6 +149,10 @@ func (b *Bench) checkText(g qc.Gauge) string {
 		return "in date until " + g.Due.Format(day)
 	case state == qc.CheckInDate:
 		return "checked " + g.Checked.Format(day)
+	case state == qc.CheckFailed:
+		return "check FAILED on " + g.Checked.Format(day) + ": " + g.CheckNote
+	case state == qc.OutOfUse:
+		return "out of use: " + g.Retired
 	case state == qc.CheckDue:
 		return "check overdue since " + g.Due.Format(day)
 	default:

@@ -35,8 +35,12 @@ type state struct {
 // gauge is a gauge with its connection.
 type gauge struct {
 	qc.Gauge
+	stated  GaugeBody // as it was set
 	address string
 	format  string
+	check   *GaugeCheckedBody // the last one
+	checkAt time.Time
+	retired string
 }
 
 // sent is the last value a gauge sent, for telling a second send from a second part.
@@ -188,6 +192,8 @@ var steps = map[EventKind]step{
 	NextSet:        on((*state).nextSet),
 	StudyStarted:   on((*state).studyStarted),
 	StudyMeasured:  on((*state).studyMeasured),
+	GaugeChecked:   on((*state).gaugeChecked),
+	GaugeRetired:   on((*state).gaugeRetired),
 	StudyPaused:    on((*state).studyPaused),
 	StudyResumed:   on((*state).studyResumed),
 	StudyCancelled: on((*state).studyCancelled),

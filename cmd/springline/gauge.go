@@ -19,11 +19,12 @@ import (
 func gaugeCommand(sys system) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "gauge",
-		Short: "List the ports, watch what a gauge sends, learn how it writes",
-		Long: `These verbs open a port themselves: where a running bench reads it, it is busy, and the message says so.
-Listing opens nothing.`,
+		Short: "List the ports, watch what a gauge sends, learn how it writes, check it, take it out of use",
+		Long: `Watching and learning open the port themselves: where a running bench reads it, it is busy, and the message
+says so. Listing opens nothing. Checking and taking out of use go on record, through a running bench too.`,
 	}
-	c.AddCommand(gaugeListCommand(sys), gaugeWatchCommand(sys), gaugeLearnCommand(sys))
+	c.AddCommand(gaugeListCommand(sys), gaugeWatchCommand(sys), gaugeLearnCommand(sys),
+		gaugeCheckCommand(sys), gaugeRetireCommand(sys))
 	return c
 }
 

@@ -203,3 +203,35 @@ func TestGaugeList(t *testing.T) {
 		t.Fatalf("exit %d: %s%s", c, out, errs)
 	}
 }
+
+// A gauge is checked and taken out of use beside a running bench and without one; the page and the record say
+// so, and the job stating the gauge again changes nothing of it.
+func TestGaugeCheckAndRetireVerbs(t *testing.T) {
+	sim := plugged(t)
+	d := startDaemon(t, oneGaugeJob(sim.Address(), "mm", `{"family": "line", "unit": "required"}`))
+	seq := d.begin()
+	say := func(want int, words string, args ...string) {
+		t.Helper()
+		out, errs, code := verb(t, nil, append([]string{"gauge"}, append(args, "--data", d.dir)...)...)
+		if c := <-code; c != want || !strings.Contains(out.String()+errs.String(), words) {
+			t.Errorf("%v: exit %d, %s%s, want %d with %q", args, c, out, errs, want, words)
+		}
+	}
+	say(exitOK, "in date until 31 January 2099", "check", "g", "1000.1", "999.9", "--reference", "1000", "--against", "rule 4", "--by", "Ada", "--due", "2099-01-31")
+	if c := d.view().Gauges[0].Check; c != "in date until 31 January 2099" {
+		t.Errorf("the page says %q", c)
+	}
+	say(exitOK, "off by +0.7 mm, NOT within the 0.505 mm allowed", "check", "g", "1000.7", "--reference", "1000")
+	say(exitFailed, "25,000", "check", "g", "25,000", "--reference", "25")
+	say(exitFailed, "not on record", "check", "no-such", "25", "--reference", "25")
+	say(exitUsage, "", "check", "g")
+	d.stop(seq)
+	say(exitOK, "check FAILED on ", "check", "g", "1000.6", "--reference", "1000")
+	say(exitFailed, "reason", "retire", "g")
+	say(exitOK, "out of use: lost its zero", "retire", "g", "--reason", "lost its zero")
+	say(exitFailed, "out of use", "check", "g", "1000", "--reference", "1000")
+	_, errs, code := verb(t, nil, "db", "rebuild", "--check", "--data", d.dir)
+	if c := <-code; c != exitOK {
+		t.Errorf("tables and record: exit %d, %s", c, errs)
+	}
+}

@@ -40,6 +40,7 @@ type Batch struct {
 	Decision                qc.Decision
 	Lot                     string       // lot of the first rib
 	Pairing                 *qc.PairRule // nil where the job says nothing of it
+	CheckedOnly             bool         // values of gauges whose check is not in date wait
 }
 
 type file struct {
@@ -103,6 +104,7 @@ type file struct {
 		Confidence float64 `toml:"confidence"`
 		TempHalfK  float64 `toml:"temperature_half_width_k"`
 		FaceHalf   string  `toml:"face_half_width"`
+		Checked    bool    `toml:"checked_gauges_only"`
 		Lot        string  `toml:"lot"`
 	} `toml:"batch"`
 	Pairing *pairingFile `toml:"pairing"`
@@ -177,7 +179,7 @@ func Parse(text []byte) (Job, error) {
 	}
 	j.Jig = qc.Jig{ID: f.Jig.ID, FaceRadius: r.length("jig.face_radius", f.Jig.FaceRadius), Blocks: f.Jig.Blocks, Note: f.Jig.Note}
 	b := f.Batch
-	j.Batch = Batch{ID: b.ID, Title: b.Title, Place: b.Place, Maker: b.Maker, Planned: b.Planned, Lot: b.Lot, Decision: qc.DefaultDecision}
+	j.Batch = Batch{ID: b.ID, Title: b.Title, Place: b.Place, Maker: b.Maker, Planned: b.Planned, Lot: b.Lot, Decision: qc.DefaultDecision, CheckedOnly: b.Checked}
 	if b.Rule != "" {
 		j.Batch.Decision.Rule = qc.Rule(b.Rule)
 	}

@@ -237,7 +237,7 @@ func apply(ctx context.Context, b *session.Bench, j job.Job) error {
 	}
 	err := b.OpenBatch(ctx, session.BatchSetup{
 		ID: j.Batch.ID, Title: j.Batch.Title, Place: j.Batch.Place, Maker: j.Batch.Maker, Planned: j.Batch.Planned,
-		Target: j.Target.ID, Revision: j.Target.Revision, Decision: j.Batch.Decision, Jig: j.Jig.ID, Lot: lot,
+		Target: j.Target.ID, Revision: j.Target.Revision, Decision: j.Batch.Decision, Jig: j.Jig.ID, Lot: lot, CheckedOnly: j.Batch.CheckedOnly,
 	})
 	if err == nil && j.Batch.Pairing != nil {
 		err = b.SetPairRule(ctx, *j.Batch.Pairing)

@@ -1,0 +1,150 @@
+package session
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// The limits are those of Directive 2014/32/EU, Annex X (MI-008): 0.1 mm + 0.1 mm for each metre begun for
+// class I, so 0.2 mm at 1 m; half a step of 0.5 mm is added for reading.
+func TestGaugeCheck(t *testing.T) {
+	clk := newClock()
+	dir := t.TempDir()
+	b := openTest(t, dir, clk)
+	setUp(t, b, 1)
+	state := func() (GaugeView, qc.Gauge) {
+		t.Helper()
+		batch, err := b.Batch("B1")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b.View().Gauges[0], batch.Gauges[0]
+	}
+	if v, _ := state(); v.Check != "never checked" {
+		t.Fatalf("check %q", v.Check)
+	}
+	do(t, b, Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "1000; 1000.25", Due: "2027-05-04", Reason: "block 7", By: "Ada", Key: "k1"})
+	v, g := state()
+	if v.Check != "in date until 4 May 2027" || g.Calibration(clk.now()) != qc.CheckInDate || g.CheckNote != "at 1000 mm off by +0.125 mm, within the 0.45 mm allowed, against block 7" {
+		t.Errorf("%q, %+v", v.Check, g)
+	}
+	if st := g.Calibration(g.Due.Add(time.Hour)); st != qc.CheckDue {
+		t.Errorf("after the day it is due: %s", st)
+	}
+	// The job stating the gauge again as it was does not undo the check, and records nothing.
+	before := b.View().Seq
+	if err := b.SetGauge(t.Context(), tape); err != nil {
+		t.Fatal(err)
+	}
+	if v, _ := state(); b.View().Seq != before || v.Check != "in date until 4 May 2027" {
+		t.Errorf("stated again: %q, %d records", v.Check, b.View().Seq-before)
+	}
+	renamed := tape
+	renamed.Name = "tape by another name"
+	if err := b.SetGauge(t.Context(), renamed); err != nil {
+		t.Fatal(err)
+	}
+	if v, _ := state(); v.Name != "tape by another name" || v.Check != "in date until 4 May 2027" {
+		t.Errorf("changed: %q %q", v.Name, v.Check)
+	}
+	// One reading beyond what is allowed fails the check, whatever the mean says.
+	do(t, b, Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "999.5; 1000.5"})
+	v, g = state()
+	if !strings.HasPrefix(v.Check, "check FAILED on ") || !strings.Contains(v.Check, "off by 0 mm, NOT within the 0.45 mm allowed") || g.Calibration(clk.now()) != qc.CheckFailed || !strings.Contains(b.View().Notices[0], "NOT within") {
+		t.Errorf("%q, %+v, %q", v.Check, g, b.View().Notices[0])
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Rebuild(t.Context(), testConfig(dir, clk), true); err != nil {
+		t.Errorf("tables and record: %v", err)
+	}
+	b = openTest(t, dir, clk)
+	if v, _ := state(); !strings.HasPrefix(v.Check, "check FAILED on ") {
+		t.Errorf("after opening again: %q", v.Check)
+	}
+}
+
+func TestGaugeCheckRefusals(t *testing.T) {
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	before := b.View().Seq
+	for _, c := range []struct {
+		c           Command
+		code, field string
+	}{
+		{Command{Gauge: "none", Reference: "1000", Text: "1000"}, CodeUnknown, "gauge"},
+		{Command{Gauge: "tape", Reference: "", Text: "1000"}, string(length.Empty), "reference"},
+		{Command{Gauge: "tape", Reference: "0", Text: "1000"}, CodeBadValue, "reference"},
+		{Command{Gauge: "tape", Reference: "1000", Text: ""}, CodeMissing, "text"},
+		{Command{Gauge: "tape", Reference: "1000", Text: " ; "}, CodeMissing, "text"},
+		{Command{Gauge: "tape", Reference: "1000", Text: "1,000"}, string(length.AmbiguousSeparator), "text"},
+		{Command{Gauge: "tape", Reference: "1000", Text: strings.Repeat("1;", 51)}, CodeMissing, "text"},
+		{Command{Gauge: "tape", Reference: "1000", Text: "1000", Due: "soon"}, CodeBadValue, "due"},
+		{Command{Gauge: "tape", Reference: "1000", Text: "1000", Due: "2020-01-01"}, CodeBadValue, "due"},
+	} {
+		c.c.Op = OpGaugeCheck
+		_, err := b.Do(t.Context(), c.c)
+		wantCode(t, err, c.code)
+		if ce, ok := err.(*CommandError); ok && ce.Field != c.field {
+			t.Errorf("%+v: field %q, want %q", c.c, ce.Field, c.field)
+		}
+	}
+	_, err := b.Do(t.Context(), Command{Op: OpGaugeRetire, Gauge: "tape"})
+	wantCode(t, err, CodeMissing)
+	if b.View().Seq != before {
+		t.Error("a refusal was recorded")
+	}
+}
+
+// A retired gauge's values are refused, sent or typed; what it measured before stays.
+func TestGaugeRetired(t *testing.T) {
+	clk := newClock()
+	b := openTest(t, t.TempDir(), clk)
+	setUp(t, b, 1)
+	do(t, b, Command{Op: OpStart})
+	send(t, b, "tape", "3553.5", clk.now())
+	send(t, b, "tape", "139.9", clk.now()) // held
+	held := b.View().Held[0].Seq
+	do(t, b, Command{Op: OpGaugeRetire, Gauge: "tape", Reason: "kinked at 2 m"})
+	if o := send(t, b, "tape", "3553.6", clk.now()); o.Kind != Refused {
+		t.Errorf("sent: %s", o.Kind)
+	}
+	for _, c := range []Command{{Op: OpType, Gauge: "tape", Text: "3553.6"}, {Op: OpTake, Seq: held}, {Op: OpGaugeRetire, Gauge: "tape", Reason: "again"}} {
+		_, err := b.Do(t.Context(), c)
+		wantCode(t, err, CodeSettled)
+	}
+	if v := b.View(); v.Gauges[0].Check != "out of use: kinked at 2 m" || len(v.Current.Steps[0].Seqs) != 1 {
+		t.Errorf("%q, %+v", v.Gauges[0].Check, v.Current.Steps[0])
+	}
+}
+
+// A batch that takes checked gauges only holds the values of others, typed or sent, until a check is passed.
+func TestCheckedGaugesOnly(t *testing.T) {
+	clk := newClock()
+	b := openTest(t, t.TempDir(), clk)
+	setUp(t, b, 1)
+	do(t, b, Command{Op: OpClose})
+	if err := b.OpenBatch(t.Context(), BatchSetup{ID: "B2", Planned: 2, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1", CheckedOnly: true}); err != nil {
+		t.Fatal(err)
+	}
+	do(t, b, Command{Op: OpStart})
+	if o := send(t, b, "tape", "3553.5", clk.now()); o.Kind != Held {
+		t.Fatalf("sent: %s", o.Kind)
+	}
+	if a := do(t, b, Command{Op: OpType, Text: "3553.6"}); !a.Held || !strings.Contains(a.Reason, "never checked") {
+		t.Errorf("typed: %+v", a)
+	}
+	h := b.View().Held
+	_, err := b.Do(t.Context(), Command{Op: OpTake, Seq: h[0].Seq})
+	wantCode(t, err, CodeBadValue)
+	do(t, b, Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "1000.1"})
+	do(t, b, Command{Op: OpTake, Seq: h[0].Seq})
+	if o := send(t, b, "tape", "3553.7", clk.now()); o.Kind != Measured {
+		t.Errorf("after the check: %s", o.Kind)
+	}
+}
