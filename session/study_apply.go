@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
@@ -182,11 +183,20 @@ func (s *state) studyFinished(rec store.Record, body StudyFinishedBody) error {
 		}
 	}
 	s.notice("gauge study %s: the repeatability of %s, %s mm, counts in every uncertainty from now on", st.ID, s.gaugeName(st.Gauge), fixed(st.RepeatSD, stepOfSD))
+	var changed []string
 	for i, r := range b.ribs {
 		r.judged, r.steps, r.first = false, nil, nil
 		if now := s.judge(b, r).Word; now != words[i] {
-			s.notice("rib %s: %s became %s by gauge study %s", r.ID, words[i], now, st.ID)
+			changed = append(changed, fmt.Sprintf("rib %s from %s to %s", r.ID, words[i], now))
 		}
+	}
+	if n := len(changed); n > 0 {
+		const named = 6
+		text := strings.Join(changed[:min(n, named)], ", ")
+		if n > named {
+			text += fmt.Sprintf(" and %d more", n-named)
+		}
+		s.notice("gauge study %s changed verdicts: %s", st.ID, text)
 	}
 	return nil
 }

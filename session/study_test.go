@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/jmoiron/sqlx"
 	"pgregory.net/rapid"
 
 	"springline/device/wire"
@@ -100,6 +102,9 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	_, err = b.Do(context.Background(), Command{Op: OpClose})
 	wantCode(t, err, CodeHeld)
 	do(t, b, Command{Op: OpDiscard, Seq: b.View().Held[0].Seq, Reason: "late"})
+	if e := fails(t, b, CodeHeld, Command{Op: OpClose}); e.Field != "study" {
+		t.Errorf("closing with an open study: %v", e)
+	}
 	do(t, b, Command{Op: OpStudyFinish, By: "Ines"})
 	v = b.View().Study
 	after, _ = b.Batch("B1")
@@ -203,6 +208,15 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if !strings.Contains(h.Reason, "on hold") {
 		t.Errorf("on hold: %+v", h)
 	}
+	twin := update("tape", sample("3550.5"), c.now())
+	twin.Unsure = "two like adapters"
+	if o, err := b.Arrived(twin); err != nil || o.Kind != Held {
+		t.Errorf("of an unsure gauge: %+v %v", o, err)
+	}
+	do(t, b, Command{Op: OpDiscard, Seq: b.View().Seq, Reason: "which gauge?"})
+	finer := tape
+	finer.Resolution = mm / 10
+	wantCode(t, b.SetGauge(context.Background(), finer), CodeExists)
 	do(t, b, Command{Op: OpTake, Seq: h.Seq})
 	if v := b.View().Study; v.Done != 1 || v.Step.Step != 2 {
 		t.Fatalf("a taken value is no reading of the study: %+v", v)
@@ -376,7 +390,7 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 		t.Fatalf("rib 01 is %s with a gauge that repeats within %s mm: %s", word(), length.Length(b.View().Study.Result.RepeatNM), b.View().Ribs[0].Reason)
 	}
 	notices := strings.Join(b.View().Notices, "\n")
-	if !strings.Contains(notices, "counts in every uncertainty from now on") || !strings.Contains(notices, "rib 01: PASS became RE-MEASURE by gauge study study-1") {
+	if !strings.Contains(notices, "counts in every uncertainty from now on") || !strings.Contains(notices, "gauge study study-1 changed verdicts: rib 01 from PASS to RE-MEASURE") {
 		t.Errorf("nobody is told: %q", notices)
 	}
 	view := b.View()
@@ -389,6 +403,15 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 	}
 	if n, err := Rebuild(ctx, testConfig(dir, c), true); err != nil || n != seq {
 		t.Errorf("rows rebuilt from %d records of %d: %v", n, seq, err)
+	}
+	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(dir, "record.db")+"?mode=ro")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	var row string
+	if err := db.GetContext(ctx, &row, `SELECT verdict FROM v1_rib WHERE id = '01'`); err != nil || row != string(qc.ReMeasure) {
+		t.Errorf("the row of rib 01 says %s, %v", row, err)
 	}
 	b = openTest(t, dir, c)
 	if word() != view.Ribs[0].Verdict {
