@@ -24,7 +24,7 @@ func gaugeCommand(sys system) *cobra.Command {
 says so. Listing opens nothing. Checking and taking out of use go on record, through a running bench too.`,
 	}
 	c.AddCommand(gaugeListCommand(sys), gaugeWatchCommand(sys), gaugeLearnCommand(sys),
-		gaugeCheckCommand(sys), gaugeRetireCommand(sys))
+		gaugeAddCommand(sys), gaugeCheckCommand(sys), gaugeRetireCommand(sys))
 	return c
 }
 

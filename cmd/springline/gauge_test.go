@@ -6,11 +6,14 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
+	"springline/cmd/springline/job"
 	"springline/device/simgauge"
 	"springline/device/wire"
 )
@@ -233,5 +236,39 @@ func TestGaugeCheckAndRetireVerbs(t *testing.T) {
 	_, errs, code := verb(t, nil, "db", "rebuild", "--check", "--data", d.dir)
 	if c := <-code; c != exitOK {
 		t.Errorf("tables and record: exit %d, %s", c, errs)
+	}
+}
+
+func TestGaugeAdd(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "job.toml")
+	if err := os.WriteFile(file, job.Example(), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	add := func(want int, words string, args ...string) {
+		t.Helper()
+		out, errs, code := verb(t, nil, append([]string{"gauge", "add"}, args...)...)
+		if c := <-code; c != want || !strings.Contains(out.String()+errs.String(), words) {
+			t.Errorf("%v: exit %d, %s%s, want %d with %q", args, c, out, errs, want, words)
+		}
+	}
+	add(exitOK, "has gauge depth-2 at tcp://127.0.0.1:4001 for station offset", "depth-2", "--job", file, "--largest-error", "0.05 mm", "--resolution", "0.01 mm",
+		"--measures", "station offset", "--address", "tcp://127.0.0.1:4001", "--format", `{"family": "fixed", "layout": "'#' CC ':' sign 8-char number CR", "unit": "fixed:mm"}`, "--channel", "02", "--line", "4800 7E1")
+	text, err := os.ReadFile(file)
+	if err != nil || !strings.HasPrefix(string(text), strings.TrimRight(string(job.Example()), "\n")) {
+		t.Fatalf("the rest of the file changed (%v)", err)
+	}
+	j, err := job.Parse(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := j.Gauges[len(j.Gauges)-1]; g.ID != "depth-2" || g.Name != "depth-2" || g.Channel != "02" || g.Line.String() != "4800 7E1" || g.Format.Layout == "" {
+		t.Errorf("%+v", g)
+	}
+	add(exitFailed, "already", "depth-2", "--job", file, "--resolution", "0.01 mm")
+	add(exitUsage, "resolution", "depth-3", "--job", file, "--measures", "station offset")
+	add(exitUsage, "address", "depth-3", "--job", file, "--resolution", "0.01 mm", "--largest-error", "0.05 mm", "--measures", "station offset", "--format", "line-mm")
+	add(exitUsage, "--job", "depth-3")
+	if again, _ := os.ReadFile(file); string(again) != string(text) {
+		t.Error("a refused gauge changed the file")
 	}
 }

@@ -1,0 +1,116 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/spf13/cobra"
+
+	"springline/cmd/springline/job"
+	"springline/device/port"
+)
+
+// jobGauge is a gauge as a job file writes it, in the order of the example.
+type jobGauge struct {
+	ID         string   `toml:"id"`
+	Name       string   `toml:"name"`
+	Kind       string   `toml:"kind"`
+	Class      string   `toml:"class,omitempty"`
+	EndFace    bool     `toml:"end_face,omitempty"`
+	Limit      string   `toml:"largest_error,omitempty"`
+	Resolution string   `toml:"resolution"`
+	Unit       string   `toml:"unit"`
+	Measures   []string `toml:"measures"`
+	Checked    string   `toml:"checked,omitempty"`
+	Due        string   `toml:"due,omitempty"`
+	Address    string   `toml:"address,omitempty"`
+	Line       string   `toml:"line,omitempty"`
+	Format     string   `toml:"format,omitempty"`
+	Channel    string   `toml:"channel,omitempty"`
+}
+
+func gaugeAddCommand(sys system) *cobra.Command {
+	var g jobGauge
+	var file string
+	c := &cobra.Command{
+		Use:   "add GAUGE",
+		Short: "Add a gauge to a job file, once the job with it holds together",
+		Long: `The gauge is added at the end of the job file; nothing else in it changes. An address that leads to a USB
+adapter is written by its lasting name, where the system keeps one, so that it is found in any socket.`,
+		Example: `  springline gauge add tape-2 --job shelter.toml --kind tape --class II --resolution "1 mm" --measures "tip-to-tip"
+  springline gauge add depth-2 --job shelter.toml --kind caliper --largest-error "0.05 mm" --resolution "0.01 mm" \
+      --measures "station offset" --address /dev/ttyUSB0 --format line-mm`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			g.ID = args[0]
+			if g.Name == "" {
+				g.Name = g.ID
+			}
+			if a, err := port.ParseAddress(g.Address); err == nil && a.Kind == port.TTY {
+				if name := lastingName(a.Path); name != "" {
+					g.Address = name
+				}
+			}
+			return addGauge(sys, file, g)
+		},
+	}
+	text := func(to *string, name, was, what string) { c.Flags().StringVar(to, name, was, what) }
+	text(&file, "job", "", "job file to add it to")
+	text(&g.Name, "name", "", "name on page and report; the gauge's id when left out")
+	text(&g.Kind, "kind", "caliper", "tape, caliper or steel rule")
+	text(&g.Class, "class", "", "of a tape: I, II or III, printed near its start")
+	c.Flags().BoolVar(&g.EndFace, "end-face", false, "a tape's lengths start at its hook or end face")
+	text(&g.Limit, "largest-error", "", "of a gauge that is no classed tape")
+	text(&g.Resolution, "resolution", "", "smallest step it reads")
+	text(&g.Unit, "unit", "mm", "unit it sends or is read in: mm, cm, m, in or ft")
+	c.Flags().StringSliceVar(&g.Measures, "measures", nil, "what it is used for: tip-to-tip, crown height, station offset, ...")
+	text(&g.Checked, "checked", "", "day of its last check")
+	text(&g.Due, "due", "", "day of the next")
+	text(&g.Address, "address", "", "where it is connected; left out for a gauge that is typed from")
+	text(&g.Line, "line", "", "how its serial line is set; 9600 8N1 when left out")
+	text(&g.Format, "format", "", "a named shape or a format as JSON; springline gauge learn finds it")
+	text(&g.Channel, "channel", "", "as its frames name it, where several gauges share a line")
+	return c
+}
+
+func addGauge(sys system, file string, g jobGauge) error {
+	if file == "" {
+		return usageError{errors.New("name the job file with --job")}
+	}
+	old, err := os.ReadFile(file)
+	if err != nil {
+		return fmt.Errorf("add the gauge to the job: %w", err)
+	}
+	if before, err := job.Parse(old); err == nil {
+		for _, x := range before.Gauges {
+			if x.ID == g.ID {
+				return fmt.Errorf("add the gauge to the job: %s has a gauge %q already", file, g.ID)
+			}
+		}
+	}
+	block, err := toml.Marshal(struct {
+		Gauge []jobGauge `toml:"gauge"`
+	}{[]jobGauge{g}})
+	if err != nil {
+		return fmt.Errorf("add the gauge to the job: %w", err)
+	}
+	text := append(bytes.TrimRight(old, "\n"), "\n\n"...)
+	text = append(text, block...)
+	if _, err := job.Parse(text); err != nil {
+		return usageError{fmt.Errorf("add the gauge to the job: with it, %w", err)}
+	}
+	if err := writeFile(file, func(w io.Writer) error { _, err := w.Write(text); return err }); err != nil {
+		return err
+	}
+	where := ""
+	if g.Address != "" {
+		where = " at " + g.Address
+	}
+	_, err = fmt.Fprintf(sys.out, "%s has gauge %s%s for %s\n", file, g.ID, where, strings.Join(g.Measures, ", "))
+	return err
+}
