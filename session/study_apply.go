@@ -15,6 +15,17 @@ import (
 type study struct {
 	qc.Study
 	version int64
+
+	shown   *StudyView // worked out once for what shownAs says
+	shownAs studyShown
+}
+
+// studyShown is what the view of a study depends on beyond its readings, which move its version.
+type studyShown struct {
+	version    int64
+	gauge      string
+	unit       string
+	resolution length.Length
 }
 
 // openStudy is the study of the open batch that is neither finished nor cancelled, nil when there is none.

@@ -25,6 +25,15 @@ func (s *state) studyView(o *batch) *StudyView {
 	}
 	st := o.studies[len(o.studies)-1]
 	g, _ := s.gauge(st.Gauge)
+	as := studyShown{version: st.version, gauge: s.gaugeName(st.Gauge), unit: g.Unit, resolution: g.Resolution}
+	if st.shown != nil && st.shownAs == as {
+		return st.shown
+	}
+	st.shown, st.shownAs = s.newStudyView(st, g), as
+	return st.shown
+}
+
+func (s *state) newStudyView(st *study, g qc.Gauge) *StudyView {
 	step, missing := st.Next()
 	v := &StudyView{
 		ID: st.ID, State: studyState(st.Study, missing), Version: st.version, Char: string(st.Char.ID), Label: faceLabel(st.Char),

@@ -1,0 +1,22 @@
+package session
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+// BenchmarkViewAfterStudy times the view with a finished study in it, which every reading after it pays for.
+func BenchmarkViewAfterStudy(b *testing.B) {
+	c := newClock()
+	bench := studyBench(b, b.TempDir(), c)
+	large := smallStudy
+	large.Persons, large.Repeats = "a,b,c,d,e", 5
+	do(b, bench, large)
+	measureAll(b, bench, c, rand.New(rand.NewPCG(1, 2)))
+	do(b, bench, Command{Op: OpStudyFinish})
+	for b.Loop() {
+		bench.mu.Lock()
+		bench.publish()
+		bench.mu.Unlock()
+	}
+}
