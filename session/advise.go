@@ -12,13 +12,8 @@ import (
 // It fits Config.Advice and answers "" where the mechanics can say nothing: then the page says how far
 // out the rib is.
 func Advise(b qc.Batch, r qc.Rib, v qc.Verdict) string {
-	o := b.Target.BendOrder()
-	s, ok := stateOf(b, r)
+	c, ok := Correct(b, r)
 	if !ok {
-		return ""
-	}
-	c, err := o.Correct(s, b.Tests(), pullsOf(b))
-	if err != nil {
 		return ""
 	}
 	switch c.Action {
@@ -32,6 +27,17 @@ func Advise(b qc.Batch, r qc.Rib, v qc.Verdict) string {
 		return "RE-BEND is not advised: " + c.Reason
 	}
 	return ""
+}
+
+// Correct is the next action for a rib, in numbers at the centreline; ok is false where the readings or the
+// mechanics say nothing.
+func Correct(b qc.Batch, r qc.Rib) (c bend.Correction, ok bool) {
+	s, ok := stateOf(b, r)
+	if !ok {
+		return c, false
+	}
+	c, err := b.Target.BendOrder().Correct(s, b.Tests(), pullsOf(b))
+	return c, err == nil
 }
 
 func pullText(t qc.Target, c bend.Correction) string {

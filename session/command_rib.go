@@ -196,13 +196,13 @@ func (b *Bench) pull(c Command) (event, error) {
 		if f.name == "before" && before == "" {
 			continue
 		}
-		e, err := readTyped(f.text, g, false)
+		e, err := readTyped(f.text, g, f.name == "loaded") // below zero once the legs have passed each other
 		if err != nil {
 			return event{}, badText(f.name, f.text, "the tips "+f.name+" the pull", err)
 		}
 		*f.into = int64(e.Length)
 	}
-	if body.BeforeNM == body.LoadedNM || body.BeforeNM <= 0 || body.LoadedNM <= 0 {
+	if body.BeforeNM == body.LoadedNM || body.BeforeNM <= 0 || body.LoadedNM <= -int64(o.target.BarLength()) {
 		return event{}, problem(CodeBadValue, "loaded", "give the tip-to-tip while the rib is held under load", "tips at %s mm before and %s mm under load are no pull", length.Length(body.BeforeNM), length.Length(body.LoadedNM))
 	}
 	return event{Pulled, body}, nil

@@ -265,6 +265,12 @@ func TestPull(t *testing.T) {
 	if len(batch.Pulls) != 1 || batch.Pulls[0].Before.Value != 3571*mm || batch.Pulls[0].Loaded.Value != 3300*mm || batch.Pulls[0].Rib != "01" {
 		t.Errorf("%+v", batch.Pulls)
 	}
+	// Legs that have passed each other: the tips stand below zero.
+	do(t, b, Command{Op: OpPull, Loaded: "-795", By: "Ines"})
+	fails(t, b, CodeBadValue, Command{Op: OpPull, Loaded: "-99 m"})
+	if batch, _ = b.Batch("B1"); len(batch.Pulls) != 2 || batch.Pulls[1].Loaded.Value != -795*mm {
+		t.Errorf("%+v", batch.Pulls)
+	}
 }
 
 func TestOddTexts(t *testing.T) {

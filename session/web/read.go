@@ -60,8 +60,8 @@ func (s *site) read(w http.ResponseWriter, r *http.Request) {
 
 // field gives the rules of the entry.
 func (s *site) field(what string) (length.Options, bool) {
-	if what == "pull" {
-		return length.Options{DefaultUnit: length.MM}, true
+	if what == "pull" { // below zero once the legs have passed each other
+		return length.Options{DefaultUnit: length.MM, Signed: true}, true
 	}
 	v := s.bench.View()
 	if st := v.Study; st != nil && st.Step != nil && st.State == session.StudyRuns {

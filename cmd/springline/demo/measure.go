@@ -38,8 +38,9 @@ func (y *yard) measure(ctx context.Context, number, round int, bar shape) error 
 			return err
 		}
 		what := none
-		if round == 1 && n.Reading == 1 {
+		if at := (mishapAt{number, n.Char}); round == 1 && n.Reading == 1 && !y.happened[at] {
 			what = mishaps[number][n.Char]
+			y.happened[at] = true
 		}
 		if err := y.take(ctx, n, y.plant.read(bar, c), what); err != nil {
 			return fmt.Errorf("%s: %w", n.Label, err)
@@ -102,12 +103,15 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 			return err
 		}
 	}
-	return y.until(ctx, func() bool {
-		if y.answer(ctx) != nil {
-			return true
-		}
-		return y.progress(n) != seen
+	var wrong error
+	again := false
+	err := y.until(ctx, func() bool {
+		var laid bool
+		laid, wrong = y.answer(ctx)
+		again = again || laid
+		return wrong != nil || again || y.progress(n) != seen
 	})
+	return errors.Join(err, wrong)
 }
 
 // frame is a reading as the gauge shows and sends it.
@@ -160,15 +164,24 @@ func (y *yard) question(ctx context.Context, c session.Command) error {
 	return err
 }
 
-// answer takes any other held value: the maker has looked and it is what the gauge shows.
-func (y *yard) answer(ctx context.Context) error {
+// answer takes any other held value: the maker has looked and it is what the gauge shows. Readings that
+// do not agree are all taken again instead, the rib lifted and laid anew; again says so.
+func (y *yard) answer(ctx context.Context) (again bool, err error) {
 	for _, h := range y.bench.View().Held {
+		if h.Repeat {
+			y.say("         the bench asks: %s; the rib is lifted, laid again and read anew", h.Reason)
+			if _, err := y.do(ctx, session.Command{Op: session.OpAgain, Char: h.Char, Seq: h.Seq, Reason: "the readings disagree: lifted and laid again", By: maker}); err != nil {
+				return again, err
+			}
+			again = true
+			continue
+		}
 		y.say("         the bench asks about %s %s: %s; it is right and taken", h.Gauge, h.Value, h.Reason)
 		if _, err := y.do(ctx, session.Command{Op: session.OpTake, Seq: h.Seq, By: checker}); err != nil {
-			return err
+			return again, err
 		}
 	}
-	return nil
+	return again, nil
 }
 
 // replug pulls the plug of a gauge and puts it back, which gives the port another name.

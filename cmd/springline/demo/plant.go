@@ -19,8 +19,9 @@ const (
 	barYieldSD    = 0.0011 // of a bar about its lot
 	driftPerRib   = 0.012  // mm of jig face radius lost per rib as the blocks bed in
 	sideSD        = 0.004  // of curvature between the A and the B side
-	frictionMM    = 2.0    // half-band in which a rib comes to rest
-	pullScatter   = 4.0    // mm about the spacing aimed at
+	hardeningMPa  = 2000   // a hundredth of the modulus
+	frictionMM    = 1.4    // half-band in which a rib comes to rest
+	pullScatter   = 0.06   // of the set of a pull
 	tapeStepMM    = 1.0
 	caliperStepMM = 0.01
 )
@@ -45,48 +46,105 @@ func newPlant(seed uint64, t qc.Target, lots []string, face float64) *plant {
 // shape is a bent bar: the curvature on both sides of the crown.
 type shape struct{ a, b float64 }
 
-// wrap bends a bar of a lot on the jig as it stands and lets it spring back.
-func (p *plant) wrap(lot string) (shape, error) {
-	p.bent++
-	bar := bend.Bar{
-		Diameter: p.target.Bar.Diameter.MM(), Modulus: modulusMPa,
-		Yield: p.lots[lot] * (1 + barYieldSD*p.rng.NormFloat64()),
-	}
-	s, err := bar.Spring(p.face - driftPerRib*float64(p.bent))
-	if err != nil {
-		return shape{}, fmt.Errorf("bend a bar of %s: %w", lot, err)
-	}
-	k, lean := 1/s.Released, sideSD*p.rng.NormFloat64()
-	return shape{k * (1 + lean), k * (1 - lean)}, nil
+// bar is a bar in the yard: its shape, its steel, and how far it has been pulled.
+type bar struct {
+	shape
+	job    bend.Job // steel and jig that it was last wrapped on
+	base   float64  // tip-to-tip that the present direction of pulls started from, mm
+	sign   float64  // 1 closing, -1 opening, 0 not pulled
+	gained float64  // set in that direction so far, mm
 }
 
-// pull moves the tips by about -off mm for good and says at which spacing they were let go: closing
-// sets nothing for the first nine tenths of the way back to the jig, opening for the first sixth.
-func (p *plant) pull(s shape, off float64) (shape, float64) {
-	free := p.lay(s).TipToTip()
-	onJig := arch.Rib{Radius: p.face + p.target.Bar.Diameter.MM()/2, Leg: p.target.Leg.MM(), Arc: p.target.Arc.MM()}.TipToTip()
-	loaded := free - 0.9*(free-onJig) - off/0.8
-	if off < 0 {
-		loaded = free + 0.17*(free-onJig) + 90*math.Sqrt(-off)
+// wrap bends a bar of a lot on the jig as it stands and lets it spring back.
+func (p *plant) wrap(lot string) (bar, error) {
+	return p.onJig(p.lots[lot] * (1 + barYieldSD*p.rng.NormFloat64()))
+}
+
+// rewrap bends the same bar again on the jig as it stands: tighter than before it is back on its first
+// curve, as if never released.
+func (p *plant) rewrap(b bar) (bar, error) { return p.onJig(b.job.Yield) }
+
+func (p *plant) onJig(yield float64) (bar, error) {
+	p.bent++
+	steel := bend.Bar{Diameter: p.target.Bar.Diameter.MM(), Modulus: modulusMPa, Yield: yield, Hardening: hardeningMPa}
+	s, err := steel.Spring(p.face - driftPerRib*float64(p.bent))
+	if err != nil {
+		return bar{}, fmt.Errorf("bend a bar: %w", err)
 	}
-	wanted := free - off + pullScatter*p.rng.NormFloat64()
+	k, lean := 1/s.Released, sideSD*p.rng.NormFloat64()
+	b := bar{shape: shape{k * (1 + lean), k * (1 - lean)}}
+	b.job = bend.Job{Bar: steel, Loaded: s.Loaded, Leg: p.target.Leg.MM(), Arc: p.target.Arc.MM()}
+	return b, nil
+}
+
+// pull brings the tips to a loaded spacing and lets go. What that sets is the exact pull of the section
+// rules turned round, with a little scatter of the hand; a bar remembers how far it was pulled that way.
+func (p *plant) pull(b bar, loaded float64) (bar, error) {
+	now := p.lay(b.shape).TipToTip()
+	sign := 1.0
+	if loaded > now {
+		sign = -1
+	}
+	if b.sign != sign {
+		b.base, b.sign, b.gained = now, sign, 0
+	}
+	set, err := setBy(b.job, sign, math.Abs(b.base-loaded))
+	if err != nil {
+		return bar{}, fmt.Errorf("pull the tips to %.0f mm: %w", loaded, err)
+	}
+	if set > b.gained {
+		b.gained = math.Max(b.gained, set*(1+pullScatter*p.rng.NormFloat64()))
+	}
+	wanted := b.base - sign*b.gained
 	lo, hi := 0.5, 1.5
 	for range 60 {
 		mid := (lo + hi) / 2
-		if p.lay(shape{s.a * mid, s.b * mid}).TipToTip() > wanted {
+		if p.lay(shape{b.a * mid, b.b * mid}).TipToTip() > wanted {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
-	return shape{s.a * lo, s.b * lo}, loaded
+	b.shape = shape{b.a * lo, b.b * lo}
+	return b, nil
+}
+
+// setBy is the set that a travel of the tips leaves, read off a few exact pulls.
+func setBy(j bend.Job, sign, travel float64) (float64, error) {
+	// Beyond a full turn on the jig the pull is taken as at a full turn: near enough for a yard that is invented.
+	j.Loaded = math.Max(j.Loaded, j.Arc/(2*math.Pi))
+	on, err := j.Onset()
+	if err != nil {
+		return 0, err
+	}
+	from := on.CloseTravel
+	if sign < 0 {
+		from = on.OpenTravel
+	}
+	last := 0.0
+	for _, set := range []float64{2, 5, 10, 20, 40, 80, 160, 320, 640} {
+		if travel <= from {
+			return last, nil
+		}
+		s, err := j.Pull(sign * set)
+		if err != nil {
+			return 0, err
+		}
+		to := math.Abs(s.Travel)
+		if travel <= to {
+			return last + (set-last)*(travel-from)/(to-from), nil
+		}
+		from, last = to, set
+	}
+	return last, nil
 }
 
 // even bends a leaning rib by hand over a shoulder block until both sides are nearly alike.
-func (p *plant) even(s shape) shape {
-	mid, lean := (s.a+s.b)/2, (s.a-s.b)/2
+func (p *plant) even(b bar) bar {
+	mid, lean := (b.a+b.b)/2, (b.a-b.b)/2
 	lean *= 0.3 * p.rng.Float64()
-	return shape{mid + lean, mid - lean}
+	b.shape = shape{mid + lean, mid - lean}
+	return b
 }
 
 func (p *plant) lay(s shape) arch.Placed {

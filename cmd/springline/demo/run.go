@@ -15,7 +15,6 @@ import (
 	"springline/cmd/springline/job"
 	"springline/cmd/springline/rig"
 	"springline/qc"
-	"springline/qc/arch"
 	"springline/qc/bend"
 	"springline/qc/length"
 	"springline/session"
@@ -71,7 +70,7 @@ func Run(ctx context.Context, o Options) (s Summary, close func() error, err err
 		o.Ready(r)
 	}
 	y := &yard{
-		options: o, rig: r, bench: r.Bench, gauges: gauges, job: j, begun: o.Now(),
+		options: o, rig: r, bench: r.Bench, gauges: gauges, job: j, begun: o.Now(), happened: map[mishapAt]bool{},
 		plant: newPlant(seed, j.Target, lotIDs(j), firstFaceMM),
 	}
 	if err := gauges.wait(ctx); err != nil {
@@ -105,6 +104,8 @@ type yard struct {
 	begun   time.Time
 	sum     Summary
 	jigs    int
+
+	happened map[mishapAt]bool
 }
 
 func (y *yard) say(format string, args ...any) {
@@ -139,145 +140,151 @@ func (y *yard) bendAll(ctx context.Context) error {
 }
 
 // maxRounds bounds the corrections of one rib.
-const maxRounds = 8
+const maxRounds = 10
 
-// oneRib bends a bar, measures it, and follows the verdict until the rib passes.
+// oneRib bends a bar, measures it, and follows the bench's advice until the rib passes.
 func (y *yard) oneRib(ctx context.Context, number int, lot string, first bool) error {
+	if !first { // the first bar of a lot is its test bend, on the jig as it stands
+		if err := y.followJig(ctx, lot); err != nil {
+			return err
+		}
+	}
 	if _, err := y.do(ctx, session.Command{Op: session.OpStart, Rib: fmt.Sprintf("%02d", number)}); err != nil {
 		return err
 	}
-	bar, err := y.plant.wrap(lot)
+	b, err := y.plant.wrap(lot)
 	if err != nil {
 		return err
 	}
-	t := y.job.Target
 	pulled := false
 	for round := 1; round <= maxRounds; round++ {
-		if err := y.measure(ctx, number, round, bar); err != nil {
+		if err := y.measure(ctx, number, round, b.shape); err != nil {
 			return err
 		}
-		v := y.bench.View()
-		cur := v.Current
+		cur := y.bench.View().Current
 		y.say("  rib %02d  %s  round %d  %-10s %s", number, lot, round, cur.Verdict, cur.Reason)
-		tip, err := tipOf(y, cur)
-		if err != nil {
-			return err
-		}
-		off := tip - t0(t)
-		switch qc.Word(cur.Verdict) {
-		case qc.Pass:
+		word := qc.Word(cur.Verdict)
+		if word == qc.Pass {
 			y.sum.Passed++
 			if pulled {
 				y.sum.ReBent++
 			}
 			return nil
-		case qc.ReBend:
-			if first && round == 1 && math.Abs(off) > 40 {
-				if bar, err = y.rebuild(ctx, lot, tip, off); err != nil {
-					return err
-				}
-				continue
-			}
-			pulled = true
-			if math.Abs(off) < t.Round[0].Upper.MM() { // the tips fit, the curve does not
-				bar = y.plant.even(bar)
-				if _, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "evened by hand over a shoulder block"}); err != nil {
-					return err
-				}
-				continue
-			}
-			if bar, err = y.correct(ctx, bar, tip); err != nil {
-				return err
-			}
-		default:
+		}
+		if word != qc.ReBend {
 			y.sum.ReMeasured++
-			if round > 2 { // nothing proves it either way: bring it nearer
-				pulled = true
-				if bar, err = y.correct(ctx, bar, tip); err != nil {
+			if round <= 2 {
+				if _, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "lifted and laid again"}); err != nil {
 					return err
 				}
 				continue
 			}
-			if _, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "lifted and laid again"}); err != nil {
-				return err
-			}
+		}
+		pulled = true
+		if b, err = y.correct(ctx, b, lot); err != nil {
+			return err
 		}
 	}
 	return errors.New("does not pass after every correction; the invented yard is broken")
 }
 
-// t0 is the wanted tip-to-tip in mm.
-func t0(t qc.Target) float64 { return t.Round[0].Nominal.MM() }
-
-// tipOf is the mean tip-to-tip of the rib's present round in mm.
-func tipOf(y *yard, cur *session.CurrentView) (float64, error) {
+// batch is the record of the batch, with the current rib.
+func (y *yard) batch() (qc.Batch, qc.Rib, error) {
 	b, err := y.bench.Batch(y.job.Batch.ID)
 	if err != nil {
-		return 0, err
+		return b, qc.Rib{}, err
 	}
-	r, _ := b.Rib(cur.Rib)
-	d, ok := r.Deviation(b.Target.Round[0])
-	if !ok {
-		return 0, errors.New("has no tip-to-tip")
-	}
-	return d.Value.MM(), nil
+	r, _ := b.Rib(y.bench.View().Current.Rib)
+	return b, r, nil
 }
 
-// rebuild builds the jig anew to the radius that the test bend asks for, and wraps the same bar again.
-func (y *yard) rebuild(ctx context.Context, lot string, tip, off float64) (shape, error) {
+// correct does what the bench advises for the rib: pull to a spacing, wrap again on another jig, or,
+// where tips and crown are right and the curve is not, even it by hand.
+func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
+	rec, rib, err := y.batch()
+	if err != nil {
+		return b, err
+	}
+	c, ok := session.Correct(rec, rib)
+	if !ok {
+		return b, errors.New("the bench has no advice")
+	}
+	round := func(reason string) error {
+		_, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: reason})
+		return err
+	}
 	t := y.job.Target
-	d := t.Bar.Diameter.MM()
-	centre := arch.TipFrom(t.Face.Arch(), tip, d, t.Rib().HalfAngle())
-	released, err := arch.RadiusFromTip(centre, t.Leg.MM(), t.Arc.MM())
-	if err != nil {
-		return shape{}, err
+	if c.Action == bend.Close && c.TipLoaded < 0 {
+		// Legs would have to cross: a maker sets the jig as advised for the lot and wraps the bar again.
+		a, err := session.AdviseJig(rec, lot)
+		if err != nil {
+			return b, fmt.Errorf("advise the jig: %w", err)
+		}
+		c.Action, c.Face = bend.Rewrap, a.Face
 	}
-	test, err := bend.FromTest(d, modulusMPa, y.plant.face+d/2, released)
-	if err != nil {
-		return shape{}, err
+	switch c.Action {
+	case bend.Open, bend.Close:
+		tip, _ := rib.Deviation(t.Round[0])
+		if b, err = y.plant.pull(b, c.TipLoaded); err != nil {
+			return b, err
+		}
+		if _, err := y.do(ctx, session.Command{
+			Op: session.OpPull, Before: fmt.Sprintf("%.0f", tip.Value.MM()), Loaded: fmt.Sprintf("%.0f", t.FaceTip(c.TipLoaded)), By: maker,
+		}); err != nil {
+			return b, err
+		}
+		return b, round("pulled by the tips")
+	case bend.Rewrap:
+		if err := y.rebuild(ctx, c.Face, "for this bar"); err != nil {
+			return b, err
+		}
+		if _, err := y.do(ctx, session.Command{Op: session.OpRound, Jig: y.jigID(), Reason: "wrapped again on " + y.jigID()}); err != nil {
+			return b, err
+		}
+		return y.plant.rewrap(b)
+	case bend.Refuse:
+		if c.Place == "" && math.Abs(c.Expected-rec.Target.BendOrder().Target()) > t.Round[0].Upper.MM() {
+			return b, fmt.Errorf("the bench gives the bar up: %s", c.Reason)
+		}
 	}
-	bar := bend.Bar{Diameter: d, Modulus: modulusMPa, Yield: test.ApparentYield}
-	next, err := bar.Jig(t.Radius.MM())
+	return y.plant.even(b), round("evened by hand over a shoulder block")
+}
+
+// followJig asks which jig the next bar of the lot wants, and builds it where the present one would miss
+// by more than a few millimetres.
+func (y *yard) followJig(ctx context.Context, lot string) error {
+	rec, err := y.bench.Batch(y.job.Batch.ID)
 	if err != nil {
-		return shape{}, err
+		return err
 	}
-	face := math.Round((next.Loaded-d/2)*2) / 2 // shims come in half millimetres
+	a, err := session.AdviseJig(rec, lot)
+	if err != nil {
+		return fmt.Errorf("advise the jig: %w", err)
+	}
+	if math.Abs((a.Face-y.plant.face)*a.TipPerFace) < rebuildMM {
+		return nil
+	}
+	return y.rebuild(ctx, a.Face, fmt.Sprintf("after %d bars of %s", a.Bars, lot))
+}
+
+func (y *yard) jigID() string { return fmt.Sprintf("jig-%d", y.jigs+1) }
+
+// rebuild sets the blocks to another radius and says so to the bench.
+func (y *yard) rebuild(ctx context.Context, face float64, why string) error {
+	face = math.Round(face*5) / 5 // shims come in fifths of a millimetre
+	y.say("         the jig of %.1f mm is set to %.1f mm, %s", y.plant.face, face, why)
 	y.jigs++
-	id := fmt.Sprintf("jig-%d", y.jigs+1)
-	y.say("         tips %+.0f mm: the jig of %.1f mm is rebuilt at %.1f mm and the bar wrapped again", off, y.plant.face, face)
-	y.plant.face, y.plant.bent = face, 0
 	y.sum.JigRebuilds++
+	y.plant.face, y.plant.bent = face, 0
 	radius, err := length.FromMM(face)
 	if err != nil {
-		return shape{}, err
+		return err
 	}
-	if err := y.bench.SetJig(ctx, qc.Jig{ID: id, FaceRadius: radius, Blocks: y.job.Jig.Blocks, Note: "from the test bend of " + lot}); err != nil {
-		return shape{}, err
+	if err := y.bench.SetJig(ctx, qc.Jig{ID: y.jigID(), FaceRadius: radius, Blocks: y.job.Jig.Blocks, Note: why}); err != nil {
+		return err
 	}
-	if _, err := y.do(ctx, session.Command{Op: session.OpJig, Jig: id}); err != nil {
-		return shape{}, err
-	}
-	if _, err := y.do(ctx, session.Command{Op: session.OpRound, Jig: id, Reason: "wrapped again on " + id}); err != nil {
-		return shape{}, err
-	}
-	return y.plant.wrap(lot)
-}
-
-// correct pulls the rib by its tips and records the pull; where the legs would cross, the bar is
-// wrapped again over shims instead.
-func (y *yard) correct(ctx context.Context, bar shape, tip float64) (shape, error) {
-	bar, loaded := y.plant.pull(bar, tip-t0(y.job.Target))
-	if loaded < 0 {
-		_, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "wrapped again over shims: the legs would cross before the tips give"})
-		return bar, err
-	}
-	if _, err := y.do(ctx, session.Command{
-		Op: session.OpPull, Before: fmt.Sprintf("%.0f", tip), Loaded: fmt.Sprintf("%.0f", loaded), By: maker,
-	}); err != nil {
-		return bar, err
-	}
-	_, err := y.do(ctx, session.Command{Op: session.OpRound, Reason: "pulled by the tips"})
-	return bar, err
+	_, err = y.do(ctx, session.Command{Op: session.OpJig, Jig: y.jigID()})
+	return err
 }
 
 // finish confirms the pairs, closes the batch and writes the reports.

@@ -18,8 +18,11 @@ const (
 // seed draws the bars; another seed is another delivery.
 const seed = 31
 
-// firstFaceMM is the jig as first built, from the yield strength that the grade promises.
+// firstFaceMM is the jig as first built, by a rule of thumb: half of the wanted radius and a little more.
 const firstFaceMM = 696.0
+
+// rebuildMM is how far the tips may be expected off before the jig is built anew for the next bar.
+const rebuildMM = 10.0
 
 // ribs of the shelter, and how many of them come from each lot: 24 and a spare.
 var fromLot = []struct {
@@ -39,6 +42,12 @@ const (
 	byHand           // the battery is flat: the value is read off and typed
 	inFeet           // typed in feet and inches
 )
+
+// mishapAt is where a mishap happens, once.
+type mishapAt struct {
+	rib  int
+	char string
+}
 
 // mishaps are planned by rib number and characteristic, so that every run shows each once.
 var mishaps = map[int]map[string]mishap{

@@ -26,7 +26,7 @@ const leftFor = new Set(); // held values that a person left for later
 let clock = null; // when the bench was last heard, while it is not
 
 // PULL is what the keypad asks for when the tips are held under load.
-const PULL = { pull: true, label: 'tips under load', face: '', unit: 'mm', signed: false };
+const PULL = { pull: true, label: 'tips under load (minus: past each other)', face: '', unit: 'mm', signed: true };
 
 const pad = keypad(async (text, mm, what) => {
   const rib = view.current?.rib;
