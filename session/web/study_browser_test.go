@@ -138,10 +138,15 @@ func TestDisagreeingRepeatOnThePage(t *testing.T) {
 	v := b.View()
 	v.Held = []session.HeldView{{Seq: 77, Rib: v.Current.Rib, Char: "tip", Label: "tip-to-tip", Gauge: "long tape", Value: "3349.5 mm", Repeat: true,
 		Reason: "2 readings of tip-to-tip lie 8.00 mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)", Ask: "Measure all again, or take it and write the cause."}}
+	cur := *v.Current
+	cur.Steps = append([]session.StepView{}, cur.Steps...)
+	cur.Steps[0].Odd = &session.OddView{Seq: 40, Text: "Reading 3 of tip-to-tip, 3352.1 mm, is odd beside the others."}
+	v.Current = &cur
 	v.Seq++
 	b.put(v)
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelector('#answers').innerText.includes('with a cause')`)
+	tab.until(`document.querySelector('#round .odd').innerText.includes('is odd beside the others')`)
 	tab.picture("disagree-phone")
 	checkLook(tab, "disagree")
 	tab.press("#answers", "Take 3349.5 mm with a cause")

@@ -61,7 +61,7 @@ const act = {
     const all = view.current.steps.flatMap((s) => (s.seqs || []).map((q) => ({ words: `${s.label}: ${q.value}${q.typed ? ' typed' : ''}`, value: q.seq })));
     ask('Void which value?', all, (seq) => {
       const words = all.find((a) => a.value === seq).words;
-      ask('Void ' + words + ': why?', REASONS.void.map((w) => ({ words: w })), (reason) => run({ op: 'void', seq, reason, version }));
+      cause('Void ' + words + ': why?', (reason) => run({ op: 'void', seq, reason, version }));
     });
   },
   skip: () => {
