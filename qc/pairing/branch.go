@@ -5,9 +5,10 @@ package pairing
 // split at a node of too high degree is that of T. Volgenant, R. Jonker, European J. Oper. Res. 9
 // (1982) 83-89, from memory).
 type branch struct {
-	bound int64 // scaled, of the parent
-	pi    []int64
-	rules []rule
+	bound  int64 // scaled, of the parent
+	pi     []int64
+	parent *branch
+	rules  []rule // beyond those of the parent
 }
 
 type rule struct {
@@ -15,29 +16,29 @@ type rule struct {
 	use  int8
 }
 
-// maxBranches bounds the memory of the search.
-const maxBranches = 200_000
+// maxOpen bounds the memory of the search: open branches times nodes.
+const maxOpen = 5_000_000
 
-// prove searches depth first and returns the length of the best tour and the bound that is proven
-// then. better is called with the edges of each better tour.
+// prove searches the branch of the least bound first and returns the length of the best tour and the bound
+// that is proven then. better is called with the edges of each better tour.
 func (o *oneTree) prove(length, root int64, work *budget, better func(next [][2]int32)) (int64, int64) {
-	open := []branch{{bound: root, pi: append([]int64(nil), o.pi...)}}
-	rounds := 30
+	nodes := []*branch{{bound: root, pi: append([]int64(nil), o.pi...)}}
+	var open heap
+	open.push(event{root, 0})
+	const rounds = 30
 	for len(open) > 0 {
-		b := open[len(open)-1]
-		if !work.spend(1) || len(open) > maxBranches {
-			least := o.whole(b.bound)
-			for _, b := range open {
-				least = min(least, o.whole(b.bound))
-			}
-			return length, min(least, length)
+		if !work.spend(1) || len(open)*o.n > maxOpen {
+			return length, min(o.whole(open[0].at), length)
 		}
-		open = open[:len(open)-1]
+		at := -open.pop().what // of equal bounds the latest first
+		b := nodes[at]
+		nodes[at] = nil
 		if o.whole(b.bound) >= length {
-			continue
+			break
 		}
 		copy(o.pi, b.pi)
-		if !o.apply(b.rules) {
+		b.pi = nil
+		if !o.apply(b) {
 			continue
 		}
 		bound, ok := o.climb(length, rounds, work)
@@ -47,7 +48,6 @@ func (o *oneTree) prove(length, root int64, work *budget, better func(next [][2]
 		if bound, ok = o.build(); !ok { // climb leaves another tree behind than its best
 			continue
 		}
-		bound = max(bound, b.bound)
 		if o.isTour() {
 			if l := o.whole(bound); l < length {
 				length = l
@@ -55,32 +55,51 @@ func (o *oneTree) prove(length, root int64, work *budget, better func(next [][2]
 			}
 			continue
 		}
-		open = append(open, o.split(b.rules, bound)...)
+		decided := o.sharpen(bound, length)
+		if b.parent == nil && len(b.rules) == 0 {
+			o.forGood(decided)
+		} else {
+			b.rules = append(b.rules, decided...)
+		}
+		for _, r := range decided {
+			o.rule[int(r.a)*o.n+int(r.b)], o.rule[int(r.b)*o.n+int(r.a)] = r.use, r.use
+		}
+		for _, rules := range o.split() {
+			c := &branch{bound: max(bound, b.bound), pi: append([]int64(nil), o.pi...), parent: b, rules: rules}
+			open.push(event{c.bound, -int32(len(nodes))})
+			nodes = append(nodes, c)
+		}
 	}
 	return length, length
 }
 
 // apply sets the rules and what follows from them: a node with two edges that must be used has no
 // others, and one with only two that may be used must use both.
-func (o *oneTree) apply(rules []rule) bool {
-	clear(o.rule)
+func (o *oneTree) apply(b *branch) bool {
+	if o.base == nil {
+		clear(o.rule)
+	} else {
+		copy(o.rule, o.base)
+	}
 	set := func(a, b int32, use int8) {
 		o.rule[int(a)*o.n+int(b)], o.rule[int(b)*o.n+int(a)] = use, use
 	}
-	for _, r := range rules {
-		set(r.a, r.b, r.use)
+	for ; b != nil; b = b.parent {
+		for _, r := range b.rules {
+			set(r.a, r.b, r.use)
+		}
 	}
 	for again := true; again; {
 		again = false
 		for a := range int32(o.n) {
 			row := o.rule[int(a)*o.n : (int(a)+1)*o.n]
 			use, may := 0, 0
-			for b, r := range row {
-				if int32(b) == a || r < 0 {
+			for _, b := range o.joins(a) {
+				if b == a || row[b] < 0 {
 					continue
 				}
 				may++
-				if r > 0 {
+				if row[b] > 0 {
 					use++
 				}
 			}
@@ -92,9 +111,9 @@ func (o *oneTree) apply(rules []rule) bool {
 				if may == 2 {
 					to = 1
 				}
-				for b, r := range row {
-					if int32(b) != a && r == 0 {
-						set(a, int32(b), to)
+				for _, b := range o.joins(a) {
+					if b != a && row[b] == 0 {
+						set(a, b, to)
 					}
 				}
 				again = true
@@ -102,9 +121,11 @@ func (o *oneTree) apply(rules []rule) bool {
 		}
 	}
 	o.must = 0
-	for _, r := range o.rule {
-		if r > 0 {
-			o.must++
+	for a := range int32(o.n) {
+		for _, b := range o.joins(a) {
+			if o.rule[int(a)*o.n+int(b)] > 0 {
+				o.must++
+			}
 		}
 	}
 	o.must /= 2
@@ -125,7 +146,7 @@ func (o *oneTree) edges() [][2]int32 {
 
 // split decides two edges at a node of too high degree: use both, use the one and not the other, or
 // do not use the first.
-func (o *oneTree) split(rules []rule, bound int64) []branch {
+func (o *oneTree) split() [][]rule {
 	at := none
 	for v := range int32(o.n) {
 		if o.deg[v] > 2 && (at == none || o.deg[v] < o.deg[at]) {
@@ -152,18 +173,16 @@ func (o *oneTree) split(rules []rule, bound int64) []branch {
 			open[j], open[j-1] = open[j-1], open[j]
 		}
 	}
-	pi := append([]int64(nil), o.pi...)
-	with := func(more ...rule) branch {
-		return branch{bound: bound, pi: pi, rules: append(append(make([]rule, 0, len(rules)+len(more)), rules...), more...)}
+	switch {
+	case used > 2:
+		return nil
+	case used == 2: // the others follow
+		return [][]rule{nil}
 	}
 	a := open[0]
 	if used == 1 || len(open) == 1 {
-		return []branch{with(rule{at, a, -1}), with(rule{at, a, 1})}
+		return [][]rule{{{at, a, -1}}, {{at, a, 1}}}
 	}
 	b := open[1]
-	return []branch{
-		with(rule{at, a, -1}),
-		with(rule{at, a, 1}, rule{at, b, -1}),
-		with(rule{at, a, 1}, rule{at, b, 1}),
-	}
+	return [][]rule{{{at, a, -1}}, {{at, a, 1}, {at, b, -1}}, {{at, a, 1}, {at, b, 1}}}
 }

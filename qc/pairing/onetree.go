@@ -16,15 +16,29 @@ type oneTree struct {
 	gap   [2]int32
 	key   []int64
 	rest  []int32
+	seq   []int32 // nodes but the gap in the order in which they joined the tree
+	all   []int32
+	// what sharpen decided for good, once it has
+	near [][]int32
+	base []int8
+	// room for sharpen to work in
+	most, swap []int64
+	deep       []int32
 }
 
-// force makes an edge that must be used cheaper than any other.
-const force = int64(1) << 61
+// force makes an edge that must be used cheaper than any other; joined is the key of a node of the tree.
+const (
+	force  = int64(1) << 61
+	joined = -never
+)
 
 func newOneTree(t *tour) *oneTree {
 	n := t.n
 	o := &oneTree{t: t, n: n, scale: 1 << 12, pi: make([]int64, n), rule: make([]int8, n*n), deg: make([]int32, n),
 		up: make([]int32, n), key: make([]int64, n), rest: make([]int32, 0, n)}
+	for v := range int32(n) {
+		o.all = append(o.all, v)
+	}
 	var total int64 = 1
 	for i := range n {
 		var most int64
@@ -50,35 +64,20 @@ func (o *oneTree) build() (bound int64, ok bool) {
 	for v := range o.deg {
 		o.deg[v], o.up[v], o.key[v] = 0, none, never
 	}
-	o.rest = o.rest[:0]
+	o.rest, o.seq = o.rest[:0], o.seq[:0]
 	for v := int32(1); v < last; v++ {
 		o.rest = append(o.rest, v)
 	}
 	used := 0
+	o.key[0], o.key[last] = joined, joined
 	for u := int32(0); ; {
-		best := -1
-		least := never
-		row := o.t.cost[int(u)*o.n : (int(u)+1)*o.n]
-		rule := o.rule[int(u)*o.n : (int(u)+1)*o.n]
-		pu := o.pi[u]
-		for i, v := range o.rest {
-			if r := rule[v]; r >= 0 {
-				w := row[v]*o.scale + pu + o.pi[v]
-				if r > 0 {
-					w -= force
-				}
-				if w < o.key[v] {
-					o.key[v], o.up[v] = w, u
-				}
-			}
-			if o.key[v] < least {
-				least, best = o.key[v], i
-			}
-		}
+		o.seq = append(o.seq, u)
+		best, least := o.reach(u)
 		if best < 0 {
 			break
 		}
 		u = o.rest[best]
+		o.key[u] = joined
 		o.rest[best] = o.rest[len(o.rest)-1]
 		o.rest = o.rest[:len(o.rest)-1]
 		if least < -force/2 {
@@ -93,7 +92,10 @@ func (o *oneTree) build() (bound int64, ok bool) {
 		return 0, false
 	}
 	w := [2]int64{never, never}
-	for v := range last {
+	for _, v := range o.joins(last) {
+		if v == last {
+			continue
+		}
 		c := o.weight(last, v)
 		switch o.rule[int(last)*o.n+int(v)] {
 		case -1:
@@ -126,6 +128,49 @@ func (o *oneTree) build() (bound int64, ok bool) {
 	return bound, used == o.must
 }
 
+// reach updates what it costs to join each node outside the tree after u has joined, and gives the place of
+// the cheapest among rest.
+func (o *oneTree) reach(u int32) (best int, least int64) {
+	best, least = -1, never
+	row, rule, pu := o.t.cost[int(u)*o.n:(int(u)+1)*o.n], o.rule[int(u)*o.n:(int(u)+1)*o.n], o.pi[u]
+	if o.near != nil {
+		for _, v := range o.near[u] {
+			r := rule[v]
+			if r < 0 || o.key[v] == joined {
+				continue
+			}
+			w := row[v]*o.scale + pu + o.pi[v]
+			if r > 0 {
+				w -= force
+			}
+			if w < o.key[v] {
+				o.key[v], o.up[v] = w, u
+			}
+		}
+		for i, v := range o.rest {
+			if o.key[v] < least {
+				least, best = o.key[v], i
+			}
+		}
+		return best, least
+	}
+	for i, v := range o.rest {
+		if r := rule[v]; r >= 0 {
+			w := row[v]*o.scale + pu + o.pi[v]
+			if r > 0 {
+				w -= force
+			}
+			if w < o.key[v] {
+				o.key[v], o.up[v] = w, u
+			}
+		}
+		if o.key[v] < least {
+			least, best = o.key[v], i
+		}
+	}
+	return best, least
+}
+
 // whole turns a scaled bound into the least whole length that is not below it.
 func (o *oneTree) whole(bound int64) int64 {
 	q := bound / o.scale
@@ -143,6 +188,14 @@ func (o *oneTree) isTour() bool {
 		}
 	}
 	return true
+}
+
+// effort is about the steps that a 1-tree takes.
+func (o *oneTree) effort() int64 {
+	if o.near != nil {
+		return int64(o.n) * int64(o.n) / 4
+	}
+	return int64(o.n) * int64(o.n) / 2
 }
 
 // climb raises the bound by subgradient steps on the penalties until it reaches the length of the best
@@ -181,7 +234,7 @@ func (o *oneTree) climb(length int64, rounds int, work *budget) (best int64, ok 
 			square += int64(d-2) * int64(d-2)
 		}
 		step := (top - w) / 1024 * pace / max(square, 1)
-		if step == 0 || !work.spend(int64(o.n)*int64(o.n)/2) {
+		if step == 0 || !work.spend(o.effort()) {
 			break
 		}
 		if i == 0 {

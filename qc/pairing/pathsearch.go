@@ -12,7 +12,7 @@ func searchPath(t *tour, seed uint64, work *budget) Path {
 		t.look(v)
 	}
 	t.settle()
-	length := t.search(rng, t.length(), -never, work.part(4))
+	length := t.search(rng, t.length(), -never, work.part(1))
 	o := newOneTree(t)
 	bound, ok := o.climb(length, 1000, work.part(30))
 	if !ok {

@@ -109,3 +109,97 @@ func TestPairKindsRefuse(t *testing.T) {
 		}
 	}
 }
+
+// FuzzPairKinds: whatever is asked, each line gets one answer, no fault of ours shows, and what is
+// answered holds: ribs stand in one pair at most, bounds are below what was found, the path visits every
+// node once.
+func FuzzPairKinds(f *testing.F) {
+	strip := func(s string) string { return strings.ReplaceAll(s, "\n", "") }
+	f.Add("pair.match", strip(fourRibs))
+	f.Add("pair.match", strip(strings.Replace(fourRibs, `"limit_nm":null`, `"limit_nm":1000`, 1)))
+	f.Add("pair.match", strip(strings.Replace(fourRibs, `"locked":[],"objective":"sum"`, `"locked":[[3,0]],"objective":"worst_then_sum"`, 1)))
+	f.Add("pair.match", strip(strings.Replace(fourRibs, `"forbidden":[]`, `"forbidden":[[0,1],[0,2],[0,3]]`, 1)))
+	f.Add("pair.match", `"metric":"max","weights":{"tip":2147483647,"crown":0,"stations":[]},"limit_nm":9223372036854775807,"lot_penalty_nm":35184372088832,"ribs":[{"id":"a","lot":"","dev_um":[1000000,-1000000]},{"id":"b","lot":"q","dev_um":[-1000000,1000000]},{"id":"c","lot":"","dev_um":[0,0]}],"forbidden":[],"locked":[],"objective":"sum"`)
+	f.Add("pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a","lot":"","dev_um":[1,2]},{"id":"b","lot":"","dev_um":[3,4]}],"pairs":[[0,1]]`)
+	f.Add("order.path", `"costs":[[0,9,2],[9,0,3],[2,3,0]],"seconds":0.01,"end":2`)
+	f.Add("order.path", `"costs":[[0,1099511627776],[1099511627776,0]],"seconds":null`)
+	f.Add("order.path", `"costs":[],"seconds":0`)
+	f.Fuzz(func(t *testing.T, kind, input string) {
+		line := pairLine(kind, input)
+		var quick struct{ Seconds *float64 }
+		_ = json.Unmarshal([]byte("{"+input+"}"), &quick) // what cannot be read is asked too
+		slow := quick.Seconds == nil && len(line) > 1200 && kind != "pair.match" || quick.Seconds != nil && *quick.Seconds > 0.1
+		if slow || len(line) > 4000 || strings.ContainsAny(line, "\r\n") {
+			t.Skip()
+		}
+		var out strings.Builder
+		if err := Run(strings.NewReader(line+"\n"), &out, kindsPair()); err != nil {
+			t.Fatal(err)
+		}
+		lines := strings.Split(strings.TrimSpace(out.String()), "\n")
+		if len(lines) != 1 {
+			t.Fatalf("%d answers to %q", len(lines), line)
+		}
+		var a struct {
+			Output *struct {
+				Pairs    []pairOut
+				Unpaired []int
+				Count    int
+				Sum      int64 `json:"sum_nm"`
+				Worst    int64 `json:"worst_nm"`
+				Proof    *struct {
+					Bound   int64 `json:"lower_bound_nm"`
+					Optimal bool
+				} `json:"certificate"`
+				Order    []int
+				Length   int64
+				LengthNM int64 `json:"length_nm"`
+				Bound    int64 `json:"lower_bound"`
+				BoundNM  int64 `json:"lower_bound_nm"`
+			}
+			Error *Error
+		}
+		if err := json.Unmarshal([]byte(lines[0]), &a); err != nil || (a.Output == nil) == (a.Error == nil) {
+			t.Fatalf("%q: %s (%v)", line, lines[0], err)
+		}
+		if a.Error != nil {
+			if a.Error.Code == "internal" || a.Error.Code == "refused" || a.Error.Code == "not_finite" {
+				t.Fatalf("%q: %s", line, lines[0])
+			}
+			return
+		}
+		o := a.Output
+		if kind == "pair.match" {
+			seen, worst, free := map[int]bool{}, int64(0), 0
+			for _, p := range o.Pairs {
+				if seen[p.A] || seen[p.B] || p.A >= p.B {
+					t.Fatalf("%q: a rib stands twice: %s", line, lines[0])
+				}
+				seen[p.A], seen[p.B] = true, true
+				if !p.Locked {
+					worst = max(worst, p.Mismatch)
+					free++
+				}
+			}
+			for _, r := range o.Unpaired {
+				if seen[r] {
+					t.Fatalf("%q: rib %d is paired and left over: %s", line, r, lines[0])
+				}
+			}
+			if free != o.Count || worst != o.Worst || !o.Proof.Optimal || o.Proof.Bound != o.Sum {
+				t.Fatalf("%q: not proven or not as said: %s", line, lines[0])
+			}
+			return
+		}
+		if o.Bound > o.Length || o.BoundNM > o.LengthNM {
+			t.Fatalf("%q: below its bound: %s", line, lines[0])
+		}
+		seen := map[int]bool{}
+		for _, v := range o.Order {
+			if seen[v] || v < 0 || v >= len(o.Order) {
+				t.Fatalf("%q: %s", line, lines[0])
+			}
+			seen[v] = true
+		}
+	})
+}
