@@ -29,6 +29,9 @@ func figures(w work) []Section {
 		s.Blocks = append(s.Blocks, Block{Figure: &d})
 	}
 	out := []Section{s}
+	if sp, ok := spring(w); ok {
+		out = append(out, sp)
+	}
 	if sh, ok := shapes(w); ok {
 		out = append(out, sh)
 	}

@@ -294,10 +294,16 @@ func (s *state) noted(rec store.Record, body NotedBody) error {
 	return nil
 }
 
-func (s *state) nextSet(_ store.Record, body NextSetBody) error {
+func (s *state) nextSet(rec store.Record, body NextSetBody) error {
 	b := s.open()
 	if b == nil || b.body.ID != body.Batch {
 		return errNoBatch
+	}
+	if body.FaceRadiusNM != 0 {
+		if _, ok := s.jig(body.Jig); ok {
+			return fmt.Errorf("jig %q is on record already", body.Jig)
+		}
+		s.jigs = append(s.jigs[:len(s.jigs):len(s.jigs)], qc.Jig{ID: body.Jig, FaceRadius: nm(body.FaceRadiusNM), Blocks: body.Blocks, At: rec.At()})
 	}
 	if body.Lot != "" {
 		b.lot = body.Lot

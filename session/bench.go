@@ -45,6 +45,8 @@ type Bench struct {
 
 	listeners listeners
 	pairing   proposer
+	shapes    shaper
+	springs   springer
 }
 
 // ErrReadOnly is the answer to a change on a bench opened for reading.

@@ -31,6 +31,7 @@ const (
 	OpLot          Op = "lot"           // Lot of the next rib
 	OpJig          Op = "jig"           // Jig of the next rib
 	OpConfirmPairs Op = "confirm-pairs" // Token, By
+	OpJigBuilt     Op = "jig-built"     // Text: face radius; Jig: its name, empty takes the next number
 	OpPairRule     Op = "pair-rule"     // Metric, Objective, Weights, Limit, OtherLot: what is left empty stays
 	OpPairLock     Op = "pair-lock"     // Rib, With
 	OpPairRelease  Op = "pair-release"  // Rib, With; Reason
@@ -163,6 +164,7 @@ var deciders = map[Op]func(*Bench, Command) (event, error){
 	OpGaugeCheck: (*Bench).checkGauge, OpGaugeRetire: (*Bench).retireGauge,
 	OpStudyStart: (*Bench).studyStart, OpStudyPause: (*Bench).studyPause, OpStudyResume: (*Bench).studyResume,
 	OpStudyCancel: (*Bench).studyCancel, OpStudyFinish: (*Bench).studyFinish,
+	OpJigBuilt:   (*Bench).jigBuilt,
 	OpPairForbid: (*Bench).pairForbid, OpPairAllow: (*Bench).pairAllow, OpConfirmOrder: (*Bench).confirmOrder,
 }
 
@@ -176,6 +178,7 @@ var answers = map[Op][]EventKind{
 	OpGaugeCheck: {GaugeChecked}, OpGaugeRetire: {GaugeRetired},
 	OpStudyStart: {StudyStarted}, OpStudyPause: {StudyPaused}, OpStudyResume: {StudyResumed},
 	OpStudyCancel: {StudyCancelled}, OpStudyFinish: {StudyFinished},
+	OpJigBuilt:   {NextSet},
 	OpPairForbid: {PairForbidden}, OpPairAllow: {PairAllowed}, OpConfirmOrder: {OrderConfirmed},
 }
 

@@ -305,11 +305,14 @@ type ReopenedBody struct {
 	Key      string  `json:"key,omitempty"`
 }
 
-// NextSetBody sets the lot or the jig of the next rib of a batch; an empty one stays as it was.
+// NextSetBody sets the lot or the jig of the next rib of a batch; an empty one stays as it was. With a face
+// radius the jig is a set-up built anew, which goes on record with it.
 type NextSetBody struct {
-	Batch string `json:"batch"`
-	Lot   string `json:"lot,omitempty"`
-	Jig   string `json:"jig,omitempty"`
-	By    string `json:"by,omitempty"`
-	Key   string `json:"key,omitempty"`
+	Batch        string `json:"batch"`
+	Lot          string `json:"lot,omitempty"`
+	Jig          string `json:"jig,omitempty"`
+	FaceRadiusNM int64  `json:"face_radius_nm,omitempty"`
+	Blocks       int    `json:"blocks,omitempty"`
+	By           string `json:"by,omitempty"`
+	Key          string `json:"key,omitempty"`
 }

@@ -136,6 +136,11 @@ func projectClosed(tx *store.Tx, _ *state, r store.Record, b BatchClosedBody) er
 }
 
 func projectNext(tx *store.Tx, s *state, r store.Record, b NextSetBody) error {
+	if b.FaceRadiusNM != 0 {
+		if err := projectJig(tx, s, r, JigBody{ID: b.Jig, FaceRadiusNM: b.FaceRadiusNM, Blocks: b.Blocks}); err != nil {
+			return err
+		}
+	}
 	return tx.Exec(`UPDATE batch SET lot = ?, jig = ? WHERE bench = ? AND id = ?`, s.batch.lot, s.batch.jig, r.Bench, b.Batch)
 }
 

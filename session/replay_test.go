@@ -31,7 +31,7 @@ func someCommand(t *rapid.T, b *Bench) Command {
 	c := Command{
 		Op: rapid.SampledFrom([]Op{OpStart, OpChoose, OpType, OpType, OpType, OpType, OpType, OpType, OpAgain, OpAgain, OpUndo, OpVoid, OpVoid, OpSkip, OpRound,
 			OpTake, OpTake, OpDiscard, OpPull, OpLot, OpJig, OpConfirmPairs, OpNote,
-			OpPairRule, OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow, OpConfirmOrder}).Draw(t, "op"),
+			OpJigBuilt, OpPairRule, OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow, OpConfirmOrder}).Draw(t, "op"),
 		Reason: rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason"),
 		By:     rapid.SampledFrom([]string{"", "Ines"}).Draw(t, "by"),
 	}
@@ -62,6 +62,8 @@ func someCommand(t *rapid.T, b *Bench) Command {
 		if v.Pairs != nil {
 			c.Token = v.Pairs.Token
 		}
+	case OpJigBuilt:
+		c.Text = rapid.SampledFrom([]string{"1280", "1290.5 mm", "none"}).Draw(t, "face")
 	case OpPairRule:
 		c.Limit, c.Metric = rapid.SampledFrom([]string{"", "2 mm", "none"}).Draw(t, "limit"), rapid.SampledFrom([]string{"", "max", "rms"}).Draw(t, "metric")
 	case OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow:

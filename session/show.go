@@ -11,12 +11,14 @@ import (
 	"springline/qc/length"
 )
 
-// shownView is what was published: the view but for the pairs and the drift, which are worked out when asked
-// for.
+// shownView is what was published: the view but for what takes longer than a reading may wait (pairs, drift,
+// shape, jig), which is worked out when asked for.
 type shownView struct {
-	view  View
-	pairs pairInput
-	drift func() *DriftView // once
+	view   View
+	pairs  pairInput
+	drift  func() *DriftView // once
+	shape  shapeInput
+	spring springInput
 }
 
 // View is the bench as of the last record. It is shared: its slices must not be changed.
@@ -24,6 +26,12 @@ func (b *Bench) View() View {
 	s := b.shown.Load()
 	v := s.view
 	v.Drift = s.drift()
+	v.Jig = b.springs.view(s.spring)
+	if v.Current != nil {
+		now := *v.Current
+		now.Shape = b.shapes.view(s.shape)
+		v.Current = &now
+	}
 	v.Pairs = b.pairing.view(s.pairs)
 	if v.Pairs == nil {
 		return v
@@ -44,7 +52,8 @@ func (b *Bench) View() View {
 
 // publish builds the view and wakes the listeners. The caller holds mu.
 func (b *Bench) publish() {
-	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput(), drift: sync.OnceValue(b.state.driftInput().view)})
+	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput(), drift: sync.OnceValue(b.state.driftInput().view),
+		shape: b.state.shapeInput(), spring: b.state.springInput()})
 	b.listeners.wake()
 }
 

@@ -115,6 +115,8 @@ type rib struct {
 	steps   []StepView
 	dev     []int32 // for pairing, of a rib that passes
 	first   *qc.Bent
+	bend    qc.Bend // as it came off the jig, once known
+	bent    bool
 }
 
 type reopenKey struct {
@@ -287,6 +289,7 @@ func (s *state) judge(b *batch, r *rib) qc.Verdict {
 		if r.fault == nil && r.verdict.Word == qc.Pass {
 			r.dev = b.target.PairDeviations(r.verdict)
 		}
+		r.bend, r.bent = s.bendOf(b, r)
 		r.judged = true
 	}
 	return r.verdict

@@ -24,7 +24,8 @@ type View struct {
 	Study   *StudyView   `json:"study,omitempty"`
 	Offer   *StudyOffer  `json:"study_offer,omitempty"`
 	Drift   *DriftView   `json:"drift,omitempty"` // nil before the first rib
-	Notices []string     `json:"notices"`         // latest first: refused frames, blunders asked about, drift
+	Jig     *JigView     `json:"jig,omitempty"`
+	Notices []string     `json:"notices"` // latest first: refused frames, blunders asked about, drift
 }
 
 // BatchView is the heading.
@@ -54,6 +55,7 @@ type CurrentView struct {
 	Verdict string     `json:"verdict"`
 	Reason  string     `json:"reason"`
 	Action  string     `json:"action"` // what to do next, one sentence
+	Shape   *ShapeView `json:"shape,omitempty"`
 }
 
 // NextView is the next open characteristic.

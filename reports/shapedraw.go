@@ -1,0 +1,156 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+
+	"springline/qc"
+	"springline/reports/draw"
+)
+
+// ShapeDrawing draws a rib's fitted shape over its target, what differs enlarged, with every measured place
+// and its limits. Errors say why the rib cannot be drawn.
+func ShapeDrawing(b qc.Batch, rib string) (draw.Drawing, error) {
+	r, ok := b.Rib(rib)
+	if !ok {
+		return draw.Drawing{}, fmt.Errorf("draw the shape of rib %q: batch %q has no such rib", rib, b.ID)
+	}
+	v, err := b.Judge(r)
+	if err != nil {
+		return draw.Drawing{}, fmt.Errorf("draw the shape of rib %q: %w", rib, err)
+	}
+	s, ok := b.Target.FitShape(v)
+	if !ok {
+		return draw.Drawing{}, fmt.Errorf("draw the shape of rib %q: nothing that tells of it has been measured in round %d", rib, r.Round)
+	}
+	p := newShapePlan(b.Target, v, s)
+	d := draw.Drawing{W: pairWidth, H: 70, Title: "Rib " + rib + " over its target"}
+	d.Items = append(d.Items,
+		draw.Text{At: draw.Point{Y: 4.5}, S: "Rib " + shortName(rib, 12) + " over its target", Size: 13, Bold: true},
+		draw.Text{At: draw.Point{Y: 9.8}, S: fmt.Sprintf("differences drawn %d times", p.times), Size: 11},
+		draw.Polyline{Points: p.target, Style: draw.Style{Stroke: .25, Dash: []float64{1.6, 1}}},
+		draw.Polyline{Points: p.fitted, Style: draw.Style{Stroke: 1.1}})
+	d.Items = append(d.Items, p.band()...)
+	for _, m := range p.marks {
+		d.Items = append(d.Items, m.items()...)
+	}
+	d.Items = append(d.Items,
+		draw.Text{At: draw.Point{X: p.ends[0].X - 2.4, Y: p.ends[0].Y + 1}, S: "A", Size: 13, Bold: true, Anchor: draw.End},
+		draw.Text{At: draw.Point{X: p.ends[1].X + 2.4, Y: p.ends[1].Y + 1}, S: "B", Size: 13, Bold: true},
+		draw.Text{At: draw.Point{X: 0, Y: 68.6}, S: "thick: rib; broken: target; bars: limits", Size: 11})
+	d.Desc = fmt.Sprintf("The fitted shape of rib %s over its target, differences drawn %d times. %s.", rib, p.times, capital(s.Sentence))
+	return d, nil
+}
+
+// shapePlan holds the lines in paper millimetres.
+type shapePlan struct {
+	times          int
+	target, fitted []draw.Point
+	ends           [2]draw.Point
+	marks          []placeMark
+}
+
+// placeMark is a measured place with its limits: from low to high across the bar.
+type placeMark struct {
+	at, low, high draw.Point
+	lane          qc.Lane
+}
+
+func newShapePlan(t qc.Target, v qc.Verdict, s qc.RibShape) shapePlan {
+	long := s.Target.Length()
+	worst := 0.1
+	const n = 120
+	for i := range n + 1 {
+		x := long * float64(i) / n
+		px, py := s.Moved(x)
+		q := s.Target.At(x)
+		worst = math.Max(worst, math.Hypot(px-q.X, py-q.Y))
+	}
+	p := shapePlan{times: 1}
+	for _, k := range []int{2, 5, 10, 20, 50, 100} {
+		if float64(k)*worst <= 0.09*long {
+			p.times = k
+		}
+	}
+	times := float64(p.times)
+	apart := func(x float64) draw.Point {
+		px, py := s.Moved(x)
+		q := s.Target.At(x)
+		return draw.Point{X: q.X + times*(px-q.X), Y: q.Y + times*(py-q.Y)}
+	}
+	var want, is []draw.Point
+	for i := range n + 1 {
+		x := long * float64(i) / n
+		q := s.Target.At(x)
+		want = append(want, draw.Point{X: q.X, Y: q.Y})
+		is = append(is, apart(x))
+	}
+	f := newFit(append(append([]draw.Point{}, want...), is...), pairWidth-12, 50)
+	fit := func(q draw.Point) draw.Point { r := f.at(q); return draw.Point{X: r.X + 6, Y: r.Y + 12} }
+	p.target, p.fitted = each(want, fit), each(is, fit)
+	p.ends = [2]draw.Point{p.fitted[0], p.fitted[n]}
+	for _, j := range v.Chars {
+		x, ok := placeOf(t, j.Char)
+		if !ok || !j.Measured {
+			continue
+		}
+		q := s.Target.At(x)
+		nx, ny := s.Target.Normal(x)
+		out := func(off float64) draw.Point { return fit(draw.Point{X: q.X + times*off*nx, Y: q.Y + times*off*ny}) }
+		p.marks = append(p.marks, placeMark{out(j.Dev.Dev.MM()), out(j.Char.Lower.MM()), out(j.Char.Upper.MM()), j.Lane})
+	}
+	return p
+}
+
+// placeOf is where a station lies, from tip A along the bar in mm. Tip-to-tip and crown height are no
+// offsets from the curve: the fitted line itself shows them.
+func placeOf(t qc.Target, c qc.Characteristic) (x float64, ok bool) {
+	for _, s := range t.Stations {
+		if s.ID == c.ID {
+			x = s.FromCrown.MM()
+			if s.ID[0] == 'A' {
+				x = -x
+			}
+			return t.Leg.MM() + t.Arc.MM()/2 + x, true
+		}
+	}
+	return 0, false
+}
+
+// band is the paint band on leg A: two strokes across the bar near its tip.
+func (p shapePlan) band() []draw.Item {
+	a, b := p.fitted[2], p.fitted[4]
+	dx, dy := b.X-a.X, b.Y-a.Y
+	n := math.Hypot(dx, dy)
+	if n == 0 {
+		return nil
+	}
+	across := draw.Point{X: -dy / n * 2, Y: dx / n * 2}
+	var items []draw.Item
+	for _, q := range []draw.Point{a, b} {
+		items = append(items, draw.Line{A: draw.Point{X: q.X - across.X, Y: q.Y - across.Y}, B: draw.Point{X: q.X + across.X, Y: q.Y + across.Y}, Style: draw.Style{Stroke: .9}})
+	}
+	return items
+}
+
+// items draws the limits as a bar across the target and the measured place by the shape of its lane: a disc
+// in, an open triangle too near to tell, a solid diamond out.
+func (m placeMark) items() []draw.Item {
+	items := []draw.Item{draw.Line{A: m.low, B: m.high, Style: draw.Style{Stroke: .4}}}
+	dx, dy := m.high.X-m.low.X, m.high.Y-m.low.Y
+	if n := math.Hypot(dx, dy); n > 0 {
+		ax, ay := -dy/n*1.5, dx/n*1.5
+		for _, q := range []draw.Point{m.low, m.high} {
+			items = append(items, draw.Line{A: draw.Point{X: q.X - ax, Y: q.Y - ay}, B: draw.Point{X: q.X + ax, Y: q.Y + ay}, Style: draw.Style{Stroke: .4}})
+		}
+	}
+	c := m.at
+	switch m.lane {
+	case qc.LaneOut:
+		return append(items, draw.Polygon{Points: []draw.Point{{X: c.X, Y: c.Y - 2.4}, {X: c.X + 2.4, Y: c.Y}, {X: c.X, Y: c.Y + 2.4}, {X: c.X - 2.4, Y: c.Y}}, Style: draw.Style{Fill: draw.Ink}})
+	case qc.LaneUnsure:
+		return append(items, draw.Polygon{Points: []draw.Point{{X: c.X, Y: c.Y - 2.2}, {X: c.X + 2.2, Y: c.Y + 1.8}, {X: c.X - 2.2, Y: c.Y + 1.8}}, Style: draw.Style{Stroke: .5, Fill: draw.Paper}})
+	default:
+		return append(items, draw.Circle{C: c, R: 1.4, Style: draw.Style{Fill: draw.Ink}})
+	}
+}
