@@ -20,9 +20,16 @@ type RibShape struct {
 	DTip, UTip     float64         // what the fitted shape does to the tips, and its standard uncertainty
 }
 
-// least is the smallest standard uncertainty that a reading is given in a fit, mm: a taped rib is never
-// known better (common practice, no source).
-const leastU = 0.05
+// The smallest standard uncertainties that readings are given in a fit, mm: the ribs rolled onto the bar and
+// the marks on it say no more, however fine the gauge (common practice, no source).
+const (
+	leastU        = 0.3
+	leastUStation = 0.7
+)
+
+// rough is how far a reading may lie from the fitted shape, in its uncertainties, before no smooth bend explains
+// it.
+const rough = 3.0
 
 // FitShape fits the rib's shape to what its verdict holds: even curvature from tip-to-tip, crown against
 // shoulders with the crown height, left against right with stations on both sides (arch.Placed.FitShape).
@@ -48,12 +55,8 @@ func (t Target) FitShape(v Verdict) (s RibShape, ok bool) {
 	}
 	for _, st := range t.Stations {
 		if dev, u, ok := at(st.ID); ok {
-			x := st.FromCrown.MM()
-			if st.ID[0] == 'A' {
-				x = -x
-			}
-			r.Offsets = append(r.Offsets, arch.OffsetAt{Station: arch.Station{Leg: arch.Leg(st.ID[0]), X: x}, Value: dev})
-			r.UOffset = math.Max(r.UOffset, u)
+			r.Offsets = append(r.Offsets, arch.OffsetAt{Station: arch.Station{Leg: arch.Leg(st.ID[0]), X: st.x()}, Value: dev})
+			r.UOffset = math.Max(r.UOffset, math.Max(u, leastUStation))
 		}
 	}
 	shape, err := target.FitShape(r, arc)
@@ -75,7 +78,52 @@ func (t Target) FitShape(v Verdict) (s RibShape, ok bool) {
 		s.Sentence += fmt.Sprintf(" (+-%.0f mm)", math.Ceil(2*s.UTip))
 	}
 	s.Motion = s.onto()
+	if name, off, score := s.standsOut(t, r); score > rough {
+		s.CanTell, s.Place = false, arch.Nowhere
+		s.Sentence = fmt.Sprintf("no smooth bend explains the readings; %s stands out by %.1f mm: a kink there, or a misreading", name, off)
+	}
 	return s, true
+}
+
+// standsOut names the reading that is furthest from the fitted shape.
+func (s RibShape) standsOut(t Target, r arch.Reading) (name string, off, worst float64) {
+	look := func(id CharID, rest, u float64) {
+		if c, ok := t.Characteristic(id); ok && math.Abs(rest)/u > worst {
+			worst, name, off = math.Abs(rest)/u, c.Label(), rest
+		}
+	}
+	if r.Tip != nil {
+		look(Tip, *r.Tip-s.Fitted.TipToTip(), r.UTip)
+	}
+	if r.Crown != nil {
+		look(Crown, *r.Crown-s.Fitted.CrownHeight(), r.UCrown)
+	}
+	i := 0
+	for _, st := range t.Stations {
+		if i < len(s.Offsets) && s.Offsets[i].X == st.x() && byte(s.Offsets[i].Leg) == st.ID[0] {
+			look(st.ID, s.Offsets[i].Value-s.offsetAt(s.Offsets[i].X), r.UOffset)
+			i++
+		}
+	}
+	return name, off, worst
+}
+
+// offsetAt is how proud the fitted curve, laid onto the stations, stands of the target at a distance x from
+// the crown mark.
+func (s RibShape) offsetAt(x float64) float64 {
+	at := s.Target.Length()/2 + x
+	px, py := s.Moved(at)
+	q := s.Target.At(at)
+	nx, ny := s.Target.Normal(at)
+	return (px-q.X)*nx + (py-q.Y)*ny
+}
+
+// x is the station's distance from the crown mark along the bar, mm, negative towards leg A.
+func (s Station) x() float64 {
+	if s.ID[0] == 'A' {
+		return -s.FromCrown.MM()
+	}
+	return s.FromCrown.MM()
 }
 
 // bent is the target's curve with curvature terms added over its arc, in short arcs.

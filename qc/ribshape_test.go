@@ -96,6 +96,17 @@ func TestShapeIsNamed(t *testing.T) {
 			}
 		}
 	}
+	// One station 6 mm proud on a rib that is otherwise as wanted: no smooth bend does that.
+	target := shapeTarget(t, 3)
+	v := measuredAs(t, target, target.Rib().Curve())
+	for i := range v.Chars {
+		if v.Chars[i].Char.ID == "B2" {
+			v.Chars[i].Dev.Dev = 6 * length.Millimetre
+		}
+	}
+	if s, ok := target.FitShape(v); !ok || s.CanTell || !strings.Contains(s.Sentence, "stands out by") {
+		t.Errorf("a kink at B2: %+v", s.Sentence)
+	}
 	if _, ok := shapeTarget(t, 1).FitShape(qc.Verdict{}); ok {
 		t.Error("a rib of which nothing is measured has a shape")
 	}

@@ -37,7 +37,7 @@ typed in on the page.`,
 				}
 				j = &read
 			}
-			return runBench(c.Context(), sys, rig.Config{Dir: data, Job: j, Record: record}, listen)
+			return runBench(c.Context(), sys, rig.Config{Dir: data, Job: j, Record: record, JigSheet: jigSheetOf}, listen)
 		},
 	}
 	c.Flags().StringVar(&data, "data", defaultData(), "data folder with the record")

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"springline/qc"
 	"springline/qc/bend"
 	"springline/qc/length"
 	"springline/reports"
@@ -189,4 +190,14 @@ func layoutText(sys system, s reports.JigSheet) error {
 	p.line("check: %.1f mm from the first block to the last, the bar wraps %.0f degrees", l.EndChord, l.Angle*180/math.Pi)
 	p.line("Anchor the jig; legs that cross pinch; stand clear of the tips when the bar is let go.")
 	return p.err
+}
+
+// jigSheetOf writes the sheet of the jig that is advised for the next bar of a lot, for the bench page.
+func jigSheetOf(b qc.Batch, lot string, to io.Writer) error {
+	f := jigFlags{lot: lot}
+	s, err := f.fromBatch(b).sheet(f, "", "", "", false)
+	if err != nil {
+		return err
+	}
+	return reports.WriteJigPDF(to, s)
 }

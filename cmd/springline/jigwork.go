@@ -91,6 +91,11 @@ func (f jigFlags) work(ctx context.Context, sys system) (jigWork, error) {
 	if err != nil {
 		return jigWork{}, fmt.Errorf("%w (without a record: --job FILE, or --bar, --arc and their like)", err)
 	}
+	return f.fromBatch(b), nil
+}
+
+// fromBatch takes what a record says of the jig wanted next.
+func (f jigFlags) fromBatch(b qc.Batch) jigWork {
 	w := f.fromTarget(b.Target)
 	w.batch, w.lot, w.tests = b.ID, f.lot, b.Tests()
 	if w.lot == "" && len(b.Ribs) > 0 {
@@ -102,7 +107,7 @@ func (f jigFlags) work(ctx context.Context, sys system) (jigWork, error) {
 	for _, g := range b.Gauges {
 		w.feet = w.feet || inFeet(g)
 	}
-	return w, nil
+	return w
 }
 
 func inFeet(g qc.Gauge) bool { return g.Covers(qc.TipToTip) && (g.Unit == "in" || g.Unit == "ft") }

@@ -26,6 +26,9 @@ func table() []route {
 		{http.MethodGet, "/api/partners", (*site).partners, true},
 		{http.MethodGet, "/api/order", (*site).order, true},
 		{http.MethodGet, "/drawings/pair.svg", (*site).pairDrawing, true},
+		{http.MethodGet, "/drawings/shape.svg", (*site).shapeDrawing, true},
+		{http.MethodGet, "/drawings/spring.svg", (*site).springDrawing, true},
+		{http.MethodGet, "/jig-sheet.pdf", (*site).jigSheet, true},
 		{http.MethodGet, "/api/drift", (*site).drift, true},
 		{http.MethodGet, "/api/proof", (*site).proof, true},
 		{http.MethodGet, "/drawings/drift.svg", (*site).driftDrawing, true},
@@ -79,10 +82,11 @@ type pageView struct {
 	Keyboards []string `json:"keyboards"` // gauges that type into the page
 	Asked     []string `json:"asked"`     // gauges that send when they are asked
 	Reports   bool     `json:"reports"`   // whether there are report links
+	JigSheet  bool     `json:"jig_sheet"` // whether there is a sheet of the jig
 }
 
 func (s *site) shown() pageView {
-	p := pageView{View: s.bench.View(), Keyboards: []string{}, Asked: []string{}, Reports: s.reports != nil}
+	p := pageView{View: s.bench.View(), Keyboards: []string{}, Asked: []string{}, Reports: s.reports != nil, JigSheet: s.cfg.JigSheet != nil}
 	if s.cfg.Keyboards != nil {
 		p.Keyboards = append(p.Keyboards, s.cfg.Keyboards()...)
 	}

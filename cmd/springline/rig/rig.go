@@ -31,6 +31,8 @@ type Config struct {
 	Now      func() time.Time
 	Start    time.Time // when the process began
 	Log      zerolog.Logger
+	// JigSheet writes the sheet of the jig for the next bar of a lot, for the page; may be nil.
+	JigSheet func(batch qc.Batch, lot string, w io.Writer) error
 	Record   string // folder for recordings of every connected gauge; empty records nothing
 }
 
@@ -156,7 +158,7 @@ func (r *Rig) Serve(ctx context.Context, l net.Listener) error {
 		return err
 	}
 	served := web.Serve(ctx, l, web.Config{
-		Bench: r.Bench, Reports: Reports(r.cfg.Software), Now: r.cfg.Now,
+		Bench: r.Bench, Reports: Reports(r.cfg.Software), JigSheet: r.cfg.JigSheet, Now: r.cfg.Now,
 		Keyboards: func() []string { return r.gaugesOf(wire.Keyboard) }, Keys: r.Hub.Keys,
 		Asked: func() []string { return r.gaugesOf(wire.Query) }, Acts: r.acts(),
 		Warn: func(what string, cause any) { r.cfg.Log.Warn().Interface("cause", cause).Msg(what) },

@@ -10,7 +10,7 @@ import { ask as question } from './send.js';
 // drawDrift says what the bench says; everything else waits until it is asked for.
 export function drawDrift({ drift, batch, current }) {
   redraw(byId('drift'), [drift, batch?.id, current?.steps.length], () => !drift ? [] : [
-    el('h2', {}, 'The jig'),
+    el('h2', {}, 'The jig so far'),
     drift.text ? el('p.found', {}, sign('CHECK', ''), el('b', {}, drift.text)) : el('p', {}, drift.quiet),
     drift.text ? el('p.note', {}, drift.note) : null,
     button('act.wide', { 'data-k': 'drift' }, () => look(''), 'Chart of the ribs off the jig'),

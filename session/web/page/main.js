@@ -9,6 +9,7 @@ import { makeActs } from './acts.js';
 import { drawRound, drawBatch, drawWaiting, drawGauges, drawNotices } from './lists.js';
 import { drawPairs } from './pairs.js';
 import { drawDrift, newFinding } from './drift.js';
+import { drawShape, drawJig } from './shape.js';
 import { drawProof } from './proof.js';
 import { taking, asked, drawStudy, withdraw, cause } from './study.js';
 import { keypad } from './keypad.js';
@@ -88,6 +89,7 @@ const act = {
   closeBatch: () => run({ op: 'close' }),
   confirmPairs: (p) => named('Who confirms the pairs?', () => run({ op: 'confirm-pairs', token: p.token })),
   confirmOrder: (o) => named('Who confirms the run order?', () => run({ op: 'confirm-order', token: o.token, ...(o.first && { first: o.first }), ...(o.last && { last: o.last }) })),
+  jigBuilt: (text) => run({ op: 'jig-built', text }),
   lockPair: (p) => run({ op: 'pair-lock', rib: p.a, with: p.b }),
   releasePair: (p) => run({ op: 'pair-release', rib: p.a, with: p.b }),
   forbidPair: (p, reason) => run({ op: 'pair-forbid', rib: p.a, with: p.b, reason }),
@@ -166,6 +168,8 @@ function draw() {
   drawRound(view);
   drawBatch(view, act);
   drawPairs(view, act);
+  drawShape(view);
+  drawJig(view, act);
   drawDrift(view);
   drawProof(view);
   drawGauges(view, act);

@@ -1,0 +1,60 @@
+package web
+
+import (
+	"bytes"
+	"net/http"
+
+	"springline/reports"
+	"springline/session"
+)
+
+// shapeDrawing draws a rib's fitted shape over its target.
+func (s *site) shapeDrawing(w http.ResponseWriter, r *http.Request) {
+	b, ok := s.onBench(w, r)
+	if !ok {
+		return
+	}
+	d, err := reports.ShapeDrawing(b, r.URL.Query().Get("rib"))
+	if err != nil {
+		refuse(w, http.StatusNotFound, Problem{Code: session.CodeUnknown, Field: "rib", Detail: err.Error(), Do: "name a rib of the batch that has been measured"})
+		return
+	}
+	sendDrawing(w, d)
+}
+
+// springWidth is the chart's width in millimetres on the page, where it can be moved sideways.
+const springWidth = 150
+
+// springDrawing charts the spring constant in bend order.
+func (s *site) springDrawing(w http.ResponseWriter, r *http.Request) {
+	b, ok := s.onBench(w, r)
+	if !ok {
+		return
+	}
+	d, ok := reports.SpringDrawing(b, springWidth)
+	if !ok {
+		refuse(w, http.StatusNotFound, Problem{Code: session.CodeMissing, Field: "ribs", Detail: "fewer than three ribs tell of the spring constant", Do: "bend and measure more ribs"})
+		return
+	}
+	sendDrawing(w, d)
+}
+
+// jigSheet makes the sheet of the jig for the next bar.
+func (s *site) jigSheet(w http.ResponseWriter, r *http.Request) {
+	b, ok := s.onBench(w, r)
+	if !ok {
+		return
+	}
+	if s.cfg.JigSheet == nil {
+		s.nowhere(w, r)
+		return
+	}
+	var pdf bytes.Buffer
+	if err := s.cfg.JigSheet(b, r.URL.Query().Get("lot"), &pdf); err != nil {
+		refuse(w, http.StatusUnprocessableEntity, Problem{Code: "jig", Detail: "the jig sheet could not be made: " + err.Error(), Do: "look at the jig's advice on the page"})
+		return
+	}
+	w.Header().Set("Content-Type", "application/pdf")
+	w.Header().Set("Content-Disposition", `inline; filename="jig.pdf"`)
+	w.Write(pdf.Bytes())
+}

@@ -1,0 +1,109 @@
+package web
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"springline/qc"
+	"springline/qc/length"
+	"springline/session"
+)
+
+// openRib measures a rib whose tips stand wide by so many millimetres, as a rib does that sprang back too far:
+// the crown falls by 0.4 of what the tips gain, and the stations stand shy towards the crown.
+func openRib(t *testing.T, b *session.Bench, wide float64) {
+	t.Helper()
+	command(t, b, session.Command{Op: session.OpStart})
+	for v := b.View().Current; v.Next != nil; v = b.View().Current {
+		var want float64
+		if _, err := fmt.Sscanf(v.Next.Want, "%f", &want); err != nil {
+			t.Fatal(err)
+		}
+		off := map[string]float64{"tip": wide, "crown": -0.4 * wide}[v.Next.Char]
+		l, err := length.FromMM(want + off)
+		if err != nil {
+			t.Fatal(err)
+		}
+		command(t, b, session.Command{Op: session.OpType, Text: l.Round(length.Millimetre/10, length.TieEven).String() + " mm"})
+		for len(b.View().Held) > 0 {
+			command(t, b, session.Command{Op: session.OpTake, Seq: b.View().Held[0].Seq})
+		}
+	}
+}
+
+// TestShapeAndJigOnThePage bends four ribs, the last too open: its shape is drawn and named with the next
+// action under it, the jig advises a tighter radius, and a jig that was rebuilt goes on record by touch.
+func TestShapeAndJigOnThePage(t *testing.T) {
+	for _, s := range []screen{phone, desktop} {
+		t.Run(s.name, func(t *testing.T) {
+			b := realBench(t, t.TempDir())
+			tab := open(t, s, serve(t, Config{Bench: b, JigSheet: noSheet}), true)
+			tab.until(`document.querySelector('#jig').innerText.includes('no bar of this lot has been bent yet') || document.querySelector('#jig').innerText.includes('No bar of this lot')`)
+			for _, wide := range []float64{3, -2, 4, 38} {
+				openRib(t, b, wide)
+			}
+			tab.until(`document.querySelector('#shape img.shape')?.naturalWidth > 0 && document.querySelector('#shape').innerText.includes('rib 04')`)
+			tab.do(chromedp.ScrollIntoView(chromedp.CSS("#shape")))
+			tab.picture("shape-" + s.name)
+			v := b.View()
+			said := eval[string](tab, `document.querySelector('#shape').innerText`)
+			for _, want := range []string{"arc is too open", "+-", v.Current.Action} {
+				if !strings.Contains(said, want) {
+					t.Errorf("the shape does not say %q:\n%s", want, said)
+				}
+			}
+			tab.do(chromedp.ScrollIntoView(chromedp.CSS("#jig")))
+			tab.picture("jig-" + s.name)
+			said = eval[string](tab, `document.querySelector('#jig').innerText`)
+			for _, want := range []string{v.Jig.Advised, v.Jig.Band, "1 mm of jig radius", "earned from 4 bars", "Jig sheet to print"} {
+				if !strings.Contains(said, want) {
+					t.Errorf("the jig does not say %q:\n%s", want, said)
+				}
+			}
+			tab.press("#jig", "Spring constant, rib by rib")
+			tab.until(`document.querySelector('#sheet img')?.naturalWidth > 0`)
+			tab.picture("spring-" + s.name)
+			tab.press("#sheet", "Close")
+			tab.press("#jig", "Enter a rebuilt jig")
+			tab.until(`!!document.querySelector('#sheet input')`)
+			tab.do(chromedp.SendKeys(chromedp.CSS("#sheet input"), "1288 mm"))
+			tab.press("#sheet", "Keep it")
+			tab.until(`document.querySelector('#jig').innerText.includes('1288.0 mm')`)
+			if q, err := b.Batch(v.Batch.ID); err != nil || len(q.Jigs) != 2 || q.Jigs[1].FaceRadius != 1288*length.Millimetre || b.View().Batch.Jig != q.Jigs[1].ID {
+				t.Errorf("jigs %+v, %v", q.Jigs, err)
+			}
+			checkLook(tab, "jig")
+			tab.quiet()
+		})
+	}
+}
+
+func noSheet(qc.Batch, string, io.Writer) error { return errors.New("no ink") }
+
+// What cannot be drawn is refused by name, and what can is a whole picture.
+func TestShapeAddresses(t *testing.T) {
+	b := realBench(t, t.TempDir())
+	h := handler(t, b)
+	for address, code := range map[string]int{
+		"/drawings/shape.svg?rib=01": 404, "/drawings/spring.svg": 404, "/jig-sheet.pdf": 404,
+	} {
+		if w := ask(h, "GET", address, "127.0.0.1:8420", nil); w.Code != code {
+			t.Errorf("%s: %d %s, want %d", address, w.Code, w.Body, code)
+		}
+	}
+	for range 3 {
+		openRib(t, b, 4)
+	}
+	for _, address := range []string{"/drawings/shape.svg?rib=01", "/drawings/spring.svg"} {
+		w := ask(h, "GET", address, "127.0.0.1:8420", nil)
+		if w.Code != 200 || xml.Unmarshal(w.Body.Bytes(), new(struct{})) != nil || strings.Contains(w.Body.String(), "NaN") {
+			t.Errorf("%s: %d %s", address, w.Code, w.Body)
+		}
+	}
+}
