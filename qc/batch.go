@@ -90,10 +90,11 @@ type Batch struct {
 	PairsSum length.Length // of the confirmed pairs, what different lots add included
 	PairsMin length.Length // proven: no pairing is below it
 	Spares   []string
-	Order    *RunOrder // nil while none is confirmed
-	Pulls    []Pull    // in order
-	Notes    []Note    // in order
-	Studies  []Study   // gauge studies, in order
+	Order    *RunOrder         // nil while none is confirmed
+	Pulls    []Pull            // in order
+	Notes    []Note            // in order
+	Temps    []TemperatureRead // in order
+	Studies  []Study           // gauge studies, in order
 	Counts   Counts
 	Record   Record
 	AsOf     time.Time // time of the last record read: the only "now" a report knows

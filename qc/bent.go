@@ -39,7 +39,7 @@ func FirstRound(t Target, r Rib, gauges GaugeOf, how Decision) Bent {
 		d := deviation(c, ms)
 		f := FirstDeviation{Dev: d.Dev, Readings: len(ms), OK: true}
 		for _, m := range ms {
-			x := float64(m.Value - d.Value)
+			x := float64(m.At20() - d.Value)
 			f.Spread += x * x
 		}
 		if g, ok := gauges(d.Gauge); ok {

@@ -38,7 +38,7 @@ type GaugeOf func(id string) (Gauge, bool)
 
 // JudgeOne places one deviation against the limits of its characteristic.
 func JudgeOne(c Characteristic, d Deviation, g Gauge, how Decision) Judgement {
-	b := NewBudget(g, d.Value, d.HalfBand, d.Readings, how.Conditions)
+	b := d.budget(g, how.Conditions)
 	u := b.Combined()
 	j := Judgement{Char: c, Dev: d, Budget: b, U: length.Length(math.Ceil(u)), Measured: true}
 	if how.Rule == Proven {

@@ -30,6 +30,9 @@ type Measurement struct {
 	Unit  string
 	By    string // who measured; empty when not said
 
+	Temp Temperatures  // of bar and tape, where they were read and count for it
+	To20 length.Length // what is added to Value for its length at 20 °C
+
 	Voided     bool
 	VoidReason string
 	Replaced   bool   // a later measurement of the same round was taken in its place
@@ -43,24 +46,28 @@ func (m Measurement) Counts() bool { return !m.Voided && !m.Replaced }
 // Deviation is measured minus target for one characteristic, with the measurements behind it.
 type Deviation struct {
 	Char     CharID
-	Value    length.Length // mean of the readings, half away from zero to a whole nanometre
+	Value    length.Length // mean of the readings at 20 °C, half away from zero to a whole nanometre
 	Dev      length.Length
 	Readings int
 	HalfBand length.Length // half the spread of lift-and-relay readings, or the assumed band
 	Gauge    string
+	To20     length.Length // part of Value: what correcting to 20 °C added, to the mean
+	Temp     Temperatures  // behind it
 }
 
 // deviation needs at least one measurement of c.
 func deviation(c Characteristic, ms []Measurement) Deviation {
-	values := make([]length.Length, len(ms))
+	values, to20 := make([]length.Length, len(ms)), make([]length.Length, len(ms))
 	for i, m := range ms {
-		values[i] = m.Value
+		values[i], to20[i] = m.At20(), m.To20
 	}
 	v, half := mean(values)
 	if len(ms) == 1 {
 		half = c.Band
 	}
-	return Deviation{Char: c.ID, Value: v, Dev: v - c.Nominal, Readings: len(ms), HalfBand: half, Gauge: ms[len(ms)-1].Gauge}
+	added, _ := mean(to20)
+	return Deviation{Char: c.ID, Value: v, Dev: v - c.Nominal, Readings: len(ms), HalfBand: half, Gauge: ms[len(ms)-1].Gauge,
+		To20: added, Temp: temperaturesOf(ms)}
 }
 
 // mean returns the mean of values rounded half away from zero and the half-range.

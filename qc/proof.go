@@ -27,7 +27,7 @@ func NewProof(c Characteristic, g Gauge, how Decision, at *Deviation) (Proof, er
 	value := c.Nominal
 	if at != nil {
 		value = at.Value
-		p.Budget = NewBudget(g, at.Value, at.HalfBand, at.Readings, how.Conditions)
+		p.Budget = at.budget(g, how.Conditions)
 	}
 	e, err := p.Budget.Expand(0.95)
 	if err != nil {

@@ -26,7 +26,7 @@ func decision(w work) Section {
 			"A rib is a PASS only when every characteristic of the round is in.")
 	}
 	add(covers(w))
-	add("Uncertainty: " + parts(d.Conditions) + " are combined as the root of the sum of squares. Printed with ± is U = 2 u, about 95 %, rounded up. " +
+	add("Uncertainty: " + parts(w) + " are combined as the root of the sum of squares. Printed with ± is U = 2 u, about 95 %, rounded up. " +
 		"It does not cover a wrong face, a misplaced station mark or a damaged gauge.")
 	add("Values are compared with their limits exactly, in whole nanometres; only what is printed is rounded, ties to the even digit, " +
 		"to the resolution of the gauge, and finer where a rounded number would contradict its limit.")
@@ -58,7 +58,8 @@ func enumerate(names []string) string {
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
-func parts(c qc.Conditions) string {
+func parts(w work) string {
+	c := w.b.Decision.Conditions
 	list := []string{
 		"the gauge's allowed error (over √3)",
 		"its resolution (over √12)",
@@ -66,8 +67,12 @@ func parts(c qc.Conditions) string {
 		"the friction half-band found by lifting and laying again, or the one assumed (over √3)",
 	}
 	if c.TemperatureHalfWidthK > 0 {
-		list = append(list, fmt.Sprintf("bar and gauge up to %s K from 20 °C or from each other (over √3)",
-			strconv.FormatFloat(c.TemperatureHalfWidthK, 'f', -1, 64)))
+		unread := ""
+		if len(w.b.Temps) > 0 {
+			unread = " where their temperatures were not read"
+		}
+		list = append(list, fmt.Sprintf("bar and gauge up to %s K from 20 °C or from each other%s (over √3)",
+			strconv.FormatFloat(c.TemperatureHalfWidthK, 'f', -1, 64), unread))
 	}
 	if c.FaceHalfWidth > 0 {
 		list = append(list, fmt.Sprintf("doubt of ± %s mm about the face taken (over √3)", exact(c.FaceHalfWidth)))

@@ -229,7 +229,8 @@ type DocMeasure struct {
 	By         string `json:"by"`
 	State      string `json:"state"` // counts, voided or replaced
 	VoidReason string `json:"void_reason,omitempty"`
-	Cause      string `json:"cause,omitempty"` // why it counts although it disagrees with its repeats
+	Cause      string `json:"cause,omitempty"`      // why it counts although it disagrees with its repeats
+	To20NM     int64  `json:"to_20_c_nm,omitempty"` // what correcting to 20 °C adds
 }
 
 // DocRecord is the stretch of the record behind the report.
@@ -337,7 +338,7 @@ func docMeasurements(w work) []DocMeasure {
 				state = "replaced"
 			}
 			out = append(out, DocMeasure{m.Seq, rfc(m.At), r.ID, string(m.Char), m.Round, int64(m.Value), m.Value.String(), m.Text, m.Unit,
-				m.Gauge, string(m.Entry), m.By, state, m.VoidReason, m.Cause})
+				m.Gauge, string(m.Entry), m.By, state, m.VoidReason, m.Cause, int64(m.To20)})
 		}
 	}
 	return out

@@ -315,6 +315,7 @@ func gauges(w work) Section {
 		text += " " + sentence(plural(overdue, "gauge is", "gauges are")+" not in date; the uncertainties below hold only if a check finds the gauge within its allowed error")
 	}
 	s.Blocks = append(s.Blocks, Block{Text: text})
+	s.Blocks = append(s.Blocks, temperatures(w)...)
 	return s
 }
 

@@ -121,6 +121,7 @@ func (s *state) measured(rec store.Record, body MeasuredBody) error {
 		Gauge: body.Gauge, Entry: qc.Entry(body.Entry), Text: body.Text, Unit: body.Unit, By: body.By, Cause: body.Cause,
 		Again: len(body.Replaces) > 0 || r.reopen[reopenKey{id, body.Round}],
 	}
+	s.warm(b, &m)
 	for _, seq := range body.Replaces {
 		if err := r.replace(seq); err != nil {
 			return err

@@ -42,6 +42,7 @@ const (
 	OpClose        Op = "close"         // nothing
 	OpGaugeCheck   Op = "gauge-check"   // Gauge, Reference, Text: readings with semicolons between; Due, Reason: what the reference is
 	OpGaugeRetire  Op = "gauge-retire"  // Gauge, Reason
+	OpTemperature  Op = "temperature"   // Bar, Tape; Doubt; Seq of an earlier reading that was wrong
 	OpStudyStart   Op = "study-start"   // Char, Gauge, Ribs, Persons, Repeats
 	OpStudyPause   Op = "study-pause"   // nothing; as of the others below, Version is the study's
 	OpStudyResume  Op = "study-resume"  // nothing
@@ -78,6 +79,9 @@ type Command struct {
 	First     string `json:"first,omitempty"`     // a rib of the pair that stands first
 	Last      string `json:"last,omitempty"`      // a rib of the pair that stands last
 	Reference string `json:"reference,omitempty"` // a length that is known
+	Bar       string `json:"bar,omitempty"`       // temperature of the bar in degrees C
+	Tape      string `json:"tape,omitempty"`      // temperature of the tape in degrees C
+	Doubt     string `json:"doubt,omitempty"`     // how far both may be off
 	Due       string `json:"due,omitempty"`       // a day: 2027-03-31
 	Ribs      string `json:"ribs,omitempty"`      // numbers with commas between
 	Persons   string `json:"persons,omitempty"`   // names with commas between
@@ -161,7 +165,7 @@ var deciders = map[Op]func(*Bench, Command) (event, error){
 	OpTake: (*Bench).take, OpDiscard: (*Bench).discard, OpPull: (*Bench).pull, OpLot: (*Bench).setLot,
 	OpJig: (*Bench).setJig, OpConfirmPairs: (*Bench).confirmPairs, OpNote: (*Bench).note, OpClose: (*Bench).closeBatch,
 	OpPairRule: (*Bench).pairRule, OpPairLock: (*Bench).pairLock, OpPairRelease: (*Bench).pairRelease,
-	OpGaugeCheck: (*Bench).checkGauge, OpGaugeRetire: (*Bench).retireGauge,
+	OpGaugeCheck: (*Bench).checkGauge, OpGaugeRetire: (*Bench).retireGauge, OpTemperature: (*Bench).temperature,
 	OpStudyStart: (*Bench).studyStart, OpStudyPause: (*Bench).studyPause, OpStudyResume: (*Bench).studyResume,
 	OpStudyCancel: (*Bench).studyCancel, OpStudyFinish: (*Bench).studyFinish,
 	OpJigBuilt:   (*Bench).jigBuilt,
@@ -175,7 +179,7 @@ var answers = map[Op][]EventKind{
 	OpDiscard: {HeldDiscarded}, OpPull: {Pulled}, OpLot: {NextSet}, OpJig: {NextSet},
 	OpConfirmPairs: {PairsConfirmed}, OpNote: {Noted}, OpClose: {BatchClosed},
 	OpPairRule: {PairRuleSet}, OpPairLock: {PairLocked}, OpPairRelease: {PairReleased},
-	OpGaugeCheck: {GaugeChecked}, OpGaugeRetire: {GaugeRetired},
+	OpGaugeCheck: {GaugeChecked}, OpGaugeRetire: {GaugeRetired}, OpTemperature: {TemperatureSet},
 	OpStudyStart: {StudyStarted}, OpStudyPause: {StudyPaused}, OpStudyResume: {StudyResumed},
 	OpStudyCancel: {StudyCancelled}, OpStudyFinish: {StudyFinished},
 	OpJigBuilt:   {NextSet},
@@ -291,7 +295,7 @@ func checkTexts(c Command) error {
 		{"rib", c.Rib, maxName}, {"char", c.Char, maxName}, {"gauge", c.Gauge, maxName}, {"lot", c.Lot, maxName}, {"jig", c.Jig, maxName},
 		{"by", c.By, maxName}, {"key", c.Key, maxKey}, {"token", c.Token, maxName}, {"ribs", c.Ribs, maxText}, {"persons", c.Persons, maxText}, {"before", c.Before, maxName}, {"loaded", c.Loaded, maxName},
 		{"with", c.With, maxName}, {"metric", c.Metric, maxName}, {"objective", c.Objective, maxName}, {"weights", c.Weights, maxName},
-		{"limit", c.Limit, maxName}, {"other_lot", c.OtherLot, maxName}, {"first", c.First, maxName}, {"last", c.Last, maxName}, {"reference", c.Reference, maxName}, {"due", c.Due, maxName},
+		{"limit", c.Limit, maxName}, {"other_lot", c.OtherLot, maxName}, {"first", c.First, maxName}, {"last", c.Last, maxName}, {"reference", c.Reference, maxName}, {"due", c.Due, maxName}, {"bar", c.Bar, maxName}, {"tape", c.Tape, maxName}, {"doubt", c.Doubt, maxName},
 		{"text", c.Text, maxText}, {"reason", c.Reason, maxText},
 	} {
 		if err := checkText(f.name, f.text, f.most); err != nil {

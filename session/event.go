@@ -34,6 +34,7 @@ const (
 	StudyMeasured  EventKind = "study-measured"
 	GaugeChecked   EventKind = "gauge-checked"
 	GaugeRetired   EventKind = "gauge-retired"
+	TemperatureSet EventKind = "temperature-set"
 	StudyPaused    EventKind = "study-paused"
 	StudyResumed   EventKind = "study-resumed"
 	StudyCancelled EventKind = "study-cancelled"

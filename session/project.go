@@ -56,6 +56,7 @@ var projections = map[EventKind]projection{
 	StudyMeasured:  row(projectStudyMeasured),
 	GaugeChecked:   row(projectGaugeChecked),
 	GaugeRetired:   row(projectGaugeRetired),
+	TemperatureSet: row(projectTemperature),
 	StudyPaused:    row(projectStudyPaused),
 	StudyResumed:   row(projectStudyResumed),
 	StudyCancelled: row(projectStudyCancelled),

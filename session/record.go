@@ -63,6 +63,7 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 		q.Lots, q.Jigs, q.Gauges, q.AsOf = o.lots, o.jigs, o.gauges, o.asOf
 		q.Record.Epoch, q.Record.Last, q.Record.Head = o.end.Epoch, o.end.Seq, o.end.Hash.String()
 	}
+	q.Temps = o.temps
 	for _, st := range o.studies {
 		q.Studies = append(q.Studies, st.Study)
 	}

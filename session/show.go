@@ -101,7 +101,7 @@ func (s *state) batchView(o *batch, counts map[string]int) *BatchView {
 		ID: o.body.ID, Title: o.body.Title, Rule: ruleText(o.decision), Planned: o.body.Planned, Counts: counts,
 		Target: fmt.Sprintf("%s, revision %d", o.target.Name, o.target.Revision),
 		Bar:    strings.TrimSpace(o.target.Bar.Diameter.String() + " mm " + o.target.Bar.Grade),
-		Closed: !o.closed.IsZero(), Lots: []string{}, Lot: o.lot, Jig: o.jig,
+		Closed: !o.closed.IsZero(), Lots: []string{}, Lot: o.lot, Jig: o.jig, Temperature: s.temperatureView(o),
 	}
 	for _, l := range s.lots {
 		bv.Lots = append(bv.Lots, l.ID)
@@ -244,6 +244,7 @@ func (s *state) stepView(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
 	case j.Measured:
 		g, _ := s.gauge(j.Dev.Gauge)
 		sv.Lane, sv.Sign, sv.Dev, sv.Value = string(j.Lane), sign(j.Dev.Dev), tenth(j.Dev.Dev)+" mm", in(j.Dev.Value, g)
+		sv.To20 = to20Text(j.Dev.Temp, j.Dev.To20)
 	case j.Skipped:
 		sv.Lane = "skipped"
 	}
@@ -265,13 +266,13 @@ func (s *state) lastView(o *batch) *LastView {
 	if !ok {
 		return nil
 	}
-	dev := m.Value - c.Nominal
-	j := qc.JudgeOne(c, qc.Deviation{Char: c.ID, Value: m.Value, Dev: dev, Readings: 1, HalfBand: c.Band, Gauge: g.ID}, g, o.decision)
+	dev := m.At20() - c.Nominal
+	j := qc.JudgeOne(c, qc.Deviation{Char: c.ID, Value: m.At20(), Dev: dev, Readings: 1, HalfBand: c.Band, Gauge: g.ID, To20: m.To20, Temp: m.Temp}, g, o.decision)
 	rd := ReadingBody{Gauge: m.Gauge, Entry: string(m.Entry), Text: m.Text, Unit: m.Unit, ValueNM: int64(m.Value)}
 	doubt := qc.Guard(float64(j.U), o.decision.Confidence)
 	return &LastView{
 		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: shown(rd), Read: readBack(rd),
-		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), Limit: limits(c), Typed: m.Entry == qc.Typed,
+		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20), Limit: limits(c), Typed: m.Entry == qc.Typed,
 		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + percent(o.decision.Confidence),
 	}
 }

@@ -76,6 +76,7 @@ type batch struct {
 	held     []*heldValue
 	pulls    []qc.Pull
 	notes    []qc.Note
+	temps    []qc.TemperatureRead // in order; replaced whole when one changes
 	pairs    *confirmed
 	pairing  pairingState
 	studies  []*study  // in order; only the last can be open
@@ -196,6 +197,7 @@ var steps = map[EventKind]step{
 	StudyMeasured:  on((*state).studyMeasured),
 	GaugeChecked:   on((*state).gaugeChecked),
 	GaugeRetired:   on((*state).gaugeRetired),
+	TemperatureSet: on((*state).temperatureSet),
 	StudyPaused:    on((*state).studyPaused),
 	StudyResumed:   on((*state).studyResumed),
 	StudyCancelled: on((*state).studyCancelled),

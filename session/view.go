@@ -30,17 +30,18 @@ type View struct {
 
 // BatchView is the heading.
 type BatchView struct {
-	ID      string         `json:"id"`
-	Title   string         `json:"title"`
-	Target  string         `json:"target"` // name and revision
-	Bar     string         `json:"bar"`
-	Rule    string         `json:"rule"` // "proven at 95 %" or "plain"
-	Planned int            `json:"planned"`
-	Counts  map[string]int `json:"counts"` // by verdict word
-	Closed  bool           `json:"closed"`
-	Lots    []string       `json:"lots"`
-	Lot     string         `json:"lot"` // lot of the next rib
-	Jig     string         `json:"jig"`
+	ID          string           `json:"id"`
+	Title       string           `json:"title"`
+	Target      string           `json:"target"` // name and revision
+	Bar         string           `json:"bar"`
+	Rule        string           `json:"rule"` // "proven at 95 %" or "plain"
+	Planned     int              `json:"planned"`
+	Counts      map[string]int   `json:"counts"` // by verdict word
+	Closed      bool             `json:"closed"`
+	Lots        []string         `json:"lots"`
+	Lot         string           `json:"lot"` // lot of the next rib
+	Jig         string           `json:"jig"`
+	Temperature *TemperatureView `json:"temperature,omitempty"` // nil once closed
 }
 
 // CurrentView is the rib on the bench and what to measure next.
@@ -86,7 +87,8 @@ type StepView struct {
 	Dev   string   `json:"dev"`
 	Seqs  []Step   `json:"seqs"` // the measurements that count
 	IsNow bool     `json:"is_now"`
-	Odd   *OddView `json:"odd,omitempty"` // one of its readings stands out
+	To20  string   `json:"to_20,omitempty"` // what correcting to 20 °C added
+	Odd   *OddView `json:"odd,omitempty"`   // one of its readings stands out
 }
 
 // OddView is a reading that stands out from its repeats.
@@ -114,6 +116,7 @@ type LastView struct {
 	Dev   string `json:"dev"`
 	Lane  string `json:"lane"`
 	Sign  string `json:"sign"`
+	To20  string `json:"to_20,omitempty"` // what correcting to 20 °C added
 	Limit string `json:"limit"`
 	Doubt string `json:"doubt"` // "+-0.8 mm at 95 %"
 	Typed bool   `json:"typed"`

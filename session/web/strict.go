@@ -50,7 +50,7 @@ func decodeCommand(body []byte) (session.Command, *Problem) {
 		"before": &c.Before, "loaded": &c.Loaded, "reason": &c.Reason, "lot": &c.Lot, "jig": &c.Jig,
 		"by": &c.By, "key": &c.Key, "token": &c.Token, "with": &c.With, "metric": &c.Metric, "objective": &c.Objective,
 		"weights": &c.Weights, "limit": &c.Limit, "other_lot": &c.OtherLot, "first": &c.First, "last": &c.Last,
-		"reference": &c.Reference, "due": &c.Due, "ribs": &c.Ribs, "persons": &c.Persons}
+		"reference": &c.Reference, "due": &c.Due, "bar": &c.Bar, "tape": &c.Tape, "doubt": &c.Doubt, "ribs": &c.Ribs, "persons": &c.Persons}
 	numbers := map[string]*int64{"seq": &c.Seq, "version": &c.Version, "repeats": &c.Repeats}
 	switches := map[string]*bool{"suggested": &c.Suggested}
 	p := eachField(body, func(name string, v json.Token) string {

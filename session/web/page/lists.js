@@ -4,6 +4,7 @@ import { el, byId, redraw } from './dom.js';
 import { spot } from './charts.js';
 import { sign, chip, lane } from './signs.js';
 import { button } from './press.js';
+import { warmth } from './warm.js';
 
 // drawRound lists the measures of the rib on the bench.
 export function drawRound({ current }) {
@@ -12,7 +13,7 @@ export function drawRound({ current }) {
     el('ol.steps', {}, current.steps.map((s) => el('li' + (s.is_now ? '.is-now' : ''), {},
       sign(lane(s.lane).sign, s.sign),
       el('span.name', {}, s.label),
-      el('span.value', {}, s.value || ''),
+      el('span.value', {}, s.value || '', s.to_20 ? el('span.note', {}, s.to_20) : null),
       el('b.dev', {}, s.dev || (s.is_now ? 'next' : lane(s.lane).word))))),
     current.steps.filter((s) => s.odd).map((s) => el('p.odd', {}, s.odd.text)),
   ]);
@@ -59,8 +60,8 @@ export function drawWaiting({ held, later }, act) {
 // The sign for each state of a gauge's connection; any other state is a fault.
 const STATES = { __proto__: null, reading: 'PASS', typed: 'OPEN', connecting: 'CHECK', busy: 'CHECK' };
 
-export function drawGauges({ gauges }, act) {
-  redraw(byId('gauges'), gauges, () => !gauges.length ? [] : [
+export function drawGauges({ gauges, batch }, act) {
+  redraw(byId('gauges'), [gauges, batch?.temperature], () => !gauges.length ? [] : [
     el('h2', {}, 'Gauges'),
     el('ul.gauges', {}, gauges.map((g) => el('li', {},
       sign(g.unsure ? 'CHECK' : STATES[g.state] || 'NOT SAVED', ''),
@@ -70,6 +71,7 @@ export function drawGauges({ gauges }, act) {
       g.unsure ? el('div.which', {},
         button('act', { 'data-k': 'find' + g.id }, () => act.find(g), 'Find it by its send key'),
         button('act', { 'data-k': 'settle' + g.id }, () => act.settle(g), 'This is it')) : null))),
+    warmth(batch?.temperature, act),
   ]);
 }
 

@@ -86,6 +86,7 @@ const act = {
   now: () => { leftFor.clear(); draw(); scrollTo(0, 0); },
   choose: (r) => { if (r.rib !== view.current?.rib) run({ op: 'choose', rib: r.rib }); scrollTo(0, 0); },
   lot: (lot) => run({ op: 'lot', lot }),
+  warm: (fields) => run({ op: 'temperature', ...fields }),
   closeBatch: () => run({ op: 'close' }),
   confirmPairs: (p) => named('Who confirms the pairs?', () => run({ op: 'confirm-pairs', token: p.token })),
   confirmOrder: (o) => named('Who confirms the run order?', () => run({ op: 'confirm-order', token: o.token, ...(o.first && { first: o.first }), ...(o.last && { last: o.last }) })),

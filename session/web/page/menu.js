@@ -5,6 +5,7 @@ import { button, twice } from './press.js';
 import { sheet, ask, askName } from './sheets.js';
 import { showCautions, soundTest } from './cautions.js';
 import { set, setting, perMM, cardWidth } from './settings.js';
+import { askWarm } from './warm.js';
 import * as sound from './sound.js';
 
 // menuButton opens the menu; view() gives the present view.
@@ -19,6 +20,7 @@ function openMenu(view, act) {
     view.current?.next && view.asked.includes(view.current.next.gauge_id) ? row('Type ' + view.current.next.label, () => { close(); act.type(); }) : null,
     batch && !batch.closed && batch.lots?.length > 1 ? row('Lot of the next rib: ' + batch.lot, () =>
       ask('Lot of the next rib', batch.lots.map((l) => ({ words: l, value: l })), act.lot)) : null,
+    batch?.temperature ? row('Temperatures of bar and tape', () => { close(); askWarm(batch.temperature, act); }) : null,
     row('Bench hand: ' + setting('hand'), () => { set('hand', setting('hand') === 'left' ? 'right' : 'left'); close(); }),
     row('Gloves: ' + setting('glove'), () => { set('glove', setting('glove') === 'thick' ? 'thin' : 'thick'); close(); }),
     row('Sound test', soundTest),

@@ -1,0 +1,213 @@
+package session
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"springline/qc"
+	"springline/qc/length"
+	"springline/session/store"
+)
+
+// TemperatureBody is one reading of the temperatures of bar and tape, in thousandths of a degree C. Replaces
+// is an earlier reading that was wrong: what was measured under it is corrected by this one.
+type TemperatureBody struct {
+	Batch    string `json:"batch"`
+	BarMC    int64  `json:"bar_mc"`
+	TapeMC   int64  `json:"tape_mc"`
+	DoubtMK  int64  `json:"doubt_mk"`
+	Replaces int64  `json:"replaces,omitempty"`
+	Key      string `json:"key,omitempty"`
+	By       string `json:"by,omitempty"`
+}
+
+// defaultDoubt is what a small thermometer held against a bar may be off, in kelvin (common practice, no
+// source).
+const defaultDoubt = "1"
+
+// temperature decides on OpTemperature.
+func (b *Bench) temperature(c Command) (event, error) {
+	o, err := b.openBatch()
+	if err != nil {
+		return event{}, err
+	}
+	body := TemperatureBody{Batch: o.body.ID, Replaces: c.Seq, Key: c.Key, By: c.By}
+	if c.Doubt == "" {
+		c.Doubt = defaultDoubt
+	}
+	for _, x := range []struct {
+		field, text string
+		to          *int64
+	}{{"bar", c.Bar, &body.BarMC}, {"tape", c.Tape, &body.TapeMC}, {"doubt", c.Doubt, &body.DoubtMK}} {
+		v, err := degrees(x.text)
+		if err != nil {
+			return event{}, problem(CodeBadValue, x.field, "give degrees C, such as 27.5", "read the temperature of the %s: %v", x.field, err)
+		}
+		*x.to = v
+	}
+	t := body.temperatures(1)
+	if err := t.Validate(); err != nil {
+		return event{}, problem(CodeBadValue, "bar", "read them again, in degrees C", "%v", err)
+	}
+	if c.Seq != 0 && !o.temperatureCounts(c.Seq) {
+		return event{}, problem(CodeUnknown, "seq", "name a reading that still counts", "batch %q has no temperatures %d that count", o.body.ID, c.Seq)
+	}
+	return event{TemperatureSet, body}, nil
+}
+
+// degrees reads degrees or kelvin in thousandths; a comma may stand for the point.
+func degrees(text string) (int64, error) {
+	s := strings.TrimSpace(strings.Replace(text, ",", ".", 1))
+	for _, unit := range []string{"°C", "C", "K"} {
+		s = strings.TrimSpace(strings.TrimSuffix(s, unit))
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || math.IsNaN(v) || math.Abs(v) > 1000 || strings.ContainsAny(s, "eExXpP_") {
+		return 0, fmt.Errorf("%q is no temperature", text)
+	}
+	return int64(math.Round(v * 1000)), nil
+}
+
+func (b TemperatureBody) temperatures(seq int64) qc.Temperatures {
+	return qc.Temperatures{Seq: seq, Bar: float64(b.BarMC) / 1000, Tape: float64(b.TapeMC) / 1000, Doubt: float64(b.DoubtMK) / 1000}
+}
+
+func (o *batch) temperatureCounts(seq int64) bool {
+	for _, t := range o.temps {
+		if t.Seq == seq {
+			return t.Replaced == 0
+		}
+	}
+	return false
+}
+
+func (s *state) temperatureSet(rec store.Record, body TemperatureBody) error {
+	o := s.open()
+	if o == nil || o.body.ID != body.Batch {
+		return errNoBatch
+	}
+	now := qc.TemperatureRead{Temperatures: body.temperatures(rec.Seq), At: rec.At(), By: body.By}
+	temps := append([]qc.TemperatureRead(nil), o.temps...)
+	if body.Replaces != 0 {
+		if !o.temperatureCounts(body.Replaces) {
+			return fmt.Errorf("no temperatures %d that count", body.Replaces)
+		}
+		for i := range temps {
+			if temps[i].Seq == body.Replaces {
+				temps[i].Replaced = rec.Seq
+				now.At = temps[i].At // when they were read; only the numbers were wrong
+			}
+		}
+		for _, r := range o.ribs {
+			s.correctAgain(o, r, body.Replaces, now.Temperatures, rec.Seq)
+		}
+	}
+	o.temps = append(temps, now)
+	s.notice("temperatures: %s", temperatureText(now))
+	return nil
+}
+
+// correctAgain corrects what was measured under temperatures that were wrong.
+func (s *state) correctAgain(o *batch, r *rib, wrong int64, right qc.Temperatures, seq int64) {
+	changed := false
+	for i := range r.Measurements {
+		if r.Measurements[i].Temp.Seq != wrong {
+			continue
+		}
+		if !changed {
+			r.edit()
+			changed = true
+		}
+		m := &r.Measurements[i]
+		m.Temp = right
+		m.To20 = s.to20(o, *m)
+	}
+	if changed {
+		r.touch(seq)
+	}
+}
+
+// warm gives a measurement the temperatures that count for it.
+func (s *state) warm(o *batch, m *qc.Measurement) {
+	t, ok := o.temperatureAt(m.At)
+	g, _ := s.gauge(m.Gauge)
+	c, _ := o.target.Characteristic(m.Char)
+	if !ok || !qc.CorrectedTo20(g, c.Kind) {
+		return
+	}
+	m.Temp = t.Temperatures
+	m.To20 = s.to20(o, *m)
+}
+
+func (s *state) to20(o *batch, m qc.Measurement) length.Length {
+	g, _ := s.gauge(m.Gauge)
+	c, _ := o.target.Characteristic(m.Char)
+	return m.Temp.To20(g, c.Kind, m.Value)
+}
+
+// temperatureAt is the last reading that counts, false when there is none or it is too old at that time.
+func (o *batch) temperatureAt(at time.Time) (qc.TemperatureRead, bool) {
+	t, ok := o.temperature()
+	return t, ok && at.Sub(t.At) <= qc.TemperatureHolds
+}
+
+func (o *batch) temperature() (qc.TemperatureRead, bool) {
+	for i := len(o.temps) - 1; i >= 0; i-- {
+		if o.temps[i].Replaced == 0 {
+			return o.temps[i], true
+		}
+	}
+	return qc.TemperatureRead{}, false
+}
+
+// TemperatureView is what the page shows of the temperatures.
+type TemperatureView struct {
+	Seq  int64  `json:"seq,omitempty"` // of the reading that counts, to replace it
+	Text string `json:"text"`
+	Old  bool   `json:"old,omitempty"` // too old to count
+}
+
+func (s *state) temperatureView(o *batch) *TemperatureView {
+	if !o.closed.IsZero() {
+		return nil
+	}
+	t, ok := o.temperature()
+	if !ok {
+		return &TemperatureView{Text: "bar and tape not read"}
+	}
+	v := TemperatureView{Seq: t.Seq, Text: temperatureText(t)}
+	if _, counts := o.temperatureAt(s.at); !counts {
+		v.Old, v.Text = true, v.Text+": too old to count, read them again"
+	}
+	return &v
+}
+
+func temperatureText(t qc.TemperatureRead) string {
+	d := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	return fmt.Sprintf("bar %s °C, tape %s °C, each within %s K, read at %s", d(t.Bar), d(t.Tape), d(t.Doubt), t.At.Format("15:04"))
+}
+
+// to20Text is the correction beside a value, empty where there is none.
+func to20Text(t qc.Temperatures, to20 length.Length) string {
+	if !t.Read() {
+		return ""
+	}
+	return signedText(to20.Round(10*length.Micrometre, length.TieEven)) + " mm to 20 °C"
+}
+
+func projectTemperature(tx *store.Tx, s *state, r store.Record, b TemperatureBody) error {
+	if b.Replaces == 0 {
+		return nil
+	}
+	for _, rib := range s.batch.ribs {
+		if rib.version == r.Seq {
+			if err := touchRib(tx, s, r, rib.ID); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
