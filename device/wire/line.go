@@ -10,6 +10,7 @@ type lineFrames struct {
 	stopped   []byte // the frame that silence cut off last
 	stoppedAt time.Duration
 	refused   int // frames refused by then
+	usual     int // length of the last good frame, 0 before the first
 }
 
 func newLine(d *Decoder) (family, error) {
@@ -28,6 +29,7 @@ func (l *lineFrames) reading(f frame) {
 		l.d.fail(p.code, f.raw, p.detail)
 		return
 	}
+	l.usual = len(f.raw)
 	s := l.d.sampleOf(f, &p)
 	l.d.once(s)
 	l.d.emit(s)
@@ -48,12 +50,13 @@ func (l *lineFrames) tick(at time.Duration) {
 }
 
 // afterStop reads the first frame after such a silence. If with what stopped before it it would be
-// another value, as 2.345 mm after a stopped 1 may be 12.345 mm, only a person has seen the display.
+// another value, as 2.345 mm after a stopped 1 may be 12.345 mm, only a person has seen the display;
+// unless it is by itself as long as the gauge's frames are.
 func (l *lineFrames) afterStop(f frame) {
 	l.frame = l.reading
 	whole := append(l.stopped, f.raw...)
 	var p parsed
-	if l.spec.parse(f.raw, &p); p.code != "" || l.d.refuse != l.refused || l.d.now-l.stoppedAt > restWithin || len(whole) > l.maxLen {
+	if l.spec.parse(f.raw, &p); p.code != "" || l.d.refuse != l.refused || l.d.now-l.stoppedAt > restWithin || len(whole) > l.maxLen || l.usual == len(f.raw) {
 		l.reading(f)
 		return
 	}
