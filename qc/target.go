@@ -20,6 +20,7 @@ type Target struct {
 	Arc      length.Length // arc, along the centreline
 	Radius   length.Length // wanted centreline radius after release
 	Face     Face          // face on which tip-to-tip and crown height are measured
+	Buried   length.Length // depth to which the tips are buried, square to the tip line; 0 for a rib that stands on them
 	Stations []Station     // A1..An, B1..Bn
 	Round    []Characteristic
 }

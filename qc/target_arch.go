@@ -1,6 +1,7 @@
 package qc
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -16,6 +17,7 @@ type ArchSpec struct {
 	Leg, Arc        length.Length
 	Radius          length.Length // centreline, after release
 	Face            Face
+	Buried          length.Length // depth to which the tips are buried; 0 for none
 	StationsPerSide int
 	TolTip          length.Length // +- on tip-to-tip
 	TolCrown        length.Length // +- on crown height
@@ -30,7 +32,7 @@ type ArchSpec struct {
 func NewArch(s ArchSpec) (Target, error) {
 	t := Target{
 		ID: s.ID, Revision: s.Revision, Name: s.Name, Bar: s.Bar,
-		Leg: s.Leg, Arc: s.Arc, Radius: s.Radius, Face: s.Face,
+		Leg: s.Leg, Arc: s.Arc, Radius: s.Radius, Face: s.Face, Buried: s.Buried,
 	}
 	if err := validateShape(t); err != nil {
 		return Target{}, err
@@ -116,7 +118,20 @@ func validateShape(t Target) error {
 	if tip, _ := t.nominal(); tip <= 0 {
 		return bad("leg", "the legs cross: with legs of %s mm the tips would meet and pass (tip-to-tip %s mm); shorten the legs or open the arc", t.Leg, tip)
 	}
+	if _, _, err := t.AboveGround(); err != nil || t.Buried < 0 {
+		return bad("buried depth", "is %s mm; it must leave some of the rib's %.0f mm of height above the ground", t.Buried, t.Rib().CrownHeight())
+	}
 	return nil
+}
+
+// AboveGround is what stands out of the ground, mm: the width of the opening there from bar centre to bar
+// centre, and the clear height under the inside of the crown.
+func (t Target) AboveGround() (width, clear float64, err error) {
+	width, clear, err = t.Rib().Curve().Place().BuriedWidth(t.Buried.MM())
+	if clear -= t.Bar.Diameter.MM() / 2; err == nil && clear <= 0 {
+		err = errors.New("nothing of the rib stands above the ground")
+	}
+	return width, clear, err
 }
 
 // minInsideRadius is half of the least mandrel diameter: 4 diameters up to 16 mm bar, 7 above

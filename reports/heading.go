@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -168,6 +169,9 @@ func target(w work) Section {
 		{"Radius", exact(t.Radius) + " mm to the centreline, after release"},
 		{"Face measured", string(t.Face) + " of the bar, for tip-to-tip and crown height"},
 		{"Stations", stations(t)},
+	}
+	if width, clear, err := t.AboveGround(); t.Buried > 0 && err == nil {
+		facts = append(facts, Fact{"Buried tips", fmt.Sprintf("%s mm deep; above the ground %.0f mm clear under the crown, %.0f mm wide at the ground between bar centres", exact(t.Buried), math.Floor(clear), width)})
 	}
 	s := Section{Key: "target", Title: "Target and tolerances", Blocks: []Block{{Facts: facts}}}
 	tab := &Table{Columns: []Column{

@@ -76,7 +76,7 @@ func (b TargetBody) target() qc.Target {
 	t := qc.Target{
 		ID: b.ID, Revision: b.Revision, Name: b.Name,
 		Bar: qc.Bar{Diameter: nm(b.DiameterNM), Grade: b.Grade, YieldMPa: b.YieldMPa},
-		Leg: nm(b.LegNM), Arc: nm(b.ArcNM), Radius: nm(b.RadiusNM), Face: qc.Face(b.Face),
+		Leg: nm(b.LegNM), Arc: nm(b.ArcNM), Radius: nm(b.RadiusNM), Face: qc.Face(b.Face), Buried: nm(b.BuriedNM),
 	}
 	for _, st := range b.Stations {
 		t.Stations = append(t.Stations, qc.Station{ID: qc.CharID(st.ID), FromCrown: nm(st.FromCrownNM)})
@@ -94,7 +94,7 @@ func targetBody(t qc.Target) TargetBody {
 	b := TargetBody{
 		ID: t.ID, Revision: t.Revision, Name: t.Name, DiameterNM: int64(t.Bar.Diameter), Grade: t.Bar.Grade,
 		YieldMPa: t.Bar.YieldMPa, LegNM: int64(t.Leg), ArcNM: int64(t.Arc), RadiusNM: int64(t.Radius),
-		Face: string(t.Face), Stations: []StationBody{}, Round: []CharacteristicBody{},
+		Face: string(t.Face), BuriedNM: int64(t.Buried), Stations: []StationBody{}, Round: []CharacteristicBody{},
 	}
 	for _, st := range t.Stations {
 		b.Stations = append(b.Stations, StationBody{ID: string(st.ID), FromCrownNM: int64(st.FromCrown)})

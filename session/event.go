@@ -122,6 +122,7 @@ type TargetBody struct {
 	ArcNM      int64                `json:"arc_nm"`
 	RadiusNM   int64                `json:"radius_nm"`
 	Face       string               `json:"face"`
+	BuriedNM   int64                `json:"buried_nm,omitempty"` // depth to which the tips are buried
 	Stations   []StationBody        `json:"stations"`
 	Round      []CharacteristicBody `json:"round"`
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/job"
+	"springline/qc/bend"
 )
 
 func jobCommand(sys system) *cobra.Command {
@@ -24,7 +25,7 @@ func jobCommand(sys system) *cobra.Command {
 		},
 		&cobra.Command{
 			Use:     "check FILE",
-			Short:   "Say whether a job file can be measured to",
+			Short:   "Say whether a job file can be measured to, and what rib it makes",
 			Example: "  springline job check shelter.toml",
 			Args:    cobra.ExactArgs(1),
 			RunE: func(_ *cobra.Command, args []string) error {
@@ -32,13 +33,45 @@ func jobCommand(sys system) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(sys.out, "%s: target %s revision %d, %d gauges, %d lots, batch %s: every tolerance can be proven\n",
+				p := &printer{w: sys.out}
+				p.line("%s: target %s revision %d, %d gauges, %d lots, batch %s: every tolerance can be proven",
 					args[0], j.Target.ID, j.Target.Revision, len(j.Gauges), len(j.Lots), j.Batch.ID)
-				return err
+				if err := jobNumbers(p, j); err != nil {
+					return err
+				}
+				return p.err
 			},
+		},
+		&cobra.Command{
+			Use:     "bars",
+			Short:   "Print bar sizes, grades, least bends and tolerances with their sources",
+			Long:    "Prints the tables that this program holds. Each entry is confirmed in its source or marked as from memory: look that one up before you rely on it.",
+			Example: "  springline job bars",
+			Args:    cobra.NoArgs,
+			RunE:    func(*cobra.Command, []string) error { return barTables(&printer{w: sys.out}) },
 		},
 	)
 	return c
+}
+
+func barTables(p *printer) error {
+	p.line("%-14s %8s %9s %8s  source", "size", "mm", "mm2", "kg/m")
+	for _, s := range bend.Sizes() {
+		p.line("%-14s %8g %9g %8g  %s, %s", s.Name, s.Diameter, s.Area, s.Mass, s.Source, s.Trust)
+	}
+	p.line("\n%-22s %8s  source", "grade", "MPa")
+	for _, g := range bend.Grades() {
+		p.line("%-22s %8g  %s, %s", g.Name, g.Yield, g.Source, g.Trust)
+	}
+	p.line("\n%-22s %8s  source", "least bend, bar to mm", "x bar")
+	for _, r := range bend.BendRules() {
+		p.line("%-22g %8g  %s, %s", r.UpTo, r.Diameters, r.Source, r.Trust)
+	}
+	p.line("\n%-36s %8s %8s  source", "suggested tolerance", "+ mm", "- mm")
+	for _, t := range append(bend.Tolerances(), bend.TipTolerance(0)) {
+		p.line("%-36s %8g %8g  %s, %s", t.What, t.Plus, t.Minus, t.Source, t.Trust)
+	}
+	return p.err
 }
 
 func readJob(path string) (job.Job, error) {

@@ -62,6 +62,7 @@ type file struct {
 		TolStation   string `toml:"tolerance_station"`
 		TipReadings  int    `toml:"tip_readings"`
 		FrictionBand string `toml:"friction_half_band"`
+		shapeFile
 	} `toml:"target"`
 	Gauge []struct {
 		ID         string   `toml:"id"`
@@ -130,12 +131,13 @@ func Parse(text []byte) (Job, error) {
 	}
 	spec := qc.ArchSpec{
 		ID: t.ID, Revision: t.Revision, Name: t.Name,
-		Bar: qc.Bar{Diameter: r.length("target.bar_diameter", t.BarDiameter), Grade: t.Grade, YieldMPa: t.YieldMPa},
-		Leg: r.length("target.leg", t.Leg), Arc: r.length("target.arc", t.Arc), Radius: r.length("target.radius", t.Radius),
-		Face: qc.Face(t.Face), StationsPerSide: t.Stations, TipRepeats: t.TipReadings,
+		Bar:    qc.Bar{Diameter: r.length("target.bar_diameter", t.BarDiameter), Grade: t.Grade, YieldMPa: t.YieldMPa},
+		Buried: r.optional("target.buried_depth", t.Buried),
+		Face:   qc.Face(t.Face), StationsPerSide: t.Stations, TipRepeats: t.TipReadings,
 		TolTip: r.length("target.tolerance_tip", t.TolTip), TolCrown: r.length("target.tolerance_crown", t.TolCrown),
 		TolStation: r.optional("target.tolerance_station", t.TolStation), Band: r.optional("target.friction_half_band", t.FrictionBand),
 	}
+	r.shape(&spec, t.Leg, t.Arc, t.Radius, t.shapeFile)
 	if t.Stations < 0 || t.Stations > 50 {
 		r.fail("target.stations_per_side", "is %d; 0 to 50 are possible", t.Stations)
 	}
