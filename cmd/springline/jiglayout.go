@@ -81,7 +81,7 @@ expect when the bar is let go, pull at each block, cautions.`,
 // sheet puts together all that is said of the jig.
 func (w jigWork) sheet(f jigFlags, faceRadius, x, y string, half bool) (reports.JigSheet, error) {
 	s := reports.JigSheet{
-		Name: w.name, Batch: w.batch, Lot: w.lot, BarText: w.barText, Software: software(), Order: w.order, Face: w.face,
+		Name: w.name, Batch: w.batch, Lot: w.lot, BarText: w.barText, Software: software(), Order: w.order, Face: w.face, Notes: w.notes,
 	}
 	spec := bend.PlanSpec{Diameter: w.order.Diameter, Leg: w.order.Leg, Arc: w.order.Arc, Blocks: w.blocks, Room: jigRoom, Half: half}
 	var err error

@@ -52,6 +52,7 @@ type jigWork struct {
 	face                      arch.Face
 	blocks                    int
 	feet                      bool
+	notes                     []string
 }
 
 // sufficient says whether the bar's springback can be worked out.
@@ -113,8 +114,12 @@ func (f jigFlags) fromBatch(b qc.Batch) jigWork {
 func inFeet(g qc.Gauge) bool { return g.Covers(qc.TipToTip) && (g.Unit == "in" || g.Unit == "ft") }
 
 func (f jigFlags) fromTarget(t qc.Target) jigWork {
+	var notes []string
+	if width, clear, err := t.AboveGround(); t.Buried > 0 && err == nil {
+		notes = append(notes, fmt.Sprintf("with the tips buried %s mm the finished rib stands %.0f mm clear under its crown and %.0f mm wide at the ground between bar centres", t.Buried, math.Floor(clear), width))
+	}
 	return jigWork{
-		name: t.Name, barText: strings.TrimSpace(fmt.Sprintf("%s mm %s", t.Bar.Diameter, t.Bar.Grade)),
+		notes: notes, name: t.Name, barText: strings.TrimSpace(fmt.Sprintf("%s mm %s", t.Bar.Diameter, t.Bar.Grade)),
 		order: t.BendOrder(), face: t.Face.Arch(), feet: f.feet,
 	}
 }

@@ -167,3 +167,38 @@ func TestExpectAgreesWithAdvice(t *testing.T) {
 		t.Errorf("%+v", rules[1])
 	}
 }
+
+// FuzzDraw: whatever is asked for, a plan is finite or the refusal names a field.
+func FuzzDraw(f *testing.F) {
+	f.Add(12.0, 700.0, 900.0, 4200.0, 500.0, 21, false)
+	f.Add(12.7, 1e-9, 0.0, 1e9, 0.0, 0, true)
+	f.Fuzz(func(t *testing.T, d, face, leg, arcLength, yield float64, blocks int, half bool) {
+		p, err := Draw(PlanSpec{Diameter: d, Face: face, Leg: leg, Arc: arcLength, Yield: yield, Blocks: blocks % 200, Half: half, Room: 100})
+		if err != nil {
+			var in *arch.InputError
+			if !errors.As(err, &in) || in.Field == "" {
+				t.Fatalf("%v names no field", err)
+			}
+			return
+		}
+		var all []float64
+		for _, c := range p.Contacts {
+			all = append(all, c[:]...)
+		}
+		all = append(all, p.CrownChord...)
+		for _, c := range p.Channels {
+			all = append(all, c.Root[0], c.Root[1], c.End[0], c.End[1], c.Keepers[0][0], c.Outer[1][1])
+		}
+		if p.Crossing != nil {
+			all = append(all, p.Crossing[:]...)
+		}
+		for _, b := range p.Pulls {
+			all = append(all, b.Lever, b.Pipe)
+		}
+		for _, v := range append(all, p.Width, p.Play, p.TipOnJig, p.Chord, p.Sagitta, p.Angle, p.Lo[0], p.Hi[1]) {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Fatalf("%+v holds %v", p.PlanSpec, v)
+			}
+		}
+	})
+}

@@ -267,6 +267,7 @@ type fitOut struct {
 	FromTip  float64 `json:"radius_from_tip_mm" doc:"from the tip-to-tip alone, mm"`
 	Gap      float64 `json:"crown_gap_mm" doc:"measured crown height minus that of radius_from_tip_mm, mm"`
 	GapLimit float64 `json:"crown_gap_limit_mm" doc:"2 sqrt(uH^2 + (dH/dT uT)^2), mm"`
+	Finding  string  `json:"finding" doc:"what the gap says, or that it cannot be told"`
 }
 
 func ribFit(in fitIn) (fitOut, error) {
@@ -276,7 +277,7 @@ func ribFit(in fitIn) (fitOut, error) {
 	}
 	return fitOut{
 		Radius: f.Radius, URadius: f.U, ResTip: f.ResidualTip, ResCrown: f.ResidualCrown,
-		FromTip: f.RadiusFromTip, Gap: f.CrownGap, GapLimit: f.GapLimit,
+		FromTip: f.RadiusFromTip, Gap: f.CrownGap, GapLimit: f.GapLimit, Finding: arch.GapFinding(f),
 	}, nil
 }
 
@@ -286,15 +287,35 @@ type twoRadiusIn struct {
 	Leg      float64 `json:"leg_mm" doc:"straight leg, mm"`
 	Arc      float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
 	Fraction float64 `json:"crown_fraction" doc:"share of the arc that is the crown region, 0 to 1"`
+
+	UTip   *float64 `json:"u_tip_mm" need:"no" doc:"standard uncertainty of the tip-to-tip, mm; with u_crown_mm"`
+	UCrown *float64 `json:"u_crown_mm" need:"no" doc:"standard uncertainty of the crown height, mm; with u_tip_mm"`
 }
 
 type twoRadiusOut struct {
 	CrownK    float64 `json:"crown_curvature_per_mm" doc:"1/mm"`
 	ShoulderK float64 `json:"shoulder_curvature_per_mm" doc:"1/mm"`
 	Angle     float64 `json:"total_angle_deg" doc:"turn of the whole arc, degrees"`
+
+	UCrownK    *float64 `json:"u_crown_curvature_per_mm,omitempty" doc:"its standard uncertainty, 1/mm"`
+	UShoulderK *float64 `json:"u_shoulder_curvature_per_mm,omitempty" doc:"its standard uncertainty, 1/mm"`
+	Finding    string   `json:"finding,omitempty" doc:"what the split says, or that it cannot be told"`
 }
 
 func ribTwoRadius(in twoRadiusIn) (twoRadiusOut, error) {
+	switch {
+	case in.UTip != nil && in.UCrown == nil:
+		return twoRadiusOut{}, Refuse("missing_field", "u_crown_mm", "must be given with u_tip_mm")
+	case in.UCrown != nil && in.UTip == nil:
+		return twoRadiusOut{}, Refuse("missing_field", "u_tip_mm", "must be given with u_crown_mm")
+	case in.UTip != nil:
+		s, err := arch.SplitWithUncertainty(in.Tip, in.Crown, in.Leg, in.Arc, in.Fraction, *in.UTip, *in.UCrown)
+		if err != nil {
+			return twoRadiusOut{}, bendError(err)
+		}
+		return twoRadiusOut{CrownK: s.Crown, ShoulderK: s.Shoulders, Angle: s.Angle() * 180 / math.Pi,
+			UCrownK: &s.UCrown, UShoulderK: &s.UShoulders, Finding: arch.SplitFinding(s)}, nil
+	}
 	t, err := arch.SplitRadius(in.Tip, in.Crown, in.Leg, in.Arc, in.Fraction)
 	if err != nil {
 		return twoRadiusOut{}, bendError(err)
@@ -307,17 +328,31 @@ type chordsIn struct {
 	B   float64 `json:"chord_b_mm" doc:"crown mark to the tip of leg B, mm"`
 	Leg float64 `json:"leg_mm" doc:"straight leg, mm"`
 	Arc float64 `json:"arc_mm" doc:"whole arc along the centreline, mm"`
+
+	U *float64 `json:"u_chord_mm" need:"no" doc:"standard uncertainty of one chord, mm"`
 }
 
 type chordsOut struct {
 	A float64 `json:"radius_a_mm" doc:"mm"`
 	B float64 `json:"radius_b_mm" doc:"mm"`
+
+	UA      *float64 `json:"u_radius_a_mm,omitempty" doc:"its standard uncertainty, mm"`
+	UB      *float64 `json:"u_radius_b_mm,omitempty" doc:"its standard uncertainty, mm"`
+	Finding string   `json:"finding,omitempty" doc:"which half is bent less, or that it cannot be told"`
 }
 
 func ribHalfChords(in chordsIn) (chordsOut, error) {
-	l, err := arch.LeanFromChords(in.A, in.B, in.Leg, in.Arc, 0)
+	u := 0.0
+	if in.U != nil {
+		u = *in.U
+	}
+	l, err := arch.LeanFromChords(in.A, in.B, in.Leg, in.Arc, u)
 	if err != nil {
 		return chordsOut{}, bendError(err)
 	}
-	return chordsOut{A: l.RadiusA, B: l.RadiusB}, nil
+	out := chordsOut{A: l.RadiusA, B: l.RadiusB}
+	if in.U != nil {
+		out.UA, out.UB, out.Finding = &l.UA, &l.UB, arch.LeanFinding(l)
+	}
+	return out, nil
 }

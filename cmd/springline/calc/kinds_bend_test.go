@@ -150,6 +150,7 @@ func TestBendingRefusals(t *testing.T) {
 		{"rib.two_radius", "crown_fraction", "0", "out_of_range"},
 		{"rib.half_chords", "chord_a_mm", "3001", "out_of_range"},
 		{"rib.half_chords", "chord_b_mm", "0", "out_of_range"},
+		{"rib.half_chords", "u_chord_mm", "-1", "out_of_range"},
 		{"rib.set_onset", "jig_centre_radius_mm", "2500", "springs_straight"},
 		{"rib.set_onset", "jig_centre_radius_mm", "5", "out_of_range"},
 		{"rib.set", "set_mm", "20000", "out_of_range"},
