@@ -90,6 +90,7 @@ type Batch struct {
 	PairsSum length.Length // of the confirmed pairs, what different lots add included
 	PairsMin length.Length // proven: no pairing is below it
 	Spares   []string
+	SpareWhy []string          // of each spare, in that order; empty where it was not recorded
 	Order    *RunOrder         // nil while none is confirmed
 	Pulls    []Pull            // in order
 	Notes    []Note            // in order

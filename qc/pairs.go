@@ -82,3 +82,12 @@ func TagLegs(flip, turned bool) (a, b byte) {
 	}
 	return a, b
 }
+
+// PathGap is how far a length may be above the least there can be, in thousandths of the bound, rounded up;
+// ok is false for a bound of nothing, against which no share can be told.
+func PathGap(found, bound length.Length) (permille int64, ok bool) {
+	if bound <= 0 {
+		return 0, false
+	}
+	return int64((1000*(found-bound) + bound - 1) / bound), true
+}

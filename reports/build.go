@@ -72,7 +72,7 @@ func NewWith(b qc.Batch, o Options) (Model, error) {
 // emptied keeps what is planned and drops what was measured.
 func emptied(b qc.Batch) qc.Batch {
 	b.Planned = max(b.Planned, len(b.Ribs))
-	b.Ribs, b.Pairs, b.Spares, b.Order, b.Counts, b.Record = nil, nil, nil, nil, qc.Counts{}, qc.Record{}
+	b.Ribs, b.Pairs, b.Spares, b.SpareWhy, b.Order, b.Counts, b.Record = nil, nil, nil, nil, nil, qc.Counts{}, qc.Record{}
 	return b
 }
 

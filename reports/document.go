@@ -27,6 +27,7 @@ type Document struct {
 	Pairs        []DocPair    `json:"pairs"`
 	RunOrder     *DocOrder    `json:"run_order,omitempty"`
 	Spares       []string     `json:"spares"`
+	SpareWhy     []string     `json:"spare_reasons,omitempty"` // of each spare, in that order
 	Counts       DocCounts    `json:"counts"`
 	Measurements []DocMeasure `json:"measurements"`
 	Budgets      []DocBudget  `json:"uncertainty_budgets"`
@@ -258,7 +259,7 @@ func document(w work, m Model) Document {
 		Rule: DocRule{Rule: string(b.Decision.Rule), Confidence: strconv.FormatFloat(b.Decision.Confidence, 'f', -1, 64),
 			Guard: "0", Covers: []string{}, Limits: "inclusive"},
 		Target: docTarget(w),
-		Gauges: []DocGauge{}, Verdicts: []DocCount{}, Ribs: []DocRib{}, Pairs: []DocPair{}, Spares: append([]string{}, b.Spares...),
+		Gauges: []DocGauge{}, Verdicts: []DocCount{}, Ribs: []DocRib{}, Pairs: []DocPair{}, Spares: append([]string{}, b.Spares...), SpareWhy: b.SpareWhy,
 		Counts: DocCounts{b.Counts.Measured, b.Counts.Again, b.Counts.Voided, b.Counts.Typed, b.Counts.Held, b.Counts.Refused,
 			b.Counts.Skipped, b.Counts.Discarded},
 		Measurements: docMeasurements(w), Studies: docStudies(w), RunOrder: orderOf(b.Order),

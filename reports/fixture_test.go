@@ -193,5 +193,6 @@ func (s *builder) pairUp(t testing.TB) {
 	s.b.PairsMin = s.b.PairsSum
 	if len(good)%2 == 1 {
 		s.b.Spares = []string{good[len(good)-1]}
+		s.b.SpareWhy = []string{"the number of ribs is odd; of all that could be left over, leaving this one is best"}
 	}
 }

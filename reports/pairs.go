@@ -49,11 +49,7 @@ func pairs(w work) Section {
 	} else {
 		s.Blocks = append(s.Blocks, Block{Text: "No pairs have been confirmed."})
 	}
-	spare := "none"
-	if len(b.Spares) > 0 {
-		spare = strings.Join(b.Spares, ", ")
-	}
-	facts := []Fact{{"Spare", spare}}
+	facts := spares(b)
 	if len(b.Pairs) > 0 {
 		facts = append(facts, Fact{"Compared by", b.PairRule.String()}, Fact{"Sum of mismatches", w.proof()})
 	}
@@ -83,6 +79,29 @@ func pairs(w work) Section {
 		s.Blocks = append(s.Blocks, runOrder(w)...)
 	}
 	return s
+}
+
+// spares lists the ribs left over, those of one reason together.
+func spares(b qc.Batch) []Fact {
+	if len(b.Spares) == 0 {
+		return []Fact{{"Spare", "none"}}
+	}
+	if len(b.SpareWhy) != len(b.Spares) {
+		return []Fact{{"Spare", strings.Join(b.Spares, ", ")}}
+	}
+	var order []string
+	of := map[string][]string{}
+	for i, why := range b.SpareWhy {
+		if of[why] == nil {
+			order = append(order, why)
+		}
+		of[why] = append(of[why], b.Spares[i])
+	}
+	var facts []Fact
+	for _, why := range order {
+		facts = append(facts, Fact{"Spare", strings.Join(of[why], ", ") + ": " + why})
+	}
+	return facts
 }
 
 // tag names the legs that a pair's tag ties, A-B for leg A of the left rib with leg B of the right one.
@@ -132,8 +151,10 @@ func (w work) proof() string {
 	b := w.b
 	sum := plain(b.PairsSum, 2) + " mm"
 	switch {
+	case b.PairsSum == b.PairsMin && b.PairRule.Objective == qc.PairWorst:
+		return sum + ", proven: no pairing into as many pairs has a smaller largest mismatch, and with that none a smaller sum"
 	case b.PairsSum == b.PairsMin:
-		return sum + ", proven least"
+		return sum + ", proven least: no pairing into as many pairs has a smaller one"
 	default:
 		return sum + ", no pairing is below " + plain(b.PairsMin, 2) + " mm"
 	}
@@ -152,7 +173,10 @@ func runOrder(w work) []Block {
 	}
 	proof := plain(o.Length, 2) + " mm, proven least"
 	if o.Length > o.Bound {
-		proof = plain(o.Length, 2) + " mm, no order is below " + plain(o.Bound, 2) + " mm"
+		proof = plain(o.Length, 2) + " mm, best found; no order is below " + plain(o.Bound, 2) + " mm"
+		if permille, ok := qc.PathGap(o.Length, o.Bound); ok {
+			proof += fmt.Sprintf(", so it is within %d.%d %% of the least", permille/10, permille%10)
+		}
 	}
 	return []Block{{Table: t}, {Facts: []Fact{{"Sum of steps from pair to pair", proof}, {"Run order confirmed", strings.TrimSpace("by " + said(o.By) + ", " + stamp(o.At))}}}}
 }

@@ -282,7 +282,7 @@ func (s *state) pairsConfirmed(rec store.Record, body PairsBody) error {
 	if b == nil || b.body.ID != body.Batch {
 		return errNoBatch
 	}
-	b.pairs, b.pairing.order = &confirmed{PairsBody: body, seq: rec.Seq, at: rec.At()}, nil
+	b.pairs, b.pairing.order = &confirmed{PairsBody: body, seq: rec.Seq, at: rec.At(), rule: b.pairing.ruleOr(), locked: len(b.pairing.locked) > 0}, nil
 	return nil
 }
 

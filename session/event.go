@@ -280,6 +280,7 @@ type PairsBody struct {
 	Batch      string     `json:"batch"`
 	Pairs      []PairBody `json:"pairs"`
 	Spares     []string   `json:"spares"`
+	SpareWhy   []string   `json:"spare_why,omitempty"` // of each spare, in that order
 	SumNM      int64      `json:"sum_nm"`
 	LowerBound int64      `json:"lower_bound_nm"`
 	By         string     `json:"by"`

@@ -159,17 +159,28 @@ func solvePairs(in pairInput) *proposal {
 	}
 	for _, l := range res.Unpaired {
 		pr.body.Spares = append(pr.body.Spares, in.ready[l.Rib].id)
+		pr.body.SpareWhy = append(pr.body.SpareWhy, l.Reason)
 		fmt.Fprintf(sum, "%q;", in.ready[l.Rib].id)
 	}
-	pr.proof = "least found"
-	if res.Optimal {
-		pr.proof = "proven least: no pairing of these ribs has a sum below " + fixed(nm(pr.body.LowerBound), length.Micrometre) + " mm"
-		if len(pr.problem.Locked) > 0 {
-			pr.proof += " with the locked pairs as they are"
-		}
-	}
+	pr.proof = proofText(pr.body, in.ruleOr(), len(pr.problem.Locked) > 0)
 	pr.token = hex.EncodeToString(sum.Sum(nil)[:8])
 	return pr
+}
+
+// proofText says what is proven of pairs.
+func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
+	bound := fixed(nm(b.LowerBound), length.Micrometre) + " mm"
+	text := "proven least: no pairing of these ribs into as many pairs has a sum below " + bound
+	switch {
+	case b.LowerBound != b.SumNM:
+		text = "best found: no pairing of these ribs into as many pairs has a sum below " + bound
+	case rule.Objective == qc.PairWorst:
+		text = "proven best: no pairing of these ribs into as many pairs has a smaller largest mismatch, and with that none has a sum below " + bound
+	}
+	if locked {
+		text += " with the locked pairs as they are"
+	}
+	return text
 }
 
 // outdated says why confirmed pairs no longer stand, or nothing.
@@ -191,7 +202,21 @@ func outdated(in pairInput) string {
 			return "rib " + r.id + " changed"
 		}
 	}
+	if in.confirmed.rule != in.ruleOr() {
+		return "the pairing rule changed"
+	}
 	for _, x := range in.confirmed.Pairs {
+		for _, f := range in.barred {
+			if f.is(x.A, x.B) {
+				return "the pair of " + f.a + " and " + f.b + " was forbidden"
+			}
+		}
+		if l, ok := in.lockOf(x.A); ok && !l.has(x.B) {
+			return "ribs " + l.a + " and " + l.b + " were locked together"
+		}
+		if l, ok := in.lockOf(x.B); ok && !l.has(x.A) {
+			return "ribs " + l.a + " and " + l.b + " were locked together"
+		}
 		for _, id := range []string{x.A, x.B} {
 			if !passing[id] {
 				return "rib " + id + " no longer passes"

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/pairing"
 )
@@ -152,13 +153,12 @@ func orderView(in pairInput, r *runOrder) *OrderView {
 	return v
 }
 
-// gap is how far a length may be above the least, as a share of the bound.
+// gap is how far a length may be above the least there can be.
 func gap(l, bound int64) string {
-	if bound <= 0 {
-		return fixed(nm(l-bound), length.Micrometre) + " mm"
+	if permille, ok := qc.PathGap(nm(l), nm(bound)); ok {
+		return fmt.Sprintf("%d.%d %%", permille/10, permille%10)
 	}
-	permille := (1000*(l-bound) + bound - 1) / bound
-	return fmt.Sprintf("%d.%d %%", permille/10, permille%10)
+	return fixed(nm(l-bound), length.Micrometre) + " mm"
 }
 
 // RunOrder works out the order of the confirmed pairs in which neighbours differ least, with a rib of the

@@ -28,6 +28,7 @@ func (p *proposer) view(in pairInput) *PairsView {
 		v.Confirmed = fmt.Sprintf("confirmed by %s, %s", c.By, c.at.Format("2 January 2006 15:04"))
 		if why := outdated(in); why == "" {
 			body, v.State = c.PairsBody, "confirmed"
+			v.Proof = proofText(c.PairsBody, c.rule, c.locked)
 			v.Spares, v.Note = slices.Clone(c.Spares), "The pairs are confirmed."
 			v.Order = p.confirmedOrderView(in, pr)
 		} else {
@@ -39,10 +40,8 @@ func (p *proposer) view(in pairInput) *PairsView {
 			v.Note = fmt.Sprintf("Provisional: %d of %d ribs are still to come, and the pairs may change with each. Lock a pair that is good enough now.", more, in.planned)
 		}
 	}
-	if v.State != "confirmed" {
-		for _, l := range pr.result.Unpaired {
-			v.Left = append(v.Left, LeftView{Rib: in.ready[l.Rib].id, Reason: l.Reason})
-		}
+	for i, why := range body.SpareWhy {
+		v.Left = append(v.Left, LeftView{Rib: body.Spares[i], Reason: why})
 	}
 	tight := pr.result.Tight(10)
 	for _, x := range body.Pairs {

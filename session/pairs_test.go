@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"errors"
 	"strings"
 	"testing"
 
@@ -59,7 +60,7 @@ func TestPairs(t *testing.T) {
 	}
 	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: old, By: "Ines"})
 	do(t, b, Command{Op: OpUndo, Rib: "06"})
-	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 1 || v.Left[0].Rib != "06" {
+	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 2 || v.Left[0].Rib != "06" || v.Left[1].Rib != "05" || !strings.Contains(v.Left[1].Reason, "odd") {
 		t.Errorf("with the rib open again: %+v", v)
 	}
 }
@@ -230,4 +231,51 @@ func TestRunOrderAndProof(t *testing.T) {
 	}
 	do(t, b, Command{Op: OpUndo, Rib: "06"})
 	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: fixed.Token, By: "Ines", First: "04"})
+}
+
+// Pairs confirmed by one rule are not shown as proven by another; what is forbidden or locked afterwards
+// asks for another look, and the report keeps the rule that the proof is about.
+func TestConfirmedPairsAreOutdatedByDecisions(t *testing.T) {
+	for name, c := range map[string]struct {
+		do  Command
+		why string
+	}{
+		"rule":      {Command{Op: OpPairRule, Objective: qc.PairWorst, Metric: qc.PairMax}, "the pairing rule changed"},
+		"forbidden": {Command{Op: OpPairForbid, Rib: "01", With: "03", Reason: "both bowed"}, "01 and 03 was forbidden"},
+		"locked":    {Command{Op: OpPairLock, Rib: "02", With: "05"}, "02 and 05 were locked together"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := fiveRibs(t)
+			do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+			do(t, b, c.do)
+			if v := b.View().Pairs; v.State != "outdated" || !strings.Contains(v.Note, c.why) || !v.CanFix {
+				t.Fatalf("%q: %+v", c.why, v)
+			}
+			if batch, err := b.Batch("B1"); err != nil || batch.PairRule != qc.DefaultPairRule || !cmp.Equal(batch.SpareWhy, []string{"the number of ribs is odd; of all that could be left over, leaving this one is best"}) {
+				t.Errorf("%+v %v, %v", batch.PairRule, batch.SpareWhy, err)
+			}
+			do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+			v := b.View().Pairs
+			if v.State != "confirmed" || strings.Contains(v.Proof, "largest mismatch") != (name == "rule") || strings.Contains(v.Proof, "locked pairs") != (name == "locked") {
+				t.Errorf("confirmed again: %s, %q", v.State, v.Proof)
+			}
+		})
+	}
+	b := fiveRibs(t)
+	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+	do(t, b, Command{Op: OpPairLock, Rib: "01", With: "03"})
+	if v := b.View().Pairs; v.State != "confirmed" {
+		t.Errorf("locking a confirmed pair: %s, %s", v.State, v.Note)
+	}
+}
+
+// A rib that does not pass is not locked, nor is one that is not measured to the end.
+func TestOnlyPassedRibsAreLocked(t *testing.T) {
+	b := fiveRibs(t)
+	do(t, b, Command{Op: OpAgain, Rib: "04", Char: "B1", Reason: "slipped"})
+	_, err := b.Do(context.Background(), Command{Op: OpPairLock, Rib: "02", With: "04"})
+	var ce *CommandError
+	if !errors.As(err, &ce) || ce.Code != CodeBadValue || !strings.Contains(ce.Error(), `rib "04" is OPEN`) {
+		t.Errorf("%v", err)
+	}
 }

@@ -84,8 +84,9 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 			l, locked := o.pairing.lockOf(p.A)
 			q.Pairs = append(q.Pairs, qc.PairOf{A: p.A, B: p.B, Flip: p.Flip, MismatchNM: p.MismatchNM, Locked: locked && l.has(p.B), ConfirmedBy: o.pairs.By, At: o.pairs.at})
 		}
+		q.PairRule = o.pairs.rule // the one that their proof is about
 		q.PairsSum, q.PairsMin = nm(o.pairs.SumNM), nm(o.pairs.LowerBound)
-		q.Spares = append([]string(nil), o.pairs.Spares...)
+		q.Spares, q.SpareWhy = append([]string(nil), o.pairs.Spares...), append([]string(nil), o.pairs.SpareWhy...)
 	}
 	if c := o.pairing.order; c != nil {
 		q.Order = &qc.RunOrder{Length: nm(c.LengthNM), Bound: nm(c.LowerBound), By: c.By, At: c.at}

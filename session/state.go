@@ -91,8 +91,10 @@ type batch struct {
 // confirmed is a confirmation of pairs.
 type confirmed struct {
 	PairsBody
-	seq int64
-	at  time.Time
+	seq    int64
+	at     time.Time
+	rule   qc.PairRule // by which they were chosen
+	locked bool        // some were locked before
 }
 
 // heldValue is a value that waits or waited for a person.

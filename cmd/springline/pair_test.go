@@ -94,6 +94,9 @@ func yard(t *testing.T) (dir string, open func() *rig.Rig) {
 			}
 		}
 	}
+	if _, err := r.Bench.Do(t.Context(), session.Command{Op: session.OpStart}); err != nil { // 07 is not measured
+		t.Fatal(err)
+	}
 	if err := r.Close(); err != nil {
 		t.Fatal(err)
 	}
@@ -142,6 +145,8 @@ func TestPairVerbs(t *testing.T) {
 			pair(0, `04 .* costs? nothing|04 .* nothing`, "propose", "--rib", "02")
 			pair(1, `no such rib that passes`, "propose", "--rib", "77")
 			pair(1, `rib "77"`, "lock", "01", "77")
+			pair(1, `rib "07" is OPEN: still to measure`, "lock", "01", "07")
+			pair(1, `no such rib that passes`, "propose", "--rib", "07")
 			pair(2, `2 arg`, "lock", "01")
 			pair(0, `02 \+ 05.*locked: the lock cost [0-9.]+ mm`, "lock", "05", "02", "--by", "Ines")
 			pair(1, `locked with "05" already`, "lock", "02", "04")
