@@ -36,7 +36,7 @@ func (s JigSheet) plan(faces draw.Faces, height float64) draw.Drawing {
 	hi := [2]float64{math.Max(0, p.Hi[0]) + room, math.Max(0, p.Hi[1]) + room}
 	scale := planScales[len(planScales)-1]
 	for _, n := range planScales {
-		if (hi[0]-lo[0])/float64(n) <= textWidth-planLeft-1 && (hi[1]-lo[1])/float64(n) <= height-planBelow {
+		if (hi[0]-lo[0])/float64(n) <= textWidth-planLeft-14 && (hi[1]-lo[1])/float64(n) <= height-planBelow {
 			scale = n
 			break
 		}
@@ -93,7 +93,7 @@ func (s JigSheet) datum(m paper, lo, hi [2]float64) []draw.Item {
 	return append(items,
 		draw.Circle{C: o, R: 1.7, Style: draw.Style{Fill: draw.Ink}},
 		draw.Text{At: draw.Point{X: o.X - 12, Y: o.Y + 5.6}, S: "datum 0, 0", Size: 10, Bold: true},
-		draw.Text{At: draw.Point{X: m.at(hi).X, Y: o.Y - 1.8}, S: "X mm", Size: 12.5, Bold: true, Anchor: draw.End},
+		draw.Text{At: draw.Point{X: m.at(hi).X + 1.5, Y: o.Y + 1.5}, S: "X mm", Size: 12.5, Bold: true},
 		draw.Text{At: draw.Point{X: o.X + 1.8, Y: m.at(hi).Y + 4}, S: "Y mm", Size: 12.5, Bold: true})
 }
 
@@ -222,10 +222,7 @@ func (s JigSheet) diagonals(m paper, faces draw.Faces) []draw.Item {
 		draw.Line{A: first, B: crown, Style: dash},
 		draw.Line{A: last, B: crown, Style: dash},
 	}
-	items = append(items, along(faces, first, crown, .36, one(p.CrownChord[0]))...)
-	if last.X-first.X > 45 { // else both stand side by side, and one figure serves
-		items = append(items, along(faces, crown, last, .64, one(p.CrownChord[n-1]))...)
-	}
+	items = append(items, along(faces, first, crown, .36, one(p.CrownChord[0]))...) // the other is its mirror image
 	share := .5
 	if math.Abs(first.Y-m.at(p.Centre).Y) < 9 {
 		share = .24 // clear of the centre and its name
@@ -265,11 +262,11 @@ func (s JigSheet) centre(m paper, faces draw.Faces) []draw.Item {
 		draw.Line{A: draw.Point{X: c.X - 3, Y: c.Y}, B: draw.Point{X: c.X + 3, Y: c.Y}, Style: draw.Style{Stroke: .5}},
 		draw.Line{A: draw.Point{X: c.X, Y: c.Y - 3}, B: draw.Point{X: c.X, Y: c.Y + 3}, Style: draw.Style{Stroke: .5}},
 	}
-	name := fmt.Sprintf("centre X %.0f, Y %.0f", p.Centre[0], p.Centre[1])
+	name := fmt.Sprintf("X %.0f, Y %.0f", p.Centre[0], p.Centre[1])
 	w := faces.Width(name, 10, true) + 2
 	items = append(items,
-		draw.Rect{X: c.X - 3 - w, Y: c.Y - 6, W: w, H: 4.6, Style: draw.Style{Fill: draw.Paper}},
-		draw.Text{At: draw.Point{X: c.X - 4, Y: c.Y - 2.4}, S: name, Size: 10, Bold: true, Anchor: draw.End})
+		draw.Rect{X: c.X + 2.5, Y: c.Y + 2.6, W: w, H: 4.6, Style: draw.Style{Fill: draw.Paper}},
+		draw.Text{At: draw.Point{X: c.X + 3.5, Y: c.Y + 6.2}, S: name, Size: 10, Bold: true})
 	// The radius goes to a block near two o'clock, where neither diagonal nor centre line runs.
 	n := len(p.Contacts)
 	best := n - 1
