@@ -66,9 +66,14 @@ func newShapePlan(t qc.Target, v qc.Verdict, s qc.RibShape) shapePlan {
 		q := s.Target.At(x)
 		worst = math.Max(worst, math.Hypot(px-q.X, py-q.Y))
 	}
+	for _, j := range v.Chars {
+		if _, ok := placeOf(t, j.Char); ok && j.Measured {
+			worst = math.Max(worst, math.Max(math.Max(j.Char.Upper.MM(), -j.Char.Lower.MM()), math.Abs(j.Dev.Dev.MM())))
+		}
+	}
 	p := shapePlan{times: 1}
 	for _, k := range []int{2, 5, 10, 20, 50, 100} {
-		if float64(k)*worst <= 0.09*long {
+		if float64(k)*worst <= 0.05*long {
 			p.times = k
 		}
 	}
@@ -85,7 +90,18 @@ func newShapePlan(t qc.Target, v qc.Verdict, s qc.RibShape) shapePlan {
 		want = append(want, draw.Point{X: q.X, Y: q.Y})
 		is = append(is, apart(x))
 	}
-	f := newFit(append(append([]draw.Point{}, want...), is...), pairWidth-12, 50)
+	all := append(append([]draw.Point{}, want...), is...)
+	off := func(x, by float64) draw.Point {
+		q := s.Target.At(x)
+		nx, ny := s.Target.Normal(x)
+		return draw.Point{X: q.X + times*by*nx, Y: q.Y + times*by*ny}
+	}
+	for _, j := range v.Chars {
+		if x, ok := placeOf(t, j.Char); ok && j.Measured {
+			all = append(all, off(x, j.Char.Upper.MM()), off(x, j.Char.Lower.MM()), off(x, j.Dev.Dev.MM()))
+		}
+	}
+	f := newFit(all, pairWidth-12, 50)
 	fit := func(q draw.Point) draw.Point { r := f.at(q); return draw.Point{X: r.X + 6, Y: r.Y + 12} }
 	p.target, p.fitted = each(want, fit), each(is, fit)
 	p.ends = [2]draw.Point{p.fitted[0], p.fitted[n]}
@@ -94,10 +110,7 @@ func newShapePlan(t qc.Target, v qc.Verdict, s qc.RibShape) shapePlan {
 		if !ok || !j.Measured {
 			continue
 		}
-		q := s.Target.At(x)
-		nx, ny := s.Target.Normal(x)
-		out := func(off float64) draw.Point { return fit(draw.Point{X: q.X + times*off*nx, Y: q.Y + times*off*ny}) }
-		p.marks = append(p.marks, placeMark{out(j.Dev.Dev.MM()), out(j.Char.Lower.MM()), out(j.Char.Upper.MM()), j.Lane})
+		p.marks = append(p.marks, placeMark{fit(off(x, j.Dev.Dev.MM())), fit(off(x, j.Char.Lower.MM())), fit(off(x, j.Char.Upper.MM())), j.Lane})
 	}
 	return p
 }

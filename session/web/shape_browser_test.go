@@ -11,22 +11,33 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"springline/qc"
+	"springline/qc/arch"
 	"springline/qc/length"
 	"springline/session"
 )
 
-// openRib measures a rib whose tips stand wide by so many millimetres, as a rib does that sprang back too far:
-// the crown falls by 0.4 of what the tips gain, and the stations stand shy towards the crown.
+// openRib measures a rib of one even radius whose tips stand wide by so many millimetres: its crown and stations
+// follow from the geometry of a plain arc.
 func openRib(t *testing.T, b *session.Bench, wide float64) {
 	t.Helper()
+	want := arch.Rib{Radius: 1600, Leg: 900, Arc: 4200}
+	r, err := arch.RadiusFromTip(want.TipToTip()+wide, want.Leg, want.Arc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	is := arch.Rib{Radius: r, Leg: want.Leg, Arc: want.Arc}
+	target, rib := want.Curve().Place(), is.Curve().Place()
+	off := map[string]float64{"tip": wide, "crown": is.CrownHeight() - want.CrownHeight()}
+	for _, s := range arch.Stations(want.Arc, 1) {
+		off[s.String()] = target.OffsetOf(rib, s)
+	}
 	command(t, b, session.Command{Op: session.OpStart})
 	for v := b.View().Current; v.Next != nil; v = b.View().Current {
-		var want float64
-		if _, err := fmt.Sscanf(v.Next.Want, "%f", &want); err != nil {
+		var nominal float64
+		if _, err := fmt.Sscanf(v.Next.Want, "%f", &nominal); err != nil {
 			t.Fatal(err)
 		}
-		off := map[string]float64{"tip": wide, "crown": -0.4 * wide}[v.Next.Char]
-		l, err := length.FromMM(want + off)
+		l, err := length.FromMM(nominal + off[v.Next.Char])
 		if err != nil {
 			t.Fatal(err)
 		}
