@@ -37,11 +37,15 @@ func ProcessCapability(lower, upper, mean, sd, target float64, n int, confidence
 	}
 	c.Cpm = c.Cp / math.Sqrt(1+math.Pow((mean-target)/sd, 2))
 	c.CpLow = c.Cp * math.Sqrt(chi2Quantile(alpha/2, dof)/dof)
-	c.CpHigh = c.Cp * math.Sqrt(chi2Quantile(1-alpha/2, dof)/dof)
+	c.CpHigh = c.Cp * math.Sqrt(chi2TailQuantile(alpha/2, dof)/dof)
 	u := math.Sqrt(1/(9*float64(n)) + c.Cpk*c.Cpk/(2*dof))
 	z := -normalQuantile(alpha / 2)
 	c.CpkLow, c.CpkHigh = c.Cpk-z*u, c.Cpk+z*u
-	c.CpkLowOneSided = c.Cpk + normalQuantile(alpha)*u
+	one := -normalQuantile(alpha) // of the fraction nearer to 0, which has all its digits
+	if confidence < 0.5 {
+		one = normalQuantile(confidence)
+	}
+	c.CpkLowOneSided = c.Cpk - one*u
 	return c, nil
 }
 

@@ -56,6 +56,15 @@ func fTail(f, d1, d2 float64) float64 {
 
 func chi2Quantile(p, dof float64) float64 { return distuv.ChiSquared{K: dof}.Quantile(p) }
 
+// chi2TailQuantile is the value above which chi-square lies with probability q. Where 1 - q would lose the
+// digits of q the tail is inverted itself.
+func chi2TailQuantile(q, dof float64) float64 {
+	if q > 1e-3 {
+		return chi2Quantile(1-q, dof)
+	}
+	return 2 * mathext.GammaIncRegCompInv(dof/2, q)
+}
+
 // chi2Tail is P(X > x).
 func chi2Tail(x, dof float64) float64 {
 	if x <= 0 {

@@ -89,6 +89,11 @@ func GlobalRisk(processMean, processSD, lower, upper, u, guard float64) (Risk, e
 	t1, t2 := (lower-processMean)/processSD, (upper-processMean)/processSD
 	a1, a2 := t1+guard/processSD, t2-guard/processSD
 	v := u / processSD
+	for _, far := range []float64{t1, t2, a1, a2, v} {
+		if math.IsNaN(far) || math.IsInf(far, 0) {
+			return Risk{}, refuse(OutOfRange, "process_sd", "is %g, too small beside the limits and the uncertainty to compute with", processSD)
+		}
+	}
 	accept := func(z float64) float64 {
 		switch {
 		case a1 > a2:

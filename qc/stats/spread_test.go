@@ -205,3 +205,15 @@ func TestOrderCoverage(t *testing.T) {
 		near(t, "confidence", 1-f*math.Pow(p, f-1)+(f-1)*math.Pow(p, f), 0.95, 1e-9, 0)
 	}
 }
+
+// R 4.2: qnorm(q/2)^2 for one degree of freedom and -2 log(q) for two, exact forms; qchisq itself is only
+// good to ten digits there.
+func TestChiSquareFarTail(t *testing.T) {
+	near(t, "1e-14 on 1", chi2TailQuantile(1e-14, 1), 59.89608837898838, 1e-12, 0)
+	near(t, "1e-14 on 2", chi2TailQuantile(1e-14, 2), 64.47238260383328, 1e-12, 0)
+	near(t, "5e-17 on 1", chi2TailQuantile(5e-17, 1), 70.33665307915068, 1e-12, 0)
+	c := must[Capability](t)(ProcessCapability(-3, 3, 0, 1, 0, 30, 1-1e-16))
+	if math.IsInf(c.CpHigh, 0) || math.IsInf(c.CpkLowOneSided, 0) {
+		t.Errorf("bounds at the last confidence before certainty: %+v", c)
+	}
+}
