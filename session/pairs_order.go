@@ -120,7 +120,7 @@ func (p *proposer) confirmedOrderView(in pairInput, pr *proposal) *OrderView {
 	if o := in.pairingState.order; o != nil {
 		r := &runOrder{body: o.OrderBody, steps: stepsOf(pr, o.Order)}
 		v := orderView(in, r)
-		v.State, v.Confirmed = "confirmed", fmt.Sprintf("confirmed by %s, %s", o.By, o.at.Format("2 January 2006 15:04"))
+		v.State, v.Confirmed = "confirmed", o.said()
 		return v
 	}
 	if len(in.confirmed.Pairs) > shortRun || len(in.confirmed.Pairs) < 2 {
@@ -131,6 +131,10 @@ func (p *proposer) confirmedOrderView(in pairInput, pr *proposal) *OrderView {
 		return nil
 	}
 	return orderView(in, r)
+}
+
+func (o confirmedOrder) said() string {
+	return fmt.Sprintf("confirmed by %s, %s", o.By, o.at.Format("2 January 2006 15:04"))
 }
 
 func orderView(in pairInput, r *runOrder) *OrderView {
@@ -171,6 +175,9 @@ func (b *Bench) RunOrder(first, last string) (OrderView, error) {
 	}
 	v := orderView(in, r)
 	v.First, v.Last = first, last
+	if o := in.pairingState.order; o != nil && slices.Equal(o.Order, r.body.Order) {
+		v.State, v.Confirmed = "confirmed", o.said()
+	}
 	return *v, nil
 }
 

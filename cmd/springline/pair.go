@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -246,7 +247,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error {
-				v, err := d.RunOrder(c.Context(), first, last)
+				v, err := askOrder(c.Context(), d, first, last, token)
 				if err != nil {
 					return err
 				}
@@ -254,7 +255,9 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 					if _, err := d.Do(c.Context(), session.Command{Op: session.OpConfirmOrder, Token: token, By: by, First: first, Last: last}); err != nil {
 						return err
 					}
-					v.State = "confirmed"
+					if v, err = askOrder(c.Context(), d, "", "", ""); err != nil {
+						return err
+					}
 				}
 				if f.json {
 					return writeJSON(sys.out, v)
@@ -270,9 +273,23 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 	return c
 }
 
+// askOrder gives the order that is confirmed, unless another is asked for by its ends or to be confirmed.
+func askOrder(ctx context.Context, d door.Door, first, last, token string) (session.OrderView, error) {
+	if first == "" && last == "" && token == "" {
+		v, err := d.View(ctx)
+		if err != nil {
+			return session.OrderView{}, err
+		}
+		if v.Pairs != nil && v.Pairs.Order != nil && v.Pairs.Order.State == "confirmed" {
+			return *v.Pairs.Order, nil
+		}
+	}
+	return d.RunOrder(ctx, first, last)
+}
+
 func printOrder(w io.Writer, v session.OrderView) error {
 	p := &printer{w: w}
-	p.line("run order, %s; every tag hangs on one side", v.State)
+	p.line("run order, %s; every tag hangs on one side", cmp.Or(v.Confirmed, v.State))
 	for _, s := range v.Stands {
 		step := ""
 		if s.Step != "" {
@@ -285,7 +302,7 @@ func printOrder(w io.Writer, v session.OrderView) error {
 		p.line("%3d  %s + %s  tag %s%s%s", s.Place, s.A, s.B, s.Tag, step, turned)
 	}
 	p.line("all steps %s; %s", v.Length, v.Proof)
-	if v.State != "confirmed" {
+	if v.State != "confirmed" && v.CanFix {
 		p.line("to confirm this very order: springline pair order --confirm %s --by NAME, with the same ends", v.Token)
 	}
 	return p.err

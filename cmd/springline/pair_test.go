@@ -164,7 +164,11 @@ func TestPairVerbs(t *testing.T) {
 			order := pair(0, `(?s)1 +05 \+ 06.*2 +02 \+ 04.*3 +01 \+ 03.*proven shortest`, "order", "--first", "06")
 			token = regexp.MustCompile(`--confirm ([0-9a-f]+)`).FindStringSubmatch(order)[1]
 			pair(1, `is in no confirmed pair`, "order", "--first", "99")
-			pair(0, `run order, confirmed`, "order", "--first", "06", "--confirm", token, "--by", "Ines")
+			pair(0, `run order, confirmed by Ines`, "order", "--first", "06", "--confirm", token, "--by", "Ines")
+			if again := pair(0, `(?s)run order, confirmed by Ines.*1 +05 \+ 06`, "order"); strings.Contains(again, "--confirm") {
+				t.Errorf("a confirmed order is to be confirmed:\n%s", again)
+			}
+			pair(0, `(?s)run order, provisional.*1 +01 \+ 03.*--confirm`, "order", "--first", "01")
 			var v session.PairsView
 			if err := json.Unmarshal([]byte(pair(0, `"confirmed"`, "propose", "--json")), &v); err != nil || v.Order == nil || v.Order.Stands[0].A != "05" {
 				t.Errorf("%+v, %v", v.Order, err)
