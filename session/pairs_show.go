@@ -44,8 +44,14 @@ func (p *proposer) view(in pairInput) *PairsView {
 		v.Left = append(v.Left, LeftView{Rib: body.Spares[i], Reason: why})
 	}
 	tight := pr.result.Tight(10)
+	turned := map[string]bool{} // one rib of each pair that the run order turns, so that both name the same legs
+	if v.Order != nil {
+		for _, s := range v.Order.Stands {
+			turned[s.A] = s.Turned
+		}
+	}
 	for _, x := range body.Pairs {
-		pv := pairView(in, pr, x, false)
+		pv := pairView(in, pr, x, turned[x.A])
 		if v.State != "confirmed" && !pv.Locked {
 			pv.Cost = "locking it now costs nothing against the ribs so far"
 			pv.Good = len(pr.result.Pairs) > 1 && x.MismatchNM <= tight
@@ -58,7 +64,7 @@ func (p *proposer) view(in pairInput) *PairsView {
 }
 
 func pairView(in pairInput, pr *proposal, x PairBody, turned bool) PairView {
-	v := PairView{A: x.A, B: x.B, Flip: x.Flip, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm", Tag: tagText(x.A, x.B, x.Flip, turned)}
+	v := PairView{A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm", Tag: tagText(x.A, x.B, x.Flip, turned)}
 	if x.Flip {
 		v.How = "turn " + x.B + " end for end"
 	}

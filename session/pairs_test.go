@@ -45,6 +45,7 @@ func TestPairs(t *testing.T) {
 	for i := range want {
 		want[i].Cost, want[i].Good = "", false
 	}
+	want[1].Turned, want[1].Tag = true, "leg B of 02 with leg B of 04" // as in the run order
 	if v := b.View().Pairs; v.State != "confirmed" || v.CanFix || !cmp.Equal(v.Pairs, want) {
 		t.Errorf("confirmed: %+v", v)
 	}
@@ -199,6 +200,13 @@ func TestRunOrderAndProof(t *testing.T) {
 	}
 	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
 	o := b.View().Pairs.Order
+	for _, p := range b.View().Pairs.Pairs {
+		for _, s := range o.Stands {
+			if s.A == p.A && (s.Tag != p.Tag || s.Turned != p.Turned) {
+				t.Errorf("the pair ties its tag at %q, in the run order at %q", p.Tag, s.Tag)
+			}
+		}
+	}
 	if o == nil || o.State != "provisional" || len(o.Stands) != 3 || o.Stands[1].A != "02" || !strings.Contains(o.Proof, "proven shortest") {
 		t.Fatalf("%+v", o)
 	}

@@ -23,7 +23,8 @@ type PairView struct {
 	A        string `json:"a"`
 	B        string `json:"b"`
 	Flip     bool   `json:"flip"`
-	How      string `json:"how"` // "turn 07 end for end"
+	Turned   bool   `json:"turned,omitempty"` // the whole pair stands turned end for end in the run order shown
+	How      string `json:"how"`              // "turn 07 end for end"
 	Mismatch string `json:"mismatch"`
 	Largest  string `json:"largest"` // largest difference named
 	At       string `json:"at"`      // where it is: a characteristic

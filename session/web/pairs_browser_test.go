@@ -50,6 +50,8 @@ func TestPairsAreDecidedOnThePage(t *testing.T) {
 	tab.press("#sheet", "Press again to lock")
 	tab.until(`document.querySelector('#pairs .locked')?.innerText.includes('01 + 03')`)
 	tab.press("#pairs", "look at the pair 02 and 04")
+	tab.until(`document.querySelector('#sheet img.pair')?.naturalWidth > 0`)
+	tab.picture("pair-differ-phone")
 	tab.press("#sheet", "Who else could stand with 02")
 	tab.until(`document.querySelectorAll('#sheet .partner').length === 3`)
 	tab.picture("pair-partners-phone")

@@ -11,7 +11,7 @@ const STATES = {
   __proto__: null,
   provisional: 'provisional',
   confirmed: 'confirmed',
-  outdated: 'outdated: ribs have changed since',
+  outdated: 'outdated',
 };
 
 export function drawPairs({ pairs }, act) {
@@ -54,7 +54,7 @@ const picture = (p, turned) => el('img.pair', {
 function look(p, pairs, act) {
   const open = pairs.state !== 'confirmed' && pairs.can_fix;
   sheet(`Pair ${p.a} + ${p.b}`, (close) => [
-    picture(p),
+    picture(p, p.turned),
     el('p', {}, el('b', {}, p.mismatch), ` apart, ${p.how}.`),
     p.tag ? el('p.tie', {}, 'Tie the tag: ', el('b', {}, p.tag), '.') : null,
     p.cost ? el('p', {}, (p.cost[0] || '').toUpperCase() + p.cost.slice(1) + '.') : null,
