@@ -202,3 +202,13 @@ func TestSmallChangesAreLeftAlone(t *testing.T) {
 		t.Errorf("a twentieth of the tolerance gave %q", f.Text)
 	}
 }
+
+// What the sentence adds to a view that is read, for a batch of 24 ribs.
+func BenchmarkDriftSentence(b *testing.B) {
+	target := mustArch(b)
+	rng := rand.New(rand.NewPCG(24, 24))
+	all := series(target, quiet(rng, 24, 1), quiet(rng, 24, 1))
+	for b.Loop() {
+		FindDrift(target, all)
+	}
+}
