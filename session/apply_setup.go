@@ -13,6 +13,9 @@ func (s *state) gaugeSet(_ store.Record, body GaugeBody) error {
 	for i := range s.gauges {
 		if old := s.gauges[i]; old.ID == g.ID {
 			g.check, g.checkAt, g.retired = old.check, old.checkAt, old.retired
+			if old.address == g.address {
+				g.identity = old.identity
+			}
 			g.settle()
 			// Readers may hold the old list.
 			s.gauges = append([]gauge(nil), s.gauges...)

@@ -48,6 +48,9 @@ func (b *Bench) Arrived(u device.Update) (Outcome, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.noteLive(u)
+	if u.Identity != nil {
+		return b.moved(u)
+	}
 	in, ok := incomingOf(u, b.now)
 	if !ok {
 		b.publish()

@@ -41,6 +41,7 @@ const (
 	OpNote         Op = "note"          // Text; Rib
 	OpClose        Op = "close"         // nothing
 	OpGaugeCheck   Op = "gauge-check"   // Gauge, Reference, Text: readings with semicolons between; Due, Reason: what the reference is
+	OpGaugeSet     Op = "gauge-set"     // Gauge, Text: the gauge as its event writes it, JSON
 	OpGaugeRetire  Op = "gauge-retire"  // Gauge, Reason
 	OpTemperature  Op = "temperature"   // Bar, Tape; Doubt; Seq of an earlier reading that was wrong
 	OpStudyStart   Op = "study-start"   // Char, Gauge, Ribs, Persons, Repeats
@@ -165,7 +166,7 @@ var deciders = map[Op]func(*Bench, Command) (event, error){
 	OpTake: (*Bench).take, OpDiscard: (*Bench).discard, OpPull: (*Bench).pull, OpLot: (*Bench).setLot,
 	OpJig: (*Bench).setJig, OpConfirmPairs: (*Bench).confirmPairs, OpNote: (*Bench).note, OpClose: (*Bench).closeBatch,
 	OpPairRule: (*Bench).pairRule, OpPairLock: (*Bench).pairLock, OpPairRelease: (*Bench).pairRelease,
-	OpGaugeCheck: (*Bench).checkGauge, OpGaugeRetire: (*Bench).retireGauge, OpTemperature: (*Bench).temperature,
+	OpGaugeCheck: (*Bench).checkGauge, OpGaugeRetire: (*Bench).retireGauge, OpGaugeSet: (*Bench).setGauge, OpTemperature: (*Bench).temperature,
 	OpStudyStart: (*Bench).studyStart, OpStudyPause: (*Bench).studyPause, OpStudyResume: (*Bench).studyResume,
 	OpStudyCancel: (*Bench).studyCancel, OpStudyFinish: (*Bench).studyFinish,
 	OpJigBuilt:   (*Bench).jigBuilt,
@@ -179,7 +180,7 @@ var answers = map[Op][]EventKind{
 	OpDiscard: {HeldDiscarded}, OpPull: {Pulled}, OpLot: {NextSet}, OpJig: {NextSet},
 	OpConfirmPairs: {PairsConfirmed}, OpNote: {Noted}, OpClose: {BatchClosed},
 	OpPairRule: {PairRuleSet}, OpPairLock: {PairLocked}, OpPairRelease: {PairReleased},
-	OpGaugeCheck: {GaugeChecked}, OpGaugeRetire: {GaugeRetired}, OpTemperature: {TemperatureSet},
+	OpGaugeCheck: {GaugeChecked}, OpGaugeRetire: {GaugeRetired}, OpGaugeSet: {GaugeSet}, OpTemperature: {TemperatureSet},
 	OpStudyStart: {StudyStarted}, OpStudyPause: {StudyPaused}, OpStudyResume: {StudyResumed},
 	OpStudyCancel: {StudyCancelled}, OpStudyFinish: {StudyFinished},
 	OpJigBuilt:   {NextSet},

@@ -33,6 +33,7 @@ const (
 	StudyStarted   EventKind = "study-started"
 	StudyMeasured  EventKind = "study-measured"
 	GaugeChecked   EventKind = "gauge-checked"
+	GaugeMoved     EventKind = "gauge-moved"
 	GaugeRetired   EventKind = "gauge-retired"
 	TemperatureSet EventKind = "temperature-set"
 	StudyPaused    EventKind = "study-paused"
@@ -73,6 +74,10 @@ type GaugeBody struct {
 	CheckNote    string   `json:"check_note,omitempty"`
 	Address      string   `json:"address,omitempty"` // empty: typed only
 	Format       string   `json:"format,omitempty"`  // wire format as JSON text
+	Channel      string   `json:"channel,omitempty"`
+	Line         string   `json:"line,omitempty"`
+	By           string   `json:"by,omitempty"`
+	Key          string   `json:"key,omitempty"`
 }
 
 // LotBody states a stock lot.

@@ -13,39 +13,8 @@ type GaugeSetup struct {
 	qc.Gauge
 	Address string // empty for a gauge that is read by a person and typed
 	Format  string // wire format as JSON text
-}
-
-// SetGauge puts a gauge on record, or what changed of it. What its readings are weighed by (kind, class,
-// limit, resolution) cannot change once it has measured: that is another gauge and takes another id.
-// Setting what is there already records nothing. Errors are *CommandError or wrap store.ErrNotSaved, here
-// and below.
-func (b *Bench) SetGauge(ctx context.Context, g GaugeSetup) error {
-	if err := g.Validate(); err != nil {
-		return refused("gauge", err)
-	}
-	if _, ok := length.UnitNamed(g.Unit); !ok {
-		return problem(CodeBadValue, "unit", "use mm, cm, m, in, ft or thou", "gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
-	}
-	if err := firstError(checkText("id", g.ID, maxName), checkText("name", g.Name, maxName), checkText("text", g.CheckNote, maxText), checkText("address", g.Address, maxText)); err != nil {
-		return err
-	}
-	body := gaugeBody(g.Gauge, g.Address, g.Format)
-	return b.set(ctx, GaugeSet, body, func(s *state) (bool, error) {
-		old, ok := s.gauge(g.ID)
-		if !ok {
-			return false, nil
-		}
-		if measuredWith(s, g.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace || old.Limit != g.Limit || old.Resolution != g.Resolution) {
-			return false, problem(CodeExists, "id", "give the changed gauge a new id",
-				"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", g.ID)
-		}
-		for _, x := range s.gauges {
-			if x.ID == g.ID {
-				return reflect.DeepEqual(x.stated, body), nil
-			}
-		}
-		return false, nil
-	})
+	Channel string // as its frames name it, where several gauges share a line
+	Line    string // how its serial line is set, such as 9600 8N1; empty for that
 }
 
 func measuredWith(s *state, id string) bool {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"springline/device/port"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/session/store"
@@ -35,12 +36,13 @@ type state struct {
 // gauge is a gauge with its connection.
 type gauge struct {
 	qc.Gauge
-	stated  GaugeBody // as it was set
-	address string
-	format  string
-	check   *GaugeCheckedBody // the last one
-	checkAt time.Time
-	retired string
+	stated   GaugeBody // as it was set
+	address  string
+	format   string
+	check    *GaugeCheckedBody // the last one
+	checkAt  time.Time
+	retired  string
+	identity port.Identity // where it was found last, once it was moved
 }
 
 // sent is the last value a gauge sent, for telling a second send from a second part.
@@ -198,6 +200,7 @@ var steps = map[EventKind]step{
 	StudyStarted:   on((*state).studyStarted),
 	StudyMeasured:  on((*state).studyMeasured),
 	GaugeChecked:   on((*state).gaugeChecked),
+	GaugeMoved:     on((*state).gaugeMoved),
 	GaugeRetired:   on((*state).gaugeRetired),
 	TemperatureSet: on((*state).temperatureSet),
 	StudyPaused:    on((*state).studyPaused),

@@ -144,9 +144,10 @@ type GaugeView struct {
 	State    string   `json:"state"` // reading, connecting, unplugged, busy, no permission, fault, ended, typed
 	Detail   string   `json:"detail"`
 	Measures []string `json:"measures"`
-	Check    string   `json:"check"`            // in date until ..., check overdue, never checked
-	LastText string   `json:"last"`             // last value shown, even one that did not count, and when it came
-	Unsure   bool     `json:"unsure,omitempty"` // like adapters may have been exchanged; Detail says more
+	Address  string   `json:"address,omitempty"` // where it is connected
+	Check    string   `json:"check"`             // in date until ..., check overdue, never checked
+	LastText string   `json:"last"`              // last value shown, even one that did not count, and when it came
+	Unsure   bool     `json:"unsure,omitempty"`  // like adapters may have been exchanged; Detail says more
 }
 
 // RibView is one line of the batch table.

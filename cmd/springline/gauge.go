@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -14,6 +15,7 @@ import (
 	"springline/device"
 	"springline/device/port"
 	"springline/device/wire"
+	"springline/session"
 )
 
 func gaugeCommand(sys system) *cobra.Command {
@@ -30,11 +32,13 @@ says so. Listing opens nothing. Checking and taking out of use go on record, thr
 
 func gaugeListCommand(sys system) *cobra.Command {
 	var asJSON bool
+	var data string
 	c := &cobra.Command{
 		Use:   "list",
-		Short: "List the serial ports with what is plugged into them",
+		Short: "List the serial ports with what is plugged into them, and the gauges on record",
 		Long: `Reads what the kernel knows and opens no port, so that a gauge in use is not disturbed. The lasting name
-leads to the same adapter whatever port name it gets: give that one as the address of a gauge.`,
+leads to the same adapter whatever port name it gets: give that one as the address of a gauge. Where the data
+folder holds a record, its gauges follow with where they are connected and how their checks stand.`,
 		Example: "  springline gauge list",
 		Args:    cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -42,8 +46,15 @@ leads to the same adapter whatever port name it gets: give that one as the addre
 			if err != nil {
 				return err
 			}
+			gauges, err := recordedGauges(c.Context(), sys, data, c.Flags().Changed("data"))
+			if err != nil {
+				return err
+			}
 			if asJSON {
-				return writeJSON(sys.out, list)
+				return writeJSON(sys.out, struct {
+					Ports  []port.Device       `json:"ports"`
+					Gauges []session.GaugeView `json:"gauges"`
+				}{append([]port.Device{}, list...), gauges})
 			}
 			p := &printer{w: sys.out}
 			if len(list) == 0 {
@@ -55,12 +66,43 @@ leads to the same adapter whatever port name it gets: give that one as the addre
 				if name := lastingName(d.Path); name != "" {
 					p.line("    lasting name: %s", name)
 				}
+				for _, g := range gauges {
+					if at, err := filepath.EvalSymlinks(g.Address); err == nil && at == d.Path {
+						p.line("    gauge %s", g.ID)
+					}
+				}
 			}
+			listGauges(p, gauges)
 			return p.err
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "answer in JSON")
+	c.Flags().StringVar(&data, "data", defaultData(), "data folder with the record")
 	return c
+}
+
+// recordedGauges are those on record in the data folder, read beside a running bench too; none where there is no folder, unless it was named.
+func recordedGauges(ctx context.Context, sys system, data string, named bool) ([]session.GaugeView, error) {
+	list := []session.GaugeView{}
+	b, err := session.OpenReadOnly(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
+	if err != nil {
+		if _, gone := os.Stat(data); errors.Is(gone, os.ErrNotExist) && !named {
+			return list, nil
+		}
+		return nil, err
+	}
+	return append(list, b.View().Gauges...), b.Close()
+}
+
+func listGauges(p *printer, gauges []session.GaugeView) {
+	for _, g := range gauges {
+		where := g.Address
+		if where == "" {
+			where = "typed from"
+		}
+		p.line("gauge %s  %s  %s  for %s", g.ID, g.Name, where, strings.Join(g.Measures, ", "))
+		p.line("    %s", g.Check)
+	}
 }
 
 // lastingName is the name that the system keeps for what is plugged in, "" if there is none.
@@ -95,7 +137,11 @@ func (g *gaugePort) flags(c *cobra.Command, format string) {
 
 // gauge is what stands at an address, read as the flags say.
 func (g *gaugePort) gauge(address string) (device.Gauge, error) {
-	format, err := job.ParseFormat(g.format)
+	text, err := formatText(g.format)
+	if err != nil {
+		return device.Gauge{}, usageError{err}
+	}
+	format, err := job.ParseFormat(text)
 	if err != nil {
 		return device.Gauge{}, usageError{err}
 	}

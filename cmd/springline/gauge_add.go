@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -12,7 +14,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/job"
+	"springline/cmd/springline/rig"
 	"springline/device/port"
+	"springline/device/wire"
+	"springline/session"
 )
 
 // jobGauge is a gauge as a job file writes it, in the order of the example.
@@ -37,16 +42,19 @@ type jobGauge struct {
 func gaugeAddCommand(sys system) *cobra.Command {
 	var g jobGauge
 	var file string
+	var f onRecord
 	c := &cobra.Command{
 		Use:   "add GAUGE",
-		Short: "Add a gauge to a job file, once the job with it holds together",
-		Long: `The gauge is added at the end of the job file; nothing else in it changes. An address that leads to a USB
-adapter is written by its lasting name, where the system keeps one, so that it is found in any socket.`,
+		Short: "Put a gauge on record, or into a job file",
+		Long: `Without --job the gauge goes on record: a bench that is running connects it at once, one that is started later
+does so then. With --job it is added at the end of the job file, once the job with it holds together; nothing
+else in it changes. An address that leads to a USB adapter is written by its lasting name, where the system
+keeps one, so that it is found in any socket.`,
 		Example: `  springline gauge add tape-2 --job shelter.toml --kind tape --class II --resolution "1 mm" --measures "tip-to-tip"
   springline gauge add depth-2 --job shelter.toml --kind caliper --largest-error "0.05 mm" --resolution "0.01 mm" \
       --measures "station offset" --address /dev/ttyUSB0 --format line-mm`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(c *cobra.Command, args []string) error {
 			g.ID = args[0]
 			if g.Name == "" {
 				g.Name = g.ID
@@ -56,11 +64,19 @@ adapter is written by its lasting name, where the system keeps one, so that it i
 					g.Address = name
 				}
 			}
+			var err error
+			if g.Format, err = formatText(g.Format); err != nil {
+				return usageError{err}
+			}
+			if file == "" {
+				return f.setGauge(c.Context(), sys, g)
+			}
 			return addGauge(sys, file, g)
 		},
 	}
 	text := func(to *string, name, was, what string) { c.Flags().StringVar(to, name, was, what) }
-	text(&file, "job", "", "job file to add it to")
+	text(&file, "job", "", "job file to add it to, instead of the record")
+	f.flags(c)
 	text(&g.Name, "name", "", "name on page and report; the gauge's id when left out")
 	text(&g.Kind, "kind", "caliper", "tape, caliper or steel rule")
 	text(&g.Class, "class", "", "of a tape: I, II or III, printed near its start")
@@ -73,15 +89,48 @@ adapter is written by its lasting name, where the system keeps one, so that it i
 	text(&g.Due, "due", "", "day of the next")
 	text(&g.Address, "address", "", "where it is connected; left out for a gauge that is typed from")
 	text(&g.Line, "line", "", "how its serial line is set; 9600 8N1 when left out")
-	text(&g.Format, "format", "", "a named shape or a format as JSON; springline gauge learn finds it")
+	text(&g.Format, "format", "", "a named shape, a format as JSON, or the file that springline gauge learn --out wrote")
 	text(&g.Channel, "channel", "", "as its frames name it, where several gauges share a line")
 	return c
 }
 
-func addGauge(sys system, file string, g jobGauge) error {
-	if file == "" {
-		return usageError{errors.New("name the job file with --job")}
+// setGauge puts the gauge on record, beside a running bench too.
+func (f *onRecord) setGauge(ctx context.Context, sys system, g jobGauge) error {
+	text, err := toml.Marshal(g)
+	if err != nil {
+		return fmt.Errorf("add the gauge: %w", err)
 	}
+	parsed, err := job.ParseGauge(text)
+	if err != nil {
+		return usageError{err}
+	}
+	setup, err := rig.Setup(parsed)
+	if err != nil {
+		return err
+	}
+	body, err := json.Marshal(setup.Body())
+	if err != nil {
+		return fmt.Errorf("add the gauge: %w", err)
+	}
+	return f.do(ctx, sys, session.Command{Op: session.OpGaugeSet, Gauge: g.ID, Text: string(body)})
+}
+
+// formatText is a format as a job file holds it; what names a file is read from there.
+func formatText(text string) (string, error) {
+	if text == "" || strings.HasPrefix(strings.TrimSpace(text), "{") {
+		return text, nil
+	}
+	if _, named := wire.NamedFormat(text); named {
+		return text, nil
+	}
+	file, err := os.ReadFile(text)
+	if errors.Is(err, os.ErrNotExist) {
+		return text, nil // neither: whoever reads it says so
+	}
+	return strings.TrimSpace(string(file)), err
+}
+
+func addGauge(sys system, file string, g jobGauge) error {
 	old, err := os.ReadFile(file)
 	if err != nil {
 		return fmt.Errorf("add the gauge to the job: %w", err)

@@ -18,15 +18,17 @@ import (
 )
 
 func gaugeLearnCommand(sys system) *cobra.Command {
-	var line, family, ask string
+	var line, family, ask, out string
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "learn ADDRESS",
 		Short: "Find out how a gauge writes, from two or three values that you read to it",
 		Long: `Send a value from the gauge, type what its display shows, press Enter; again with another value, best one
-below zero; an empty line ends. What the values leave open is said. The answer is the format for a job file.`,
+below zero; an empty line ends. What the values leave open is said. The answer is the format for a job file; with --out it is written to
+a file that springline gauge add --format takes.`,
 		Example: `  springline gauge learn /dev/ttyUSB0
   springline gauge learn /dev/ttyUSB0 --line "4800 7E1"
+  springline gauge learn /dev/ttyUSB0 --out depth.json
   springline gauge learn /dev/ttyUSB1 --family query --ask 520d`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -34,12 +36,13 @@ below zero; an empty line ends. What the values leave open is said. The answer i
 			if err != nil {
 				return err
 			}
-			return l.learn(c.Context(), asJSON)
+			return l.learn(c.Context(), asJSON, out)
 		},
 	}
 	c.Flags().StringVar(&line, "line", "9600 8N1", "how the serial line is set")
 	c.Flags().StringVar(&family, "family", wire.Line, "line, query or stream")
 	c.Flags().StringVar(&ask, "ask", "", "for query: the bytes that ask for a value, in hexadecimal")
+	c.Flags().StringVar(&out, "out", "", "file for the format that fits best")
 	c.Flags().BoolVar(&asJSON, "json", false, "answer in JSON, with every format that fits")
 	return c
 }
@@ -76,7 +79,7 @@ func newLearner(sys system, address, line, family, ask string) (*learner, error)
 	return l, nil
 }
 
-func (l *learner) learn(ctx context.Context, asJSON bool) error {
+func (l *learner) learn(ctx context.Context, asJSON bool, out string) error {
 	locks, err := rig.PortLocks()
 	if err != nil {
 		return err
@@ -93,16 +96,21 @@ func (l *learner) learn(ctx context.Context, asJSON bool) error {
 	if err != nil {
 		return err
 	}
+	text, err := fits[0].Format.MarshalJSON()
+	if err != nil {
+		return err
+	}
+	if out != "" {
+		if err := writeFile(out, func(w io.Writer) error { _, err := fmt.Fprintf(w, "%s\n", text); return err }); err != nil {
+			return err
+		}
+	}
 	if asJSON {
 		var all []learned
 		for _, f := range fits {
 			all = append(all, learned(f))
 		}
 		return writeJSON(l.sys.out, all)
-	}
-	text, err := fits[0].Format.MarshalJSON()
-	if err != nil {
-		return err
 	}
 	p := &printer{w: l.sys.out}
 	for _, a := range fits[0].Ambiguous {

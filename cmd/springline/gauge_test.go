@@ -201,9 +201,13 @@ func TestGaugeList(t *testing.T) {
 		t.Fatalf("exit %d: %s%s", c, out, errs)
 	}
 	out, errs, code = verb(t, nil, "gauge", "list", "--json")
-	var list []any
-	if c := <-code; c != exitOK || json.Unmarshal([]byte(out.String()), &list) != nil && strings.TrimSpace(out.String()) != "null" {
+	var list struct{ Ports, Gauges []any }
+	if c := <-code; c != exitOK || json.Unmarshal([]byte(out.String()), &list) != nil || list.Ports == nil || list.Gauges == nil {
 		t.Fatalf("exit %d: %s%s", c, out, errs)
+	}
+	_, errs, code = verb(t, nil, "gauge", "list", "--data", filepath.Join(t.TempDir(), "none"))
+	if c := <-code; c == exitOK {
+		t.Errorf("a folder that is not there: exit %d, %s", c, errs)
 	}
 }
 
@@ -267,7 +271,7 @@ func TestGaugeAdd(t *testing.T) {
 	add(exitFailed, "already", "depth-2", "--job", file, "--resolution", "0.01 mm")
 	add(exitUsage, "resolution", "depth-3", "--job", file, "--measures", "station offset")
 	add(exitUsage, "address", "depth-3", "--job", file, "--resolution", "0.01 mm", "--largest-error", "0.05 mm", "--measures", "station offset", "--format", "line-mm")
-	add(exitUsage, "--job", "depth-3")
+	add(exitUsage, "resolution", "depth-3", "--data", t.TempDir())
 	if again, _ := os.ReadFile(file); string(again) != string(text) {
 		t.Error("a refused gauge changed the file")
 	}

@@ -64,25 +64,8 @@ type file struct {
 		FrictionBand string `toml:"friction_half_band"`
 		shapeFile
 	} `toml:"target"`
-	Gauge []struct {
-		ID         string   `toml:"id"`
-		Name       string   `toml:"name"`
-		Kind       string   `toml:"kind"`
-		Class      string   `toml:"class"`
-		EndFace    bool     `toml:"end_face"`
-		Limit      string   `toml:"largest_error"`
-		Resolution string   `toml:"resolution"`
-		Unit       string   `toml:"unit"`
-		Measures   []string `toml:"measures"`
-		Checked    string   `toml:"checked"`
-		Due        string   `toml:"due"`
-		Note       string   `toml:"note"`
-		Address    string   `toml:"address"`
-		Channel    string   `toml:"channel"`
-		Line       string   `toml:"line"`
-		Format     string   `toml:"format"`
-	} `toml:"gauge"`
-	Lot []struct {
+	Gauge []gaugeFile `toml:"gauge"`
+	Lot   []struct {
 		ID        string `toml:"id"`
 		Heat      string `toml:"heat"`
 		Grade     string `toml:"grade"`
@@ -142,35 +125,7 @@ func Parse(text []byte) (Job, error) {
 		r.fail("target.stations_per_side", "is %d; 0 to 50 are possible", t.Stations)
 	}
 	for i, g := range f.Gauge {
-		at := fmt.Sprintf("gauge[%d] (%s)", i+1, g.ID)
-		out := Gauge{Address: g.Address, Channel: g.Channel, Gauge: qc.Gauge{
-			ID: g.ID, Name: g.Name, Kind: qc.GaugeKind(g.Kind), Class: qc.TapeClass(g.Class), EndFace: g.EndFace,
-			Limit: r.optional(at+".largest_error", g.Limit), Resolution: r.length(at+".resolution", g.Resolution),
-			Unit: g.Unit, Checked: r.date(at+".checked", g.Checked), Due: r.date(at+".due", g.Due), CheckNote: g.Note,
-		}}
-		for _, m := range g.Measures {
-			out.Measures = append(out.Measures, r.kind(at+".measures", m))
-		}
-		if _, ok := length.UnitNamed(g.Unit); !ok {
-			r.fail(at+".unit", "%q is not mm, cm, m, in or ft", g.Unit)
-		}
-		if g.Address != "" || g.Format != "" {
-			out.Format = r.format(at+".format", g.Format)
-		}
-		if g.Line != "" {
-			m, err := port.ParseMode(g.Line)
-			if err != nil {
-				r.fail(at+".line", "%v", err)
-			}
-			out.Line = m
-		}
-		if g.Address == "" && g.Format != "" && out.Format.Family != wire.Keyboard {
-			r.fail(at+".address", "is empty; only a keyboard gauge needs none")
-		}
-		if err := out.Validate(); err != nil && r.err == nil {
-			r.err = err
-		}
-		j.Gauges = append(j.Gauges, out)
+		j.Gauges = append(j.Gauges, r.gauge(fmt.Sprintf("gauge[%d] (%s)", i+1, g.ID), g))
 	}
 	for i, l := range f.Lot {
 		j.Lots = append(j.Lots, qc.Lot{ID: l.ID, Heat: l.Heat, Grade: l.Grade, Note: l.Note,
@@ -245,11 +200,18 @@ func explain(err error) error {
 }
 
 // reader keeps the first refusal so that a job reads as one list of fields.
-type reader struct{ err error }
+type reader struct {
+	err  error
+	what string // is read; empty for a job file
+}
 
 func (r *reader) fail(at, format string, args ...any) {
 	if r.err == nil {
-		r.err = fmt.Errorf("job file: %s %s", at, fmt.Sprintf(format, args...))
+		what := r.what
+		if what == "" {
+			what = "job file"
+		}
+		r.err = fmt.Errorf("%s: %s %s", what, at, fmt.Sprintf(format, args...))
 	}
 }
 

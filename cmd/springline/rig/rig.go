@@ -44,6 +44,8 @@ type Rig struct {
 	cfg       Config
 	recorders []io.Closer
 	pump      sync.WaitGroup
+	following sync.WaitGroup
+	unfollow  func() // ends it
 }
 
 // Open opens the record, sets the job up and connects the gauges. Gauges that cannot be reached yet are
@@ -94,20 +96,12 @@ func (r *Rig) connect(ctx context.Context) error {
 			}
 		}
 	})
-	if r.cfg.Job == nil {
-		return nil
-	}
-	if err := apply(ctx, r.Bench, *r.cfg.Job); err != nil {
-		return err
-	}
-	lines := map[string]bool{} // recorded already: gauges that share a line are one recording
-	for _, g := range r.cfg.Job.Gauges {
-		if err := r.add(g, r.cfg.Record != "" && connected(g) && !lines[g.Address]); err != nil {
+	if r.cfg.Job != nil {
+		if err := apply(ctx, r.Bench, *r.cfg.Job); err != nil {
 			return err
 		}
-		lines[g.Address] = g.Address != ""
 	}
-	return nil
+	return r.follow()
 }
 
 // tell logs what a gauge suffers from, with what to do.
@@ -120,25 +114,13 @@ func (r *Rig) tell(u device.Update) {
 	}
 }
 
-// connected reports whether bytes come from a gauge: over a port, or typed by itself.
-func connected(g job.Gauge) bool {
-	return g.Address != "" || g.Format.Family == wire.Keyboard
-}
-
-func (r *Rig) add(g job.Gauge, record bool) error {
-	var rec *device.Recorder
-	if record {
-		var err error
-		if rec, err = r.recorder(g); err != nil {
-			return err
-		}
-	}
-	return r.Hub.Add(toDevice(g), rec)
-}
-
 // Close disconnects the gauges, stores what they still sent and closes the record.
 func (r *Rig) Close() error {
 	var errs []error
+	if r.unfollow != nil {
+		r.unfollow()
+		r.following.Wait()
+	}
 	if r.Hub != nil {
 		errs = append(errs, r.Hub.Stop())
 		r.pump.Wait()
@@ -210,15 +192,11 @@ func Reports(software string) func(format string, b qc.Batch, w io.Writer) error
 // apply puts a job on record; what is there already records nothing.
 func apply(ctx context.Context, b *session.Bench, j job.Job) error {
 	for _, g := range j.Gauges {
-		format := ""
-		if g.Format.Family != "" {
-			text, err := g.Format.MarshalJSON()
-			if err != nil {
-				return fmt.Errorf("gauge %q: write its format: %w", g.ID, err)
-			}
-			format = string(text)
+		setup, err := Setup(g)
+		if err != nil {
+			return err
 		}
-		if err := b.SetGauge(ctx, session.GaugeSetup{Gauge: g.Gauge, Address: g.Address, Format: format}); err != nil {
+		if err := b.SetGauge(ctx, setup); err != nil {
 			return err
 		}
 	}
@@ -245,18 +223,4 @@ func apply(ctx context.Context, b *session.Bench, j job.Job) error {
 		err = b.SetPairRule(ctx, *j.Batch.Pairing)
 	}
 	return err
-}
-
-// toDevice says how a gauge of a job is connected.
-func toDevice(g job.Gauge) device.Gauge {
-	kind := device.Caliper
-	switch {
-	case g.Address == "" && g.Format.Family == wire.Keyboard:
-		kind = device.Keyboard
-	case g.Address == "":
-		kind = device.TypedIn
-	case g.Kind == qc.Tape:
-		kind = device.Tape
-	}
-	return device.Gauge{ID: g.ID, Name: g.Name, Kind: kind, Address: g.Address, Channel: g.Channel, Mode: g.Line, Format: g.Format, Unit: g.Unit}
 }

@@ -120,7 +120,7 @@ function reading(v) {
   const cell = lastCell(v);
   return [
     top(l.sign, last.sign, l.word || 'TAKEN', null, last.dev ? el('b.dev', {}, last.dev) : null),
-    el('p.beside', {}, [last.label, last.sign, last.typed && 'typed', last.dev && last.doubt.replace('+-', '±')].filter(Boolean).join(' · ')),
+    el('p.beside', {}, [last.label, last.sign, last.typed && 'typed', last.dev && last.doubt.replace('+-', '±'), last.to_20].filter(Boolean).join(' · ')),
     digits(last.value),
     cell && last.dev ? bar(cell, `${last.dev}, limits ${last.limit}`) : null,
     last.dev ? null : el('p.say', {}, last.read),

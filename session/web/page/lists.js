@@ -13,8 +13,8 @@ export function drawRound({ current }) {
     el('ol.steps', {}, current.steps.map((s) => el('li' + (s.is_now ? '.is-now' : ''), {},
       sign(lane(s.lane).sign, s.sign),
       el('span.name', {}, s.label),
-      el('span.value', {}, s.value || '', s.to_20 ? el('span.note', {}, s.to_20) : null),
-      el('b.dev', {}, s.dev || (s.is_now ? 'next' : lane(s.lane).word))))),
+      el('span.value', {}, s.value || ''),
+      el('b.dev', {}, s.dev || (s.is_now ? 'next' : lane(s.lane).word)), s.to_20 ? el('span.note', {}, 'corrected ' + s.to_20) : null))),
     current.steps.filter((s) => s.odd).map((s) => el('p.odd', {}, s.odd.text)),
   ]);
 }

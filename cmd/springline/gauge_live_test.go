@@ -1,0 +1,67 @@
+package main
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"springline/device/simgauge"
+	"springline/session"
+)
+
+// A gauge that is put on record beside a running bench is connected at once, at another address connected
+// anew, and let go when it is taken out of use; the bench started again without a job connects it too.
+func TestGaugeAddBesideARunningBench(t *testing.T) {
+	first, second, third := plugged(t), plugged(t), plugged(t)
+	d := startDaemon(t, oneGaugeJob(first.Address(), "mm", `{"family": "line", "unit": "required"}`))
+	seq := d.begin()
+	format := filepath.Join(t.TempDir(), "depth.json")
+	if err := os.WriteFile(format, []byte(`{"family": "line", "unit": "required"}`+"\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	say := func(want int, words string, args ...string) {
+		t.Helper()
+		out, errs, code := verb(t, nil, append([]string{"gauge"}, append(args, "--data", d.dir)...)...)
+		if c := <-code; c != want || !strings.Contains(out.String()+errs.String(), words) {
+			t.Errorf("%v: exit %d, %s%s, want %d with %q", args, c, out, errs, want, words)
+		}
+	}
+	add := func(at string, more ...string) []string {
+		return append([]string{"add", "depth-2", "--name", "second depth gauge", "--largest-error", "0.05 mm", "--resolution", "0.01 mm",
+			"--measures", "station offset", "--address", at, "--format", format}, more...)
+	}
+	say(exitUsage, "resolution", "add", "depth-2", "--measures", "station offset", "--largest-error", "0.05 mm")
+	say(exitUsage, "class", "add", "tape-9", "--kind", "tape", "--resolution", "1 mm", "--measures", "tip-to-tip")
+	say(exitUsage, "furlong", add(second.Address(), "--unit", "furlong")...)
+	say(exitUsage, "no shape known", add(second.Address(), "--format", "no-such")...)
+	say(exitFailed, "is at "+first.Address()+" already", add(first.Address())...)
+	say(exitOK, "second depth gauge (depth-2): never checked", add(second.Address())...)
+	d.gaugeState("depth-2", "reading")
+	say(exitFailed, "just so", add(second.Address())...)
+	say(exitOK, "gauge depth-2  second depth gauge  "+second.Address()+"  for station offset", "list")
+	heard := func(sim *simgauge.Gauge, want string) {
+		t.Helper()
+		ctx, cancel := context.WithTimeout(t.Context(), waitBound)
+		defer cancel()
+		if err := sim.Play(ctx, simgauge.Script{simgauge.Ready(), simgauge.Say(300*time.Millisecond, want+" mm\r\n")}); err != nil {
+			t.Fatal(err)
+		}
+		d.until("value "+want, func(v session.View) bool {
+			for _, g := range v.Gauges {
+				if g.ID == "depth-2" && strings.HasPrefix(g.LastText, want) {
+					return true
+				}
+			}
+			return false
+		})
+	}
+	say(exitOK, "depth-2", add(third.Address())...)
+	heard(third, "1.25")
+	say(exitOK, "out of use: dropped", "retire", "depth-2", "--reason", "dropped")
+	d.gaugeState("depth-2", "ended")
+	say(exitFailed, "out of use", add(second.Address())...)
+	d.stop(seq)
+}

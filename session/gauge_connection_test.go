@@ -1,0 +1,120 @@
+package session
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"springline/device"
+	"springline/device/port"
+	"springline/qc/length"
+)
+
+const lineMM = `{"family":"line","unit":"fixed:mm"}`
+
+// Once a gauge was found in another socket the record says so: after opening again it is looked for there,
+// until it is given another address.
+func TestGaugeMovedSurvivesARestart(t *testing.T) {
+	clk := newClock()
+	dir := t.TempDir()
+	b := openTest(t, dir, clk)
+	setUp(t, b, 1)
+	there := caliper
+	there.Format = lineMM
+	if err := b.SetGauge(t.Context(), there); err != nil {
+		t.Fatal(err)
+	}
+	id := port.Identity{Vendor: "0403", Product: "6001", Path: "1-1.3", Port: "0"}
+	o, err := b.Arrived(device.Update{Gauge: "caliper", State: device.StateReading, Reason: "found in another socket", Identity: &id})
+	if err != nil || o.Kind != GaugeMoved {
+		t.Fatalf("%+v, %v", o, err)
+	}
+	if n := b.View().Notices[0]; !strings.Contains(n, "1-1.3") {
+		t.Errorf("notice %q", n)
+	}
+	if o, err := b.Arrived(device.Update{Gauge: "stranger", Identity: &id}); err != nil || o.Kind != "" {
+		t.Errorf("a gauge that is not on record: %+v, %v", o, err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Rebuild(t.Context(), testConfig(dir, clk), true); err != nil {
+		t.Errorf("tables and record: %v", err)
+	}
+	b = openTest(t, dir, clk)
+	seq := b.View().Seq
+	if err := b.SetGauge(t.Context(), there); err != nil || b.View().Seq != seq { // the job states it as it was
+		t.Fatalf("stated again: %v, %d records", err, b.View().Seq-seq)
+	}
+	list := b.Connections()
+	if len(list) != 1 || list[0].ID != "caliper" || list[0].Identity != id {
+		t.Fatalf("after opening again: %+v", list)
+	}
+	if g, err := list[0].Device(); err != nil || g.Identity != id || g.Address != "/dev/ttyUSB0" || g.Kind != device.Caliper || g.Format.Family != "line" {
+		t.Errorf("%+v, %v", g, err)
+	}
+	there.Address = "/dev/ttyUSB5"
+	if err := b.SetGauge(t.Context(), there); err != nil {
+		t.Fatal(err)
+	}
+	if list := b.Connections(); !list[0].Identity.IsZero() {
+		t.Errorf("another address, and still bound to %s", list[0].Identity)
+	}
+}
+
+func TestGaugeSetCommand(t *testing.T) {
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	text := func(change func(*GaugeSetup)) string {
+		g := caliper
+		g.ID, g.Name, g.Address, g.Format = "depth-2", "second", "/dev/ttyUSB7", lineMM
+		change(&g)
+		out, err := json.Marshal(g.Body())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(out)
+	}
+	set := func(s string) (Ack, error) {
+		return b.Do(context.Background(), Command{Op: OpGaugeSet, Gauge: "depth-2", Text: s, By: "Ada"})
+	}
+	before := b.View().Seq
+	for _, c := range []struct {
+		text, code, field string
+	}{
+		{`{`, CodeBadValue, "text"},
+		{`{"id": "depth-2", "colour": "red"}`, CodeBadValue, "text"},
+		{text(func(g *GaugeSetup) { g.ID = "x" }), CodeBadValue, "gauge"},
+		{text(func(g *GaugeSetup) { g.Resolution = 0 }), CodeBadValue, "gauge"},
+		{text(func(g *GaugeSetup) { g.Kind = "laser" }), CodeBadValue, "kind"},
+		{text(func(g *GaugeSetup) { g.Unit = "furlong" }), CodeBadValue, "unit"},
+		{text(func(g *GaugeSetup) { g.Format = "{}" }), CodeBadValue, "address"},
+		{text(func(g *GaugeSetup) { g.Line = "fast" }), CodeBadValue, "address"},
+		{text(func(g *GaugeSetup) { g.Address = "/dev/ttyUSB0" }), CodeExists, "address"},
+	} {
+		if _, err := set(c.text); !isCode(err, c.code, c.field) {
+			t.Errorf("%s: %v", c.text, err)
+		}
+	}
+	if b.View().Seq != before {
+		t.Fatal("a refused gauge was recorded")
+	}
+	good := text(func(g *GaugeSetup) {})
+	if a, err := set(good); err != nil || a.Kind != GaugeSet {
+		t.Fatalf("%+v, %v", a, err)
+	}
+	if _, err := set(good); !isCode(err, CodeExists, "gauge") {
+		t.Errorf("set again just so: %v", err)
+	}
+	if l := b.Connections(); len(l) != 2 || l[1].ID != "depth-2" || l[1].Limit != 30*length.Micrometre {
+		t.Errorf("%+v", l)
+	}
+	do(t, b, Command{Op: OpGaugeRetire, Gauge: "depth-2", Reason: "dropped"})
+	if l := b.Connections(); len(l) != 1 || l[0].ID == "depth-2" {
+		t.Errorf("out of use and still connected: %+v", l)
+	}
+	if _, err := set(text(func(g *GaugeSetup) { g.Name = "third" })); !isCode(err, CodeSettled, "gauge") {
+		t.Errorf("set a gauge out of use: %v", err)
+	}
+}
