@@ -73,8 +73,8 @@ func (l learned) advise(lot string) (Advice, error) {
 }
 
 // aimBias is how far below the target to aim, mm, for an expected scatter of the next rib: nothing while
-// the scatter is small, then enough that all but one rib in eight come out closed or within tolerance.
-func aimBias(sd float64) float64 { return math.Min(math.Max(0, 1.15*sd-14), 120) }
+// the scatter is small, then enough that all but one rib in twenty come out closed or within tolerance.
+func aimBias(sd float64) float64 { return math.Min(math.Max(0, 1.5*sd-14), 150) }
 
 // main is the guess with the largest weight.
 func (l learned) main() guess {

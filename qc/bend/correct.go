@@ -39,6 +39,8 @@ type Correction struct {
 	KinkDeg        float64 // kink: turn of each kink of the pair, degrees; positive closes
 	Expected, UExp float64 // tip-to-tip afterwards, mm, and its standard uncertainty
 	Reason         string
+	CrownOut       bool // none: the tips are right, but the crown is outside its limits and nothing here mends it
+	Slip           bool // the last pull's outcome does not fit what is known of this steel
 }
 
 // Check refuses a rib that cannot be.
@@ -84,24 +86,65 @@ func (o Order) Correct(s State, tests []Test, pulls []Pull) (Correction, error) 
 	}
 	u := math.Max(s.UTip, 0.3)
 	half, mid := (s.TipUpper-s.TipLower)/2, (s.TipUpper+s.TipLower)/2
-	if u > half {
+	if u > half && fresh(s, tests, pulls) {
 		return Correction{Action: Remeasure, Expected: s.Tip, UExp: u, Reason: fmt.Sprintf("the tip-to-tip is only known to +- %.1f mm, too coarse for limits of +- %.1f mm: lift the rib, lay it again and read again", 2*u, half)}, nil
 	}
 	k := o.know(s, tests, pulls, u)
 	return o.choose(s, k, mid, half), nil
 }
 
+// fresh says that the reading may still be the first one of the rib as it stands: asking for another helps
+// once, and not for ever.
+func fresh(s State, tests []Test, pulls []Pull) bool {
+	known := false
+	for _, p := range pulls {
+		if p.Lot == s.Lot && p.Rib == s.Rib {
+			known = true
+			if p.After == s.Tip {
+				return true
+			}
+		}
+	}
+	for _, t := range tests {
+		known = known || t.Lot == s.Lot
+		if t.Lot == s.Lot && t.Tip == s.Tip {
+			return true
+		}
+	}
+	return !known
+}
+
+// How sure the tip-to-tip must be inside its limits to leave a rib alone. A rib that is too open is left
+// sooner: closing takes the longer way and may have to be undone.
+const (
+	sureClosed = 0.9
+	sureOpen   = 0.85
+)
+
 func (o Order) choose(s State, k knowledge, mid, half float64) Correction {
 	h := k.history
 	dev := h.now - mid
 	in := probability(dev, half, h.u)
-	if in >= 0.9 {
-		return o.crownOr(s, Correction{Action: None, Expected: h.now, UExp: h.u, Reason: fmt.Sprintf("tip-to-tip is %.0f mm from the middle of its limits; inside with %.0f %% confidence", dev, 100*in)})
+	sure := sureClosed
+	if dev > 0 {
+		sure = sureOpen
 	}
-	if dev < 0 {
-		return o.open(s, k, mid, half)
+	// A reading that stays too coarse cannot make anything sure: then the likelier side of the limit decides.
+	sure = math.Min(sure, 0.9*probability(0, half, h.u))
+	var c Correction
+	switch {
+	case in >= sure:
+		c = o.crownOr(s, Correction{Action: None, Expected: h.now, UExp: h.u, Reason: fmt.Sprintf("tip-to-tip is %.0f mm from the middle of its limits; inside with %.0f %% confidence", dev, 100*in)})
+	case dev < 0:
+		c = o.open(s, k, mid, half)
+	default:
+		c = o.tighten(s, k, mid, half)
 	}
-	return o.tighten(s, k, mid, half)
+	if math.Abs(h.miss) > 3.5 && math.Abs(h.off) > half/2 {
+		c.Slip = true
+		c.Reason += fmt.Sprintf("; the last pull left the tips %.0f mm from where it should have: look for a slip, a mis-read spacing or a bar from another lot", math.Abs(h.off))
+	}
+	return c
 }
 
 // probability that a value known to u lies within half of the middle.
@@ -113,7 +156,10 @@ func probability(dev, half, u float64) float64 {
 func (o Order) open(s State, k knowledge, mid, half float64) Correction {
 	h, long := k.history, o.Arc+2*o.Leg
 	r := h.runOf(opening)
-	x, m, sd := k.law(r).pullFor(mid-r.base, 0.75*half, r.been.at, long, r.been)
+	law := k.law(r)
+	// Never more than a little beyond what has been seen: laws stretch badly.
+	want := math.Min(mid-r.base, h.now-r.base+math.Max(10*half, 3*law.most))
+	x, m, sd := law.pullFor(want, 0.75*half, openHold(law.seen), r.been.at, long, r.been)
 	loaded := math.Round(r.base + x)
 	if loaded > 0.97*long {
 		return Correction{Action: Refuse, Expected: h.now, UExp: h.u, Reason: "the rib is so far closed that the tips would have to be spread to the whole length of the bar: make it anew"}
@@ -125,18 +171,30 @@ func (o Order) open(s State, k knowledge, mid, half float64) Correction {
 	}
 }
 
+// openHold is how many standard deviations of an opening pull must stay below its limit. The first pulls of
+// an order feel their way: too little costs one more pull, too much has to be closed again.
+func openHold(seen int) float64 { return 1.25 + 0.7/float64(1+seen) }
+
+// Closing may overshoot: a rib that ends too closed is opened with ease.
+const (
+	closeHold  = 0.8
+	closePast  = 0.4 // of the half width of the limits, aimed past the middle
+	closePulls = 5   // in a row, then the bar is wrapped again
+)
+
 // tighten brings a rib that is too open back: by closing the tips beyond their spacing on the jig, or,
-// when that is out of reach, by wrapping it again.
+// when that is out of reach or gets nowhere, by wrapping it again.
 func (o Order) tighten(s State, k knowledge, mid, half float64) Correction {
 	h := k.history
 	r := h.runOf(closing)
-	from, to := s.Tip, -2*o.Leg
+	from, to := s.Tip, math.Max(-2*o.Leg, k.floor)
 	if r.been.some {
 		from = r.been.at
 	}
-	x, m, sd := k.law(r).pullFor(r.base-mid, 0.75*half, from, to, r.been)
+	x, m, sd := k.law(r).pullFor(r.base-mid+closePast*half, 1.5*half, closeHold, from, to, r.been)
 	loaded := math.Round(x)
-	if loaded > to+1 && h.now-mid < 0.25*k.law(r).free {
+	stuck := r.pulls >= closePulls || r.idle > 0
+	if !stuck && loaded > to+1 && h.now-mid < 0.25*k.law(r).free {
 		c := Correction{
 			Action: Close, TipLoaded: math.Min(loaded, math.Floor(s.Tip-1)), Expected: r.base - m, UExp: math.Hypot(sd, h.u),
 			Reason: fmt.Sprintf("the tips stand %.0f mm too wide: bring them to %.0f mm, let go and measure again", h.now-mid, loaded),
@@ -146,12 +204,12 @@ func (o Order) tighten(s State, k knowledge, mid, half float64) Correction {
 		}
 		return c
 	}
-	face, u, err := o.rewrapFace(s, k.learned, h, mid)
+	face, u, err := o.rewrapFace(s, k.learned, h, mid-closePast*half)
 	if err != nil || face <= 0 {
 		return Correction{Action: Refuse, Expected: h.now, UExp: h.u, Reason: "the tips stand too wide and no tighter jig can be worked out from the readings: check them"}
 	}
 	return Correction{
-		Action: Rewrap, Face: face, Expected: mid, UExp: u,
+		Action: Rewrap, Face: face, Expected: mid - closePast*half, UExp: u,
 		Reason: fmt.Sprintf("the tips stand %.0f mm too wide, more than a pull can bring back: wrap the same bar again on a face radius of %.1f mm", h.now-mid, face),
 	}
 }
@@ -230,8 +288,8 @@ func (o Order) crownOr(s State, none Correction) Correction {
 		}
 	}
 	if best.Action == None {
-		best.Action = Refuse
-		best.Reason = fmt.Sprintf("the tips are right but the crown is %.0f mm outside its limits, and no pair of kinks mends it without moving the tips out: the bend is uneven; look at stations or half chords", -want)
+		best.CrownOut = true
+		best.Reason = fmt.Sprintf("the tips are right but the crown is %.0f mm outside its limits, and no pair of kinks mends it without moving the tips out: the bend is uneven; look at stations or half chords", math.Abs(want))
 	}
 	return best
 }

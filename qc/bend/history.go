@@ -8,6 +8,8 @@ type run struct {
 	turned bool    // the rib had been pulled the other way before
 	base   float64 // tip-to-tip where the run began, mm
 	been   pulledBar
+	pulls  int
+	idle   int // of them, that went no farther than one before
 }
 
 // history is what happened to one rib since it was last wrapped.
@@ -16,7 +18,9 @@ type history struct {
 	now  float64 // best estimate of the tip-to-tip now: readings and the laws' forecasts together
 	u    float64
 	last run
-	n    int // pulls
+	n    int     // pulls
+	miss float64 // the last pull's outcome less its forecast, in standard deviations of both
+	off  float64 // the same, mm
 }
 
 // runOf is the run that another pull in this direction would continue, or a fresh one.
@@ -30,7 +34,8 @@ func (h history) runOf(d direction) run {
 // knowledge is everything the bars and pulls so far say, for one rib.
 type knowledge struct {
 	learned
-	laws [2][2]law // by direction, then whether the rib was pulled the other way before
+	laws  [2][2]law // by direction, then whether the rib was pulled the other way before
+	floor float64   // the closest that hands bring the tips, where pulls keep ending there; else -Inf
 	history
 }
 
@@ -63,8 +68,7 @@ func (o Order) know(s State, tests []Test, pulls []Pull, u float64) knowledge {
 		run
 		last float64
 	}
-	var first [2][2][]pulledBar
-	var again [2][2][]pullAgain
+	var seen [2][2][]pullSeen
 	ribs := map[key]*track{}
 	scales := map[string]scale{s.Lot: sc}
 	for _, p := range pulls {
@@ -99,20 +103,35 @@ func (o Order) know(s State, tests []Test, pulls []Pull, u float64) knowledge {
 		if t.turned {
 			turned = 1
 		}
-		if t.been.some {
-			again[d][turned] = append(again[d][turned], pullAgain{t.been, b})
-		} else {
-			first[d][turned] = append(first[d][turned], b)
-		}
+		seen[d][turned] = append(seen[d][turned], pullSeen{t.been, b})
 		t.been = b
 	}
 	for d := range k.laws {
 		for turned := range k.laws[d] {
-			k.laws[d][turned] = learnLaw(direction(d), turned == 1, sc, first[d][turned], again[d][turned])
+			k.laws[d][turned] = learnLaw(direction(d), turned == 1, sc, seen[d][turned])
 		}
 	}
+	k.floor = closest(pulls, join)
 	k.history = k.follow(s, pulls, u)
 	return k
+}
+
+// closest is where closing pulls end again and again whatever is asked for: legs that meet, arms that are
+// short. Pulls that are free to go where they are told differ.
+func closest(pulls []Pull, join float64) float64 {
+	lowest, n := math.Inf(1), 0
+	for _, p := range pulls {
+		lowest = math.Min(lowest, p.Loaded)
+	}
+	for _, p := range pulls {
+		if p.Loaded < lowest+join/2 && p.After > p.Before-join {
+			n++
+		}
+	}
+	if n < 3 {
+		return math.Inf(-1)
+	}
+	return lowest
 }
 
 func farther(d direction, x, than float64) bool {
@@ -188,6 +207,7 @@ func (k knowledge) follow(s State, pulls []Pull, u float64) history {
 		}
 		r := h.runOf(d)
 		h.n++
+		r.pulls++
 		forecast, sd := h.now, h.u // inside what it has seen nothing sets
 		x, sign, l := p.Loaded, -1.0, k.law(r)
 		if d == opening {
@@ -197,12 +217,22 @@ func (k knowledge) follow(s State, pulls []Pull, u float64) history {
 			m, e := l.at(x, r.been)
 			forecast, sd = r.base+sign*m, math.Hypot(h.u, math.Max(e, 2))
 			r.been.at, r.been.some = x, true
+		} else {
+			r.idle++
 		}
+		h.off = p.After - forecast
+		h.miss = h.off / math.Hypot(sd, u)
 		w := 1 / (1 + sq(sd/u))
 		h.now = w*forecast + (1-w)*p.After
 		h.u = 1 / math.Sqrt(1/sq(sd)+1/sq(u))
 		r.been.set, r.been.u = sign*(h.now-r.base), math.Hypot(u, h.u)
 		h.last = r
+	}
+	if s.Tip != chain[len(chain)-1].After {
+		// Laid down and read once more: a second opinion on the same rib.
+		w := 1 / (1 + sq(h.u/(1.2*u)))
+		h.now = w*h.now + (1-w)*s.Tip
+		h.u = 1 / math.Sqrt(1/sq(h.u)+1/sq(1.2*u))
 	}
 	return h
 }

@@ -29,28 +29,34 @@ const (
 // has it; little where release and reload stiffen the bar); and a pull after one the other way, which has
 // a law of its own kind learned from such pulls only.
 const (
-	againMean = 0.75
-	againSD   = 0.35
-	againBar  = 0.25 // scatter of one further pull about the share
+	againMean   = 0.75
+	againSD     = 0.35
+	againBar    = 0.2  // scatter of one further pull about the share
+	againWhole  = 10.0 // mm of set after which a further pull no longer counts as a first one
+	againShares = 6
+	againLow    = 0.05
+	againStep   = 0.25
 )
 
 const (
-	setRef      = 40.0 // mm
-	lawBarSD    = 0.06 // scatter of the set from bar to bar, relative
-	lawRatios   = 36
-	lawFactors  = 7
-	factorStep  = 0.12 // of the power
-	factorSD    = 0.15
-	roundStep   = 0.25 // of ln w
-	roundSD     = 0.4
-	openLow     = 0.04
-	openHigh    = 1.3
-	openCentre  = 0.33
-	openSD      = 0.65
-	closeLow    = 0.5
-	closeHigh   = 1.1
-	closeCentre = 0.93
-	closeSD     = 0.08
+	setRef       = 40.0  // mm
+	lawBarSD     = 0.06  // scatter of the set from bar to bar, relative
+	lawBarWeight = 4.0   // pulls' worth of belief in it
+	lawStartSD   = 0.005 // scatter of where closing begins to set, as a share of the travel to there
+	lawRatios    = 36
+	lawFactors   = 7
+	factorStep   = 0.12 // of the power
+	factorSD     = 0.15
+	roundStep    = 0.25 // of ln w
+	roundSD      = 0.4
+	openLow      = 0.04
+	openHigh     = 1.3
+	openCentre   = 0.33
+	openSD       = 0.65
+	closeLow     = 0.5
+	closeHigh    = 1.1
+	closeCentre  = 0.93
+	closeSD      = 0.08
 
 	// After a pull the other way: opening is anything from as before to elastic again, closing starts early.
 	openTurnedCentre  = 0.5
@@ -72,13 +78,16 @@ type scale struct {
 	close float64 // loaded spacing that sets setRef, mm
 }
 
-// law is a weighted grid over one direction's two unknowns.
+// law is a weighted grid over one direction's two unknowns and the share that further pulls add.
 type law struct {
 	direction
 	turned bool
 	scale
-	again, uAgain float64
-	weight        [lawRatios][lawFactors]float64
+	weight [lawRatios][lawFactors][againShares]float64
+	sum    [lawRatios][lawFactors]float64
+	bar    float64 // scatter of the set from bar to bar, relative
+	seen   int     // pulls that set something
+	most   float64 // the largest set among them, mm
 }
 
 func (l *law) ratio(i int) float64 {
@@ -99,14 +108,34 @@ func (l *law) set(i, j int, sc scale, x float64) float64 {
 		}
 		return setRef * math.Pow(x/(r*sc.open), openPower(r)*(1+factorStep*f))
 	}
-	travel := sc.free - sc.close
-	w := travel * closeRound(r) * math.Exp(roundStep*f)
+	w := l.round(i, j, sc)
 	x0 := w * math.Log(math.Expm1(setRef/w))
-	z := (sc.free - r*travel - x + x0) / w
+	z := (sc.free - l.ratio(i)*(sc.free-sc.close) - x + x0) / w
 	if z > 30 {
 		return w * z
 	}
 	return w * math.Log1p(math.Exp(z))
+}
+
+// round is the width over which closing begins to set, mm.
+func (l *law) round(i, j int, sc scale) float64 {
+	return (sc.free - sc.close) * closeRound(l.ratio(i)) * math.Exp(roundStep*float64(j-lawFactors/2))
+}
+
+// scatter is the standard deviation of a set of s from bar to bar.
+func (l *law) scatter(i, j int, sc scale, s float64) float64 {
+	v := l.bar * s
+	if l.direction == opening {
+		return v
+	}
+	steep := -math.Expm1(-s / l.round(i, j, sc))
+	return math.Hypot(v, lawStartSD*(sc.free-sc.close)*steep)
+}
+
+// share is what a further pull adds of the law's own, by the set that the law had for the one before.
+func share(n int, before float64) float64 {
+	a := againLow + againStep*float64(n)
+	return 1 - (1-a)*before/(before+againWhole)
 }
 
 func (l *law) prior(i, j int) float64 {
@@ -132,56 +161,89 @@ type pulledBar struct {
 	scale
 }
 
-// pullAgain is a further pull in the same direction: what was set before it, and after.
-type pullAgain struct{ before, after pulledBar }
+// pullSeen is a pull with what had been done to the bar in its direction before.
+type pullSeen struct{ before, after pulledBar }
 
-// learnLaw weighs the grid by every first pull seen, then the share that further pulls add.
-func learnLaw(d direction, turned bool, sc scale, first []pulledBar, again []pullAgain) law {
-	l := law{direction: d, turned: turned, scale: sc}
+// learnLaw weighs the grid by every pull seen, then again with the scatter from bar to bar that this shows.
+func learnLaw(d direction, turned bool, sc scale, pulls []pullSeen) law {
+	l := weigh(d, turned, sc, pulls, lawBarSD)
+	ss, n := lawBarWeight*sq(lawBarSD), lawBarWeight
+	for _, o := range pulls {
+		if o.before.some || o.after.set < 5*o.after.u {
+			continue
+		}
+		of := l
+		of.scale = o.after.scale
+		m, _ := of.at(o.after.at, pulledBar{})
+		if m < 5*o.after.u {
+			continue
+		}
+		r := (sq(o.after.set-m) - sq(o.after.u)) / sq(m)
+		ss, n = ss+math.Min(math.Max(r, 0), 0.04), n+1
+	}
+	if n < lawBarWeight+3 {
+		return l
+	}
+	return weigh(d, turned, sc, pulls, math.Min(math.Max(math.Sqrt(ss/n), 0.02), 0.15))
+}
+
+func weigh(d direction, turned bool, sc scale, pulls []pullSeen, bar float64) law {
+	l := law{direction: d, turned: turned, scale: sc, bar: bar}
 	best := math.Inf(-1)
 	for i := range lawRatios {
 		for j := range lawFactors {
 			w := l.prior(i, j)
-			for _, o := range first {
-				s := l.set(i, j, o.scale, o.at)
-				v := sq(o.u) + sq(lawBarSD*s) + 1
-				// Heavy tails: a slip or a mis-read pull must not bend the law.
-				w -= 2.5*math.Log1p(sq(o.set-s)/(4*v)) + math.Log(v)/2
+			for n := range againShares {
+				l.weight[i][j][n] = w - sq((againLow+againStep*float64(n)-againMean)/againSD)/2
 			}
-			l.weight[i][j] = w
-			best = math.Max(best, w)
+			for _, o := range pulls {
+				s, had := l.set(i, j, o.after.scale, o.after.at), 0.0
+				if o.before.some {
+					had = l.set(i, j, o.after.scale, o.before.at)
+				}
+				sd := l.scatter(i, j, o.after.scale, s)
+				for n := range againShares {
+					more, v := s, sq(o.after.u)+1
+					if o.before.some {
+						more = share(n, had) * math.Max(0, s-had)
+						v += sq(sd*more/math.Max(s, 1)) + sq(againBar*more)
+					} else {
+						v += sq(sd)
+					}
+					// Heavy tails: a slip or a mis-read pull must not bend the law.
+					l.weight[i][j][n] -= 2.5*math.Log1p(sq(o.after.set-o.before.set-more)/(4*v)) + math.Log(v)/2
+				}
+			}
+			for n := range againShares {
+				best = math.Max(best, l.weight[i][j][n])
+			}
 		}
 	}
 	total := 0.0
 	for i := range l.weight {
 		for j := range l.weight[i] {
-			l.weight[i][j] = math.Exp(l.weight[i][j] - best)
-			total += l.weight[i][j]
+			for n, w := range l.weight[i][j] {
+				w = math.Exp(w - best)
+				l.weight[i][j][n] = w
+				l.sum[i][j] += w
+				total += w
+			}
 		}
 	}
 	for i := range l.weight {
 		for j := range l.weight[i] {
-			l.weight[i][j] /= total
-		}
-	}
-	m, w := againMean/sq(againSD), 1/sq(againSD)
-	for _, o := range again {
-		added := 0.0
-		for i := range l.weight {
-			for j, p := range l.weight[i] {
-				if p > 1e-9 {
-					added += p * math.Max(0, l.set(i, j, o.after.scale, o.after.at)-l.set(i, j, o.after.scale, o.before.at))
-				}
+			l.sum[i][j] /= total
+			for n := range l.weight[i][j] {
+				l.weight[i][j][n] /= total
 			}
 		}
-		if added < 1 {
-			continue
-		}
-		share := math.Min(math.Max((o.after.set-o.before.set)/added, -0.5), 2)
-		v := sq(againBar) + sq(o.after.u/added)
-		m, w = m+share/v, w+1/v
 	}
-	l.again, l.uAgain = math.Max(m/w, 0.05), math.Sqrt(1/w+sq(againBar))
+	for _, o := range pulls {
+		if set := o.after.set - o.before.set; set > 3*o.after.u {
+			l.seen++
+			l.most = math.Max(l.most, set)
+		}
+	}
 	return l
 }
 
@@ -190,32 +252,37 @@ func learnLaw(d direction, turned bool, sc scale, first []pulledBar, again []pul
 func (l *law) at(x float64, been pulledBar) (mean, sd float64) {
 	var m, m2 float64
 	for i := range l.weight {
-		for j, w := range l.weight[i] {
+		for j, w := range l.sum[i] {
 			if w < 1e-9 {
 				continue
 			}
 			s := l.set(i, j, l.scale, x)
-			v := sq(lawBarSD * s)
-			if been.some {
-				more := math.Max(0, s-l.set(i, j, l.scale, been.at))
-				s = been.set + l.again*more
-				v = sq(l.uAgain * more)
+			bar := l.scatter(i, j, l.scale, s)
+			if !been.some {
+				m += w * s
+				m2 += w * (s*s + sq(bar))
+				continue
 			}
-			m += w * s
-			m2 += w * (s*s + v)
+			had := l.set(i, j, l.scale, been.at)
+			for n, w := range l.weight[i][j] {
+				more := share(n, had) * math.Max(0, s-had)
+				t := been.set + more
+				m += w * t
+				m2 += w * (t*t + sq(bar*more/math.Max(s, 1)) + sq(againBar*more))
+			}
 		}
 	}
 	return m, math.Sqrt(math.Max(m2-m*m, 0))
 }
 
-// pullFor finds the pull whose set is expected to be want, held back so that want+slack is exceeded in
-// no more than about one pull in eight. It searches from one end of the range (no set) to the other.
-func (l *law) pullFor(want, slack, from, to float64, been pulledBar) (x, mean, sd float64) {
+// pullFor finds the pull whose set is expected to be want, held back so that want+slack is exceeded by no
+// more than so many standard deviations. It searches from one end of the range (no set) to the other.
+func (l *law) pullFor(want, slack, hold, from, to float64, been pulledBar) (x, mean, sd float64) {
 	over := func(x float64) bool {
 		m, s := l.at(x, been)
-		return m > want || m+1.15*s > want+slack
+		return m > want || m+hold*s > want+slack
 	}
-	for range 50 {
+	for range 40 {
 		mid := (from + to) / 2
 		if over(mid) {
 			to = mid

@@ -101,14 +101,15 @@ type section struct {
 // bar is a steel with a diameter.
 type bar struct {
 	steel
-	d  float64
-	y  [layers]float64 // fibre heights, mm
-	a  [layers]float64 // moment weights: area times height of both halves, mm^3
-	ei float64         // N mm^2
+	d      float64
+	ei, mp float64         // N mm^2; N mm, of the perfectly plastic section
+	y      [layers]float64 // fibre heights, mm
+	a      [layers]float64 // moment weights: area times height of both halves, mm^3
+	n      int             // fibres in use
 }
 
 func newBar(m steel, d float64) *bar {
-	b := &bar{steel: m, d: d}
+	b := &bar{steel: m, d: d, n: layers, mp: m.yield * d * d * d / 6}
 	r, h := d/2, math.Pi/2/layers
 	for i := range layers {
 		s, c := math.Sincos((float64(i) + 0.5) * h)
@@ -119,16 +120,24 @@ func newBar(m steel, d float64) *bar {
 	return b
 }
 
+// whole makes the section of one piece, that carries moment over curvature as the steel carries stress
+// over strain, with a roundness of its own: physics of another kind, with no depth to its memory.
+func (b *bar) whole(r0, a1 float64) *bar {
+	b.n, b.y[0], b.a[0] = 1, 1, 1
+	b.modulus, b.yield, b.r0, b.a1 = b.ei, b.mp, r0, a1
+	return b
+}
+
 func (b *bar) moment(s *section, k float64) float64 {
 	m := 0.0
-	for i := range s.fs {
+	for i := range b.n {
 		m += s.fs[i].to(&b.steel, k*b.y[i]).s * b.a[i]
 	}
 	return m
 }
 
 func (b *bar) commit(s *section, k float64) {
-	for i := range s.fs {
+	for i := range b.n {
 		s.fs[i] = s.fs[i].to(&b.steel, k*b.y[i])
 	}
 	s.k = k
@@ -140,7 +149,7 @@ type bent struct{ k, slope float64 }
 
 // curvature finds the curvature at which the section carries a moment, by bracketed secants from a guess.
 func (b *bar) curvature(s *section, m float64, from bent) bent {
-	near := 1e-7 * b.yield * b.d * b.d * b.d
+	near := 6e-7 * b.mp
 	x0, f0 := from.k, b.moment(s, from.k)-m
 	if math.Abs(f0) < near {
 		return from

@@ -23,35 +23,7 @@ type Hidden struct {
 	Band                              float64 // friction half-band of a tip reading, mm
 	HandSD                            float64 // how well the loaded spacing is hit, mm
 	ReAdvise                          bool    // the jig is asked for again before every rib
-}
-
-// plants are drawn from a seed; nothing in them is told to the advice but the order.
-func draw(seed uint64) Hidden {
-	r := rand.New(rand.NewPCG(seed, 77))
-	u := func(a, b float64) float64 { return a + (b-a)*r.Float64() }
-	orders := []Hidden{
-		{Diameter: 12, Grade: 500, Leg: 900, Arc: 4200, Wanted: 1337},
-		{Diameter: 12.7, Grade: 420, Leg: 1219, Arc: 3658, Wanted: 1164},
-		{Diameter: 10, Grade: 500, Leg: 700, Arc: 2600, Wanted: 828},
-		{Diameter: 16, Grade: 460, Leg: 800, Arc: 4600, Wanted: 1500},
-		{Diameter: 9.5, Grade: 420, Leg: 600, Arc: 3000, Wanted: 960},
-		{Diameter: 8, Grade: 500, Leg: 500, Arc: 2200, Wanted: 700},
-	}
-	h := orders[r.IntN(len(orders))]
-	h.Steel = steel{modulus: u(195e3, 205e3), yield: h.Grade * u(1.0, 1.25), b: u(0.002, 0.02), r0: u(5, 20), a2: u(0.1, 0.3)}
-	h.Steel.a1 = h.Steel.r0 - u(1.8, 6)
-	if h.Steel.a1 < 0 {
-		h.Steel.a1 = 0
-	}
-	h.Steel.memory = memory(r.IntN(4))
-	h.Lots = 2 + r.IntN(3)
-	h.Ribs = 24 / h.Lots
-	h.LotSD, h.BarSD, h.DiameterSD = u(0.01, 0.05), u(0.002, 0.012), u(0, 0.003)
-	h.Blocks, h.Bulge, h.Lever = 9+2*r.IntN(8), u(0, 0.15), h.Leg*u(0.6, 1.0)
-	h.BuildSD, h.Drift, h.Band = u(0, 1), u(-0.06, 0.06), u(1, 8)
-	h.HandSD = u(0, 4)
-	h.ReAdvise = r.IntN(2) == 1
-	return h
+	wide
 }
 
 // Result counts what following the advice came to.
@@ -78,21 +50,33 @@ func (h Hidden) bench(r *rand.Rand, yield float64) *bench {
 func (b *bench) newPiece() *piece {
 	m := b.Steel
 	m.yield *= b.yield * math.Exp(b.BarSD*b.r.NormFloat64())
-	return &piece{bar: newBar(m, b.Diameter*math.Exp(b.DiameterSD*b.r.NormFloat64())), leg: b.Leg, arc: b.Arc}
+	bar := newBar(m, b.Diameter*math.Exp(b.DiameterSD*b.r.NormFloat64()))
+	if b.Whole {
+		bar = bar.whole(b.WholeR0, b.WholeA1)
+	}
+	return &piece{bar: bar, leg: b.Leg, arc: b.Arc}
 }
 
 func (b *bench) wrap(p *piece, face float64) {
 	if face != b.face {
 		b.face, b.error = face, b.BuildSD*b.r.NormFloat64()
 	}
-	p.wrap(jig{face: face + b.error + b.Drift*float64(b.bent), blocks: b.Blocks, bulge: b.Bulge, lever: b.Lever})
+	if b.bent == b.JumpAt {
+		b.error += b.Jump
+	}
+	p.wrap(jig{face: face + b.error + b.Drift*float64(b.bent), blocks: b.Blocks, bulge: b.Bulge, lever: b.Lever, kink: b.RootKink})
 	b.bent++
 }
 
 // read lays the rib down and reads it: the tips rest anywhere inside the friction band.
 func (b *bench) read(p *piece) (tip, crown float64) {
 	t, c := p.shape()
-	return t + b.Band*(2*b.r.Float64()-1), c + 1.5*b.r.NormFloat64()
+	lay := func() float64 { return b.Band * (2*b.r.Float64() - 1) }
+	friction := lay()
+	if b.Relay {
+		friction = (friction + lay()) / 2
+	}
+	return t + friction, c + 1.5*b.r.NormFloat64()
 }
 
 // refusedError is an answer of the door that is an error.
@@ -179,6 +163,9 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 	tests, pulls := []obj{}, []obj{}
 	res := Result{Lots: h.Lots}
 	uTip := h.Band / math.Sqrt(3)
+	if h.Relay {
+		uTip /= math.Sqrt2
+	}
 	lotYield := 1.0
 	for lot := range h.Lots {
 		if lot > 0 {
@@ -217,14 +204,22 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 				if a, err = ask(); err != nil {
 					return res, err
 				}
+				if a.Retest {
+					res.Wasted++
+				}
 			}
 			p := b.newPiece()
 			face := a.Face
 			b.wrap(p, face)
 			t, c := b.read(p)
-			tests = append(tests, asTest(face, t, c))
+			if !h.TestsOnly {
+				tests = append(tests, asTest(face, t, c))
+			}
 			story := fmt.Sprintf("lot %d rib %d on %.1f (%.0f +- %.0f): %+.0f", lot+1, rib+1, face, a.Tip-target, a.UTip, t-target)
-			for range maxActions {
+			for n := range maxActions {
+				if n > 0 && h.Reread {
+					t, c = b.read(p)
+				}
 				var m remedy
 				in := with(obj{
 					"lot": name, "rib": rib + 1, "jig_face_radius_mm": face, "tip_lower_mm": target - Tolerance, "tip_upper_mm": target + Tolerance,
@@ -246,11 +241,18 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 				case "open", "close":
 					before := t
 					res.Pulls++
-					if !p.pull(m.Loaded + h.HandSD*r.NormFloat64()) {
+					to := m.Loaded + h.HandSD*r.NormFloat64()
+					if h.NoCross && to < 0 {
+						to = 0
+					}
+					if !p.pull(to) {
 						story += " cannot pull"
 					}
 					t, c = b.read(p)
-					pulls = append(pulls, obj{"lot": name, "rib": rib + 1, "before_mm": before, "loaded_mm": m.Loaded, "after_mm": t})
+					if !h.Achieved && !h.NoCross {
+						to = m.Loaded
+					}
+					pulls = append(pulls, obj{"lot": name, "rib": rib + 1, "before_mm": before, "loaded_mm": to, "after_mm": t})
 				case "rewrap":
 					res.Wraps++
 					face = m.Face

@@ -12,6 +12,7 @@ const (
 type piece struct {
 	*bar
 	leg, arc float64
+	root     float64 // turn of a hinge at each leg's root, rad
 	secs     [arcSections + legSections]section
 }
 
@@ -26,6 +27,9 @@ func (p *piece) ds(i int) float64 {
 func (p *piece) shape() (tip, crown float64) {
 	th, x, y := 0.0, 0.0, 0.0
 	for i := range p.secs {
+		if i == arcSections {
+			th += p.root
+		}
 		x, y, th = advance(x, y, th, p.secs[i].k, p.ds(i))
 	}
 	return 2 * x, y
@@ -46,13 +50,15 @@ type jig struct {
 	face   float64
 	blocks int
 	bulge  float64 // share by which the curvature at a block exceeds the mean
-	lever  float64 // from the leg's root to the hands, mm
+	lever  float64 // from the leg's root to the hands, mm; 0 where a pipe over the leg spares it
+	kink   float64 // by which each leg turns at its root, rad
 }
 
 // wrap bends the piece round the jig and lets go. The legs see the moment of the arc's end fall to
 // nothing at the hands, and keep what that sets at their roots.
 func (p *piece) wrap(j jig) {
 	k := 1 / (j.face + p.d/2)
+	p.root = j.kink
 	end := 0.0
 	for i := range arcSections {
 		// Curvature peaks at each block and sags between; the mean over a gap is that of the jig.
@@ -66,7 +72,7 @@ func (p *piece) wrap(j jig) {
 		x := (float64(i) + 0.5) * p.leg / legSections
 		s := &p.secs[arcSections+i]
 		m := end * (1 - x/j.lever)
-		if m <= 0 {
+		if j.lever == 0 || m <= 0 {
 			continue
 		}
 		if kk := p.curvature(s, m, bent{s.k, p.ei}); kk.k > s.k {
@@ -104,7 +110,10 @@ func (g *grip) under(force, height float64) (miss, tip float64) {
 	for i := range g.secs {
 		n := g.ds(i)
 		k := g.secs[i].k
-		if i > 0 {
+		if i == arcSections {
+			th += g.root
+		}
+		if i > 0 && i != arcSections {
 			k += g.ks[i-1].k - g.secs[i-1].k
 		}
 		h := height - drop - n/2*math.Sin(th+k*n/4)
@@ -126,7 +135,7 @@ func (p *piece) pull(to float64) bool {
 	g := p.grip()
 	var j [4]float64 // d(miss, tip)/d(force, height)
 	slopes := func(f, h float64) {
-		df, dh := 2e-4*p.yield*p.d*p.d*p.d/crown, 1e-4*crown
+		df, dh := 1.2e-3*p.mp/crown, 1e-4*crown
 		if to > tip {
 			df = -df
 		}
