@@ -163,13 +163,17 @@ func (w work) proof() string {
 // runOrder lists the pairs as they stand along the structure.
 func runOrder(w work) []Block {
 	o := w.b.Order
-	t := &Table{Caption: "Run order", Columns: []Column{{Head: "Place", Align: Number}, {Head: "Left rib"}, {Head: "Right rib"}, {Head: "Pair is set"}}}
+	t := &Table{Caption: "Run order", Columns: []Column{{Head: "Place", Align: Number}, {Head: "Left rib"}, {Head: "Right rib"}, {Head: "Pair is set"}, {Head: "Tag ties"}}}
+	of := map[string]qc.PairOf{}
+	for _, p := range w.b.Pairs {
+		of[p.A] = p
+	}
 	for i, s := range o.Stands {
 		set := "as paired"
 		if s.Turned {
 			set = "turned end for end as a whole"
 		}
-		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: s.A, Bold: true}, {Text: s.B, Bold: true}, {Text: set}}})
+		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: fmt.Sprint(i + 1)}, {Text: s.A, Bold: true}, {Text: s.B, Bold: true}, {Text: set}, {Text: w.tag(of[s.A])}}})
 	}
 	proof := plain(o.Length, 2) + " mm, proven least"
 	if o.Length > o.Bound {

@@ -65,8 +65,13 @@ func (p *proposer) view(in pairInput) *PairsView {
 
 func pairView(in pairInput, pr *proposal, x PairBody, turned bool) PairView {
 	v := PairView{A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm", Tag: tagText(x.A, x.B, x.Flip, turned)}
-	if x.Flip {
+	switch {
+	case x.Flip && turned: // the whole pair turned: the second stands as it was bent
+		v.How = "turn " + x.A + " end for end"
+	case x.Flip:
 		v.How = "turn " + x.B + " end for end"
+	case turned:
+		v.How = "turn both end for end"
 	}
 	if l, ok := in.lockOf(x.A); ok && l.has(x.B) {
 		v.Locked, v.Cost = true, costText(l.cost)
