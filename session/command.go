@@ -40,7 +40,7 @@ const (
 	OpConfirmOrder Op = "confirm-order" // Token, By; First, Last as when it was worked out
 	OpNote         Op = "note"          // Text; Rib
 	OpClose        Op = "close"         // nothing
-	OpGaugeCheck   Op = "gauge-check"   // Gauge, Reference, Text: readings with semicolons between; Due, Reason: what the reference is
+	OpGaugeCheck   Op = "gauge-check"   // Gauge, Reference, Text: readings with semicolons between; Doubt of the reference; Due, Reason: what the reference is
 	OpGaugeSet     Op = "gauge-set"     // Gauge, Text: the gauge as its event writes it, JSON
 	OpGaugeRetire  Op = "gauge-retire"  // Gauge, Reason
 	OpTemperature  Op = "temperature"   // Bar, Tape; Doubt; Seq of an earlier reading that was wrong
@@ -82,7 +82,7 @@ type Command struct {
 	Reference string `json:"reference,omitempty"` // a length that is known
 	Bar       string `json:"bar,omitempty"`       // temperature of the bar in degrees C
 	Tape      string `json:"tape,omitempty"`      // temperature of the tape in degrees C
-	Doubt     string `json:"doubt,omitempty"`     // how far both may be off
+	Doubt     string `json:"doubt,omitempty"`     // how far it may be off
 	Due       string `json:"due,omitempty"`       // a day: 2027-03-31
 	Ribs      string `json:"ribs,omitempty"`      // numbers with commas between
 	Persons   string `json:"persons,omitempty"`   // names with commas between

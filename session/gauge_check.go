@@ -13,7 +13,8 @@ import (
 
 // GaugeCheckedBody is one check of a gauge against a length that is known. Offset is the mean reading minus
 // the reference, Allowed the largest error that one reading may have: that of the gauge at this length and
-// half a step of its reading.
+// half a step of its reading. It is OK when every reading lies within that even with the reference as far off as
+// it may be: the doubt counts against the gauge (the principle of ISO 14253-1).
 type GaugeCheckedBody struct {
 	Gauge       string   `json:"gauge"`
 	ReferenceNM int64    `json:"reference_nm"`
@@ -21,6 +22,7 @@ type GaugeCheckedBody struct {
 	ReadingsNM  []int64  `json:"readings_nm"`
 	OffsetNM    int64    `json:"offset_nm"`
 	AllowedNM   int64    `json:"allowed_nm"`
+	DoubtNM     int64    `json:"doubt_nm,omitempty"` // the reference may be so far off
 	OK          bool     `json:"ok"`
 	DueUS       int64    `json:"due_us,omitempty"`
 	Note        string   `json:"note,omitempty"` // what the reference is
@@ -73,6 +75,12 @@ func (b *Bench) checkGauge(c Command) (event, error) {
 		sum += v - ref
 		worst = max(worst, v-ref, ref-v)
 	}
+	var doubt length.Length
+	if c.Doubt != "" {
+		if doubt, err = read("doubt", c.Doubt); err != nil {
+			return event{}, err
+		}
+	}
 	n := len(body.ReadingsNM)
 	if n == 0 || n > maxCheckReadings {
 		return event{}, problem(CodeMissing, "text", "give 1 to 50 readings with semicolons between", "%d readings for the check of gauge %q", n, g.ID)
@@ -86,7 +94,8 @@ func (b *Bench) checkGauge(c Command) (event, error) {
 	}
 	allowed := g.PermissibleError(ref) + g.Resolution/2
 	body.ReferenceNM, body.AllowedNM = int64(ref), int64(allowed)
-	body.OffsetNM, body.OK = int64(sum)/int64(n), worst <= allowed
+	body.DoubtNM = int64(doubt)
+	body.OffsetNM, body.OK = int64(sum)/int64(n), worst+doubt <= allowed
 	return event{GaugeChecked, body}, nil
 }
 
@@ -168,7 +177,15 @@ func checkWords(c GaugeCheckedBody) string {
 	if !c.OK {
 		word = "NOT within"
 	}
-	return fmt.Sprintf("off by %s mm, %s the %s mm allowed", signedText(nm(c.OffsetNM)), word, nm(c.AllowedNM))
+	text := fmt.Sprintf("off by %s mm, ", signedText(nm(c.OffsetNM)))
+	if len(c.ReadingsNM) > 1 {
+		text += fmt.Sprintf("spread %s mm, ", nm(slices.Max(c.ReadingsNM)-slices.Min(c.ReadingsNM)))
+	}
+	text += fmt.Sprintf("%s the %s mm allowed", word, nm(c.AllowedNM))
+	if c.DoubtNM > 0 {
+		text += fmt.Sprintf(" with the reference within %s mm", nm(c.DoubtNM))
+	}
+	return text
 }
 
 func signedText(l length.Length) string {

@@ -231,9 +231,24 @@ func TestGaugeCheckAndRetireVerbs(t *testing.T) {
 	say(exitOK, "off by +0.7 mm, NOT within the 0.505 mm allowed", "check", "g", "1000.7", "--reference", "1000")
 	say(exitFailed, "25,000", "check", "g", "25,000", "--reference", "25")
 	say(exitFailed, "not on record", "check", "no-such", "25", "--reference", "25")
-	say(exitUsage, "", "check", "g")
+	say(exitUsage, "--reference", "check", "g")
+	say(exitOK, "with the reference within 0.01 mm", "check", "g", "1000", "--reference", "1000", "--doubt", "0.01 mm", "--every", "365")
+	say(exitUsage, "--every", "check", "g", "1000", "--reference", "1000", "--every", "0x")
+	say(exitUsage, "1 to 3660", "check", "g", "1000", "--reference", "1000", "--every", "9999")
+	say(exitFailed, `read "x"`, "check", "g", "1000", "--reference", "1000", "--doubt", "x")
 	d.stop(seq)
 	say(exitOK, "check FAILED on ", "check", "g", "1000.6", "--reference", "1000")
+	// Without a bench the gauge is read for its check, and what it garbles is not counted; typing works beside it.
+	checked, said, done := verb(t, strings.NewReader("1000.2\n"), "gauge", "check", "g", "--reference", "1000", "--data", d.dir)
+	readerOf(t, sim)
+	for _, text := range []string{"1000.10 mm\r\n", "10\x0000.1 mm\r\n", "999.90 mm\r\n"} {
+		if err := sim.Send([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if c := <-done; c != exitOK || !strings.Contains(checked.String(), "spread 0.3 mm, within the 0.505 mm allowed") || !strings.Contains(said.String(), "not counted") {
+		t.Errorf("read by the gauge: exit %d, %s%s", c, checked, said)
+	}
 	say(exitFailed, "reason", "retire", "g")
 	say(exitOK, "out of use: lost its zero", "retire", "g", "--reason", "lost its zero")
 	say(exitFailed, "out of use", "check", "g", "1000", "--reference", "1000")
