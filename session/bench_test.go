@@ -122,7 +122,7 @@ func frameFor(next *NextView, i int) []byte {
 	want, _, _ := strings.Cut(next.Want, " ")
 	var v float64
 	_, _ = fmt.Sscanf(want, "%f", &v)
-	return fmt.Appendf(nil, "%.2f mm\r", v+float64(i%7)*0.25+0.01)
+	return fmt.Appendf(nil, "%.2f mm\r", v+float64(3*i%7)*0.1+0.01)
 }
 
 // bareCommit commits one row of the size of a record, in SQLite set up as the record is.
