@@ -52,6 +52,9 @@ type proposer struct {
 	asked  pairInput
 	last   *proposal
 	orders map[orderQuestion]*runOrder
+	// steps of the order confirmed last: they change with the pairs only, and then the order is asked anew
+	stepsFor *confirmedOrder
+	steps    []int64
 }
 
 func (s *state) pairInput() pairInput {

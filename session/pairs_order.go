@@ -118,7 +118,12 @@ func stepsOf(pr *proposal, order []StandBody) []int64 {
 // confirmedOrderView is the run order as confirmed or, for runs that are worked out at once, as found.
 func (p *proposer) confirmedOrderView(in pairInput, pr *proposal) *OrderView {
 	if o := in.pairingState.order; o != nil {
-		r := &runOrder{body: o.OrderBody, steps: stepsOf(pr, o.Order)}
+		p.mu.Lock()
+		if p.stepsFor != o {
+			p.stepsFor, p.steps = o, stepsOf(pr, o.Order)
+		}
+		r := &runOrder{body: o.OrderBody, steps: p.steps}
+		p.mu.Unlock()
 		v := orderView(in, r)
 		v.State, v.Confirmed = "confirmed", o.said()
 		return v

@@ -287,3 +287,29 @@ func TestOnlyPassedRibsAreLocked(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A long run is not worked out while others wait for it: it is asked for, and confirmed as it was shown.
+func TestLongRunOrder(t *testing.T) {
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	for i := range 2 * (shortRun + 1) {
+		passing(t, b, fixed(length.Length(i*7%11-5)*length.Millimetre/2, tenthMM), fixed(length.Length(i*5%13-6)*length.Millimetre/2, tenthMM))
+	}
+	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+	if o := b.View().Pairs.Order; o != nil {
+		t.Fatalf("worked out unasked: %+v", o)
+	}
+	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: "any", By: "Ines"})
+	o, err := b.RunOrder("", "")
+	if err != nil || len(o.Stands) != shortRun+1 || o.State != "provisional" || !strings.Contains(o.Proof, "proven shortest") {
+		t.Fatalf("%+v, %v", o, err)
+	}
+	do(t, b, Command{Op: OpConfirmOrder, Token: o.Token, By: "Ines"})
+	v := b.View().Pairs.Order
+	if v == nil || v.State != "confirmed" || !cmp.Equal(v.Stands, o.Stands) || v.Length != o.Length {
+		t.Errorf("confirmed: %s", cmp.Diff(&o, v))
+	}
+	if again, err := b.RunOrder("", ""); err != nil || again.State != "confirmed" {
+		t.Errorf("asked again: %s, %v", again.State, err)
+	}
+}

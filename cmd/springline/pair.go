@@ -128,8 +128,11 @@ func printPairs(w io.Writer, batch string, v *session.PairsView) error {
 	p.line("rule: %s", v.Rule)
 	for i, x := range v.Pairs {
 		lock := ""
-		if x.Locked {
+		switch {
+		case x.Locked:
 			lock = "  locked: " + x.Cost
+		case x.Good:
+			lock = "  good enough to lock: " + x.Cost
 		}
 		p.line("%3d  %s + %s  %s  %s  %s  tag %s%s", i+1, x.A, x.B, x.Mismatch, x.How, x.Largest, x.Tag, lock)
 	}

@@ -141,7 +141,7 @@ func TestPairVerbs(t *testing.T) {
 				}
 				return out
 			}
-			pair(0, `01 \+ 03 +0\.0 mm +turn 03 end for end.*tag leg A of 01 with leg B of 03`, "propose")
+			pair(0, `01 \+ 03 +0\.0 mm +turn 03 end for end.*tag leg A of 01 with leg B of 03 +good enough to lock: locking it now costs nothing`, "propose")
 			pair(0, `04 .* costs? nothing|04 .* nothing`, "propose", "--rib", "02")
 			pair(1, `no such rib that passes`, "propose", "--rib", "77")
 			pair(1, `rib "77"`, "lock", "01", "77")
