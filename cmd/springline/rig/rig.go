@@ -46,6 +46,8 @@ type Rig struct {
 	pump      sync.WaitGroup
 	following sync.WaitGroup
 	unfollow  func() // ends it
+	closing   sync.Once
+	closed    error
 }
 
 // Open opens the record, sets the job up and connects the gauges. Gauges that cannot be reached yet are
@@ -114,8 +116,14 @@ func (r *Rig) tell(u device.Update) {
 	}
 }
 
-// Close disconnects the gauges, stores what they still sent and closes the record.
+// Close disconnects the gauges, stores what they still sent and closes the record. Closing again does nothing
+// and gives the same answer.
 func (r *Rig) Close() error {
+	r.closing.Do(func() { r.closed = r.close() })
+	return r.closed
+}
+
+func (r *Rig) close() error {
 	var errs []error
 	if r.unfollow != nil {
 		r.unfollow()

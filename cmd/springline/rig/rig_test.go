@@ -1,0 +1,23 @@
+package rig_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/rs/zerolog"
+
+	"springline/cmd/springline/rig"
+)
+
+// A bench that ends on an error is closed by whoever saw it first and again by whoever opened it.
+func TestClosedTwice(t *testing.T) {
+	r, err := rig.Open(t.Context(), rig.Config{Dir: t.TempDir(), Software: "test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if err := r.Close(); err != nil {
+			t.Error(err)
+		}
+	}
+}
