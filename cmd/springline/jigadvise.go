@@ -45,7 +45,7 @@ the common shortcuts would cost.`,
 				p.line("it is aimed %.0f mm closed: opening a rib takes a fraction of the travel that closing takes", a.Bias)
 			}
 			p.line("1 mm of jig radius moves the tips by %.1f mm, 1 %% of yield by %.1f mm", math.Abs(a.TipPerFace), math.Abs(a.TipPerYield))
-			p.line("apparent yield %.0f MPa (+-%.0f), spring constant %.4g per mm", a.SpringConstant*w.order.Modulus*w.order.Diameter, 2*a.USpringConstant*w.order.Modulus*w.order.Diameter, a.SpringConstant)
+			p.line("spring constant fy/(E d) %.4g per mm (+-%.2g): how far the bar springs back, no statement about the steel", a.SpringConstant, 2*a.USpringConstant)
 			w.rules(p, rules)
 			if a.Retest {
 				p.line("bend one test bar and measure it before the batch goes on")
