@@ -177,7 +177,7 @@ func checkWords(c GaugeCheckedBody) string {
 	if !c.OK {
 		word = "NOT within"
 	}
-	text := fmt.Sprintf("off by %s mm, ", signedText(nm(c.OffsetNM)))
+	text := fmt.Sprintf("off by %s mm, ", signedText(nm(c.OffsetNM).Round(length.Micrometre, length.TieEven)))
 	if len(c.ReadingsNM) > 1 {
 		text += fmt.Sprintf("spread %s mm, ", nm(slices.Max(c.ReadingsNM)-slices.Min(c.ReadingsNM)))
 	}

@@ -189,3 +189,15 @@ func (g GaugeSetup) Body() GaugeBody {
 	body.Channel, body.Line = g.Channel, g.Line
 	return body
 }
+
+// kindText says what a gauge is and in what unit it reads.
+func kindText(g qc.Gauge) string {
+	text := string(g.Kind)
+	if g.Kind == qc.Tape {
+		text += " class " + string(g.Class)
+		if g.EndFace {
+			text += ", from its end face"
+		}
+	}
+	return text + ", in " + g.Unit
+}

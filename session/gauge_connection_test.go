@@ -118,3 +118,41 @@ func TestGaugeSetCommand(t *testing.T) {
 		t.Errorf("set a gauge out of use: %v", err)
 	}
 }
+
+// Tape class, end face and unit are shown, and a check that is not in date stands out.
+func TestGaugeKindIsShown(t *testing.T) {
+	b := openTest(t, t.TempDir(), newClock())
+	setUp(t, b, 1)
+	inch := tape
+	inch.ID, inch.Name, inch.EndFace, inch.Unit = "inch", "inch tape", true, "in"
+	if err := b.SetGauge(t.Context(), inch); err != nil {
+		t.Fatal(err)
+	}
+	do(t, b, Command{Op: OpGaugeCheck, Gauge: "caliper", Reference: "25", Text: "25.01"})
+	want := []struct {
+		kind    string
+		overdue bool
+	}{{"tape class I, in mm", true}, {"caliper, in mm", false}, {"tape class I, from its end face, in in", true}}
+	for i, g := range b.View().Gauges {
+		if g.Kind != want[i].kind || g.Overdue != want[i].overdue {
+			t.Errorf("%s: %q, overdue %v", g.ID, g.Kind, g.Overdue)
+		}
+	}
+	// A bare number typed for the inch tape is inches, and the end face adds to what the tape may be off.
+	do(t, b, Command{Op: OpStart})
+	nominal := testTarget(t, 1).Round[0].Nominal
+	do(t, b, Command{Op: OpType, Char: "tip", Gauge: "inch", Text: nominal.Text(length.IN, 100*length.Micrometre)})
+	batch, err := b.Batch("B1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := batch.Ribs[0].Measurements
+	if len(m) != 1 || m[0].Unit != "in" || m[0].Value < nominal-mm || m[0].Value > nominal+mm {
+		t.Errorf("typed in inches: %+v, wanted %s", m, nominal)
+	}
+	hooked, _ := batch.Gauge("inch")
+	plain, _ := batch.Gauge("tape")
+	if d := hooked.PermissibleError(2*length.Metre) - plain.PermissibleError(2*length.Metre); d != 100*length.Micrometre { // MI-008: c of class I
+		t.Errorf("from the end face a class I tape may be off %s mm more", d)
+	}
+}

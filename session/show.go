@@ -127,7 +127,7 @@ func (b *Bench) gaugeViews() []GaugeView {
 	list := make([]GaugeView, 0, len(b.state.gauges))
 	for _, g := range b.state.gauges {
 		l := b.live[g.ID]
-		gv := GaugeView{Address: g.address, ID: g.ID, Name: g.Name, State: l.state, Detail: l.detail, LastText: l.last, Unsure: l.unsure, Check: b.checkText(g.Gauge), Measures: []string{}}
+		gv := GaugeView{Address: g.address, Kind: kindText(g.Gauge), Overdue: g.Calibration(b.state.at) != qc.CheckInDate, ID: g.ID, Name: g.Name, State: l.state, Detail: l.detail, LastText: l.last, Unsure: l.unsure, Check: b.checkText(g.Gauge), Measures: []string{}}
 		if gv.State == "" {
 			gv.State = "typed"
 			if g.address != "" {

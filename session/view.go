@@ -145,6 +145,8 @@ type GaugeView struct {
 	Detail   string   `json:"detail"`
 	Measures []string `json:"measures"`
 	Address  string   `json:"address,omitempty"` // where it is connected
+	Kind     string   `json:"kind,omitempty"`    // tape class I, from its end; reads in mm
+	Overdue  bool     `json:"overdue,omitempty"` // its check is not in date, or failed
 	Check    string   `json:"check"`             // in date until ..., check overdue, never checked
 	LastText string   `json:"last"`              // last value shown, even one that did not count, and when it came
 	Unsure   bool     `json:"unsure,omitempty"`  // like adapters may have been exchanged; Detail says more

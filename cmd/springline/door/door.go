@@ -45,6 +45,12 @@ func Open(ctx context.Context, cfg session.Config) (Door, error) {
 	return r, nil
 }
 
+// Beside reports whether the door leads to a bench that runs in another process.
+func Beside(d Door) bool {
+	_, far := d.(*remote)
+	return far
+}
+
 // direct is the record opened by this very process.
 type direct struct{ *session.Bench }
 

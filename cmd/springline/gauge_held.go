@@ -1,0 +1,121 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"springline/cmd/springline/door"
+	"springline/session"
+)
+
+// onBench finds what the record in the data folder has for a gauge's id or address, and the way to the bench
+// that runs there; nil where none runs. Without a record there is nothing to find, which is no error.
+func onBench(ctx context.Context, sys system, data, what string) (found session.Connection, held door.Door, err error) {
+	if _, err := os.Stat(data); err != nil {
+		return found, nil, nil
+	}
+	cfg := session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)}
+	b, err := session.OpenReadOnly(ctx, cfg)
+	if err != nil {
+		return found, nil, nil // what is there is no record, or not one for this version: the port can be watched all the same
+	}
+	for _, c := range b.Connections() {
+		if c.ID == what || c.Address != "" && samePort(c.Address, what) {
+			found = c
+		}
+	}
+	if err := b.Close(); err != nil || found.ID == "" {
+		return found, nil, err
+	}
+	d, err := door.Open(ctx, cfg)
+	if err != nil || door.Beside(d) {
+		return found, d, err
+	}
+	return found, nil, d.Close()
+}
+
+func samePort(a, b string) bool {
+	if a == b {
+		return true
+	}
+	x, errX := filepath.EvalSymlinks(a)
+	y, errY := filepath.EvalSymlinks(b)
+	return errX == nil && errY == nil && x == y
+}
+
+// askBench is how often a running bench is asked what it received.
+const askBench = 200 * time.Millisecond
+
+// watchBench shows what a running bench receives from a gauge: each change of its state, each value as the
+// page shows it, and what the bench noted about it. The bytes of a frame are in the bench's own recording.
+func watchBench(ctx context.Context, sys system, d door.Door, c session.Connection, count int, asJSON bool) error {
+	if !asJSON {
+		fmt.Fprintf(sys.err, "a running bench reads %s at %s; this is what it receives\n", c.ID, c.Address)
+	}
+	tick := time.NewTicker(askBench)
+	defer tick.Stop()
+	var state, last, notice string
+	var seq int64
+	for values := 0; ; {
+		v, err := d.View(ctx)
+		if ctx.Err() != nil {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		for _, g := range v.Gauges {
+			if g.ID != c.ID {
+				continue
+			}
+			w := watched{Time: sys.now()}
+			if now := g.State + g.Detail; now != state {
+				state, w.State, w.Reason = now, g.State, g.Detail
+				if err := w.show(sys, asJSON); err != nil {
+					return err
+				}
+				w.State, w.Reason = "", ""
+			}
+			// The same value twice within a minute reads the same: a new record then tells that it came again.
+			again := v.Last != nil && v.Last.Seq > seq && seq != 0 && !v.Last.Typed && g.LastText != "" && strings.HasPrefix(g.LastText, v.Last.Value)
+			if g.LastText != "" && (g.LastText != last || again) {
+				value, _, _ := strings.Cut(g.LastText, " at ")
+				w.Value, w.Unit, _ = strings.Cut(value, " ")
+				if err := w.benchValue(sys, asJSON); err != nil {
+					return err
+				}
+				if values++; values == count {
+					return nil
+				}
+			}
+			last = g.LastText
+			if len(v.Notices) > 0 && v.Notices[0] != notice {
+				if notice = v.Notices[0]; strings.HasPrefix(notice, g.Name) && seq != 0 {
+					w = watched{Time: w.Time, State: "noted", Reason: notice}
+					if err := w.show(sys, asJSON); err != nil {
+						return err
+					}
+				}
+			}
+		}
+		seq = max(v.Seq, 1)
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-tick.C:
+		}
+	}
+}
+
+// benchValue shows a value of which the bench has judged already whether it counts.
+func (w watched) benchValue(sys system, asJSON bool) error {
+	if asJSON {
+		return writeJSONLine(sys.out, w)
+	}
+	_, err := fmt.Fprintf(sys.out, "%s  %s\n", w.Time.Format("15:04:05.000"), strings.TrimSpace(w.Value+" "+w.Unit))
+	return err
+}
