@@ -8,7 +8,6 @@ import (
 	"reflect"
 
 	"springline/device"
-	"springline/device/port"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
@@ -16,7 +15,7 @@ import (
 )
 
 // GaugeMovedBody keeps who is behind a gauge once its send key has shown that it is in another socket than
-// was thought: the fields of a port.Identity.
+// was thought: the fields of a device.Identity.
 type GaugeMovedBody struct {
 	Gauge   string `json:"gauge"`
 	Vendor  string `json:"vendor,omitempty"`
@@ -30,7 +29,7 @@ type GaugeMovedBody struct {
 // another socket.
 type Connection struct {
 	GaugeSetup
-	Identity port.Identity
+	Identity device.Identity
 }
 
 // Connections lists the gauges in use that bytes come from, in the order first set.
@@ -61,7 +60,7 @@ func (c Connection) Device() (device.Gauge, error) {
 		}
 	}
 	if c.Line != "" {
-		if g.Mode, err = port.ParseMode(c.Line); err != nil {
+		if g.Mode, err = device.ParseMode(c.Line); err != nil {
 			return g, fmt.Errorf("gauge %q: its line on record: %w", c.ID, err)
 		}
 	}
@@ -92,7 +91,7 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 }
 
 func (s *state) gaugeMoved(_ store.Record, body GaugeMovedBody) error {
-	i := port.Identity{Vendor: body.Vendor, Product: body.Product, Serial: body.Serial, Path: body.Path, Port: body.Port}
+	i := device.Identity{Vendor: body.Vendor, Product: body.Product, Serial: body.Serial, Path: body.Path, Port: body.Port}
 	if err := s.changeGauge(body.Gauge, func(g *gauge) { g.identity = i }); err != nil {
 		return err
 	}

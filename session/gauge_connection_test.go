@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"springline/device"
-	"springline/device/port"
 	"springline/qc/length"
 )
 
@@ -25,7 +24,7 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	if err := b.SetGauge(t.Context(), there); err != nil {
 		t.Fatal(err)
 	}
-	id := port.Identity{Vendor: "0403", Product: "6001", Path: "1-1.3", Port: "0"}
+	id := device.Identity{Vendor: "0403", Product: "6001", Path: "1-1.3", Port: "0"}
 	o, err := b.Arrived(device.Update{Gauge: "caliper", State: device.StateReading, Reason: "found in another socket", Identity: &id})
 	if err != nil || o.Kind != GaugeMoved {
 		t.Fatalf("%+v, %v", o, err)

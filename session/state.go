@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"time"
 
-	"springline/device/port"
+	"springline/device"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/session/store"
@@ -42,7 +42,7 @@ type gauge struct {
 	check    *GaugeCheckedBody // the last one
 	checkAt  time.Time
 	retired  string
-	identity port.Identity // where it was found last, once it was moved
+	identity device.Identity // where it was found last, once it was moved
 }
 
 // sent is the last value a gauge sent, for telling a second send from a second part.
