@@ -3,6 +3,7 @@ package session
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"springline/qc"
 	"springline/qc/bend"
@@ -18,7 +19,7 @@ func Advise(b qc.Batch, r qc.Rib, v qc.Verdict) string {
 	}
 	switch c.Action {
 	case bend.Open, bend.Close:
-		return pullText(b.Target, c)
+		return pullText(b.Target, c, pullsOf(b))
 	case bend.Rewrap:
 		return fmt.Sprintf("RE-BEND: wrap the bar again on a jig face radius of %.1f mm; let it go slowly, then measure a fresh round.", c.Face)
 	case bend.Kink:
@@ -40,17 +41,35 @@ func Correct(b qc.Batch, r qc.Rib) (c bend.Correction, ok bool) {
 	return c, err == nil
 }
 
-func pullText(t qc.Target, c bend.Correction) string {
-	verb := "open"
+// pullText says how far to pull, what to expect, and what that rests on: the band narrows with every pull of
+// the same direction that was measured.
+func pullText(t qc.Target, c bend.Correction, pulls []bend.Pull) string {
+	verb, learned := "open", 0
 	if c.Action == bend.Close {
 		verb = "close"
+	}
+	for _, p := range pulls {
+		if (p.Loaded > p.Before) == (c.Action == bend.Open) {
+			learned++
+		}
+	}
+	rests := "no such pull has been measured yet"
+	switch {
+	case learned == 1:
+		rests = "learned from 1 such pull"
+	case learned > 1:
+		rests = fmt.Sprintf("learned from %d such pulls", learned)
+	}
+	slip := ""
+	if c.Slip {
+		slip = " The last pull did not leave the tips where it should have: look for a slip or a misread spacing first."
 	}
 	to := fmt.Sprintf("until they read %.0f mm (%s)", t.FaceTip(c.TipLoaded), t.Face)
 	if c.TipLoaded < 0 {
 		to = fmt.Sprintf("past each other by %.0f mm, hands out from between the legs", -c.TipLoaded)
 	}
-	return fmt.Sprintf("RE-BEND: %s the tips %s, let go slowly, then measure a fresh round; about %.0f +-%.0f mm is to be expected.",
-		verb, to, t.FaceTip(c.Expected), 2*c.UExp)
+	return fmt.Sprintf("RE-BEND: %s the tips %s, let go slowly, then measure a fresh round; about %.0f +-%.0f mm is to be expected (%s).%s",
+		verb, to, t.FaceTip(c.Expected), 2*c.UExp, rests, slip)
 }
 
 func stateOf(b qc.Batch, r qc.Rib) (bend.State, bool) {
@@ -69,10 +88,17 @@ func stateOf(b qc.Batch, r qc.Rib) (bend.State, bool) {
 	}, true
 }
 
-// pullsOf are the pulls whose outcome was measured in the round after.
+// pullAge is how long a pull says something of the next one: bent steel ages and yields later again
+// (qc/bend; a week is common practice, no source).
+const pullAge = 7 * 24 * time.Hour
+
+// pullsOf are the pulls of the last week whose outcome was measured in the round after.
 func pullsOf(b qc.Batch) []bend.Pull {
 	var ps []bend.Pull
 	for _, p := range b.Pulls {
+		if b.AsOf.Sub(p.At) > pullAge {
+			continue
+		}
 		r, ok := b.Rib(p.Rib)
 		if !ok {
 			continue
