@@ -59,7 +59,19 @@ func (b Batch) SizeOf(r Rib, round int) (s Size, ok bool) {
 	}
 	tip, uTip, ok1 := read(Tip)
 	crown, uCrown, ok2 := read(Crown)
+	tip, crown = tip-b.Target.BarShift(r, Tip), crown-b.Target.BarShift(r, Crown)
 	return Size{b.Target.CentreTip(tip), uTip, b.Target.CentreCrown(crown), uCrown}, ok1 && ok2
+}
+
+// BarShift is by how much the rib's own bar moves a characteristic's nominal value, mm. Longer legs move tips
+// and crown without any other bend: what is learned is of the target's own legs.
+func (t Target) BarShift(r Rib, id CharID) float64 {
+	c, ok := t.Characteristic(id)
+	own, ok2 := t.ForBar(r.BarLength).Characteristic(id)
+	if !ok || !ok2 {
+		return 0
+	}
+	return (own.Nominal - c.Nominal).MM()
 }
 
 // FaceRadius is that of a jig set-up of the batch, mm.

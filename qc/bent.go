@@ -31,6 +31,7 @@ func FirstRound(t Target, r Rib, gauges GaugeOf, how Decision) Bent {
 		b.Jig = r.Jig // a rib that says nothing of its first set-up was never wrapped on another
 	}
 	r.Round = 1
+	t = t.ForBar(r.BarLength)
 	for i, c := range t.Round {
 		ms := r.Counted(c.ID)
 		if len(ms) == 0 || len(ms) < c.Repeats {

@@ -53,6 +53,7 @@ func JudgeOne(c Characteristic, d Deviation, g Gauge, how Decision) Judgement {
 // Judge gives the verdict on a rib in its present round. A characteristic whose gauge is unknown is an
 // error: nothing is judged on a guess.
 func Judge(t Target, r Rib, gauges GaugeOf, how Decision) (Verdict, error) {
+	t = t.ForBar(r.BarLength)
 	v := Verdict{Rule: how.Rule, Confidence: how.Confidence, Round: r.Round}
 	var open []string
 	for _, c := range t.Round {

@@ -1,6 +1,10 @@
 package qc
 
-import "time"
+import (
+	"time"
+
+	"springline/qc/length"
+)
 
 // Skip records that a characteristic was left out of a round on purpose. A skipped characteristic is
 // still open: the rib cannot pass without it.
@@ -15,10 +19,11 @@ type Skip struct {
 type Rib struct {
 	ID           string
 	Lot          string
-	Jig          string // that it was last wrapped on
-	FirstJig     string // that it was first wrapped on: what its first round says something about
-	Order        int    // bend order within the batch, from 1
-	Round        int    // the round in progress, from 1
+	Jig          string        // that it was last wrapped on
+	FirstJig     string        // that it was first wrapped on: what its first round says something about
+	BarLength    length.Length // as measured before it was bent; zero: as the target's
+	Order        int           // bend order within the batch, from 1
+	Round        int           // the round in progress, from 1
 	Started      time.Time
 	Measurements []Measurement // by Seq, voided and replaced ones too
 	Skips        []Skip

@@ -19,6 +19,8 @@ func Advise(b qc.Batch, r qc.Rib, v qc.Verdict) string {
 	}
 	switch c.Action {
 	case bend.Open, bend.Close:
+		shift := b.Target.BarShift(r, qc.Tip)
+		c.TipLoaded, c.Expected = c.TipLoaded+shift, c.Expected+shift
 		return pullText(b.Target, c, pullsOf(b))
 	case bend.Rewrap:
 		return fmt.Sprintf("RE-BEND: wrap the bar again on a jig face radius of %.1f mm; let it go slowly, then measure a fresh round.", c.Face)
@@ -106,7 +108,8 @@ func pullsOf(b qc.Batch) []bend.Pull {
 		if after, ok := b.SizeOf(r, p.Before.Round+1); ok {
 			ps = append(ps, bend.Pull{
 				Lot: r.Lot, Rib: r.ID, After: after.Tip,
-				Before: b.Target.CentreTip(p.Before.Value.MM()), Loaded: b.Target.CentreTip(p.Loaded.Value.MM()),
+				Before: b.Target.CentreTip(p.Before.Value.MM() - b.Target.BarShift(r, qc.Tip)),
+				Loaded: b.Target.CentreTip(p.Loaded.Value.MM() - b.Target.BarShift(r, qc.Tip)),
 			})
 		}
 	}

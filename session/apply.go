@@ -75,7 +75,7 @@ func (s *state) ribStarted(r store.Record, body RibBody) error {
 	if b.rib(body.Rib) != nil {
 		return fmt.Errorf("rib %q is there already", body.Rib)
 	}
-	n := &rib{Rib: qc.Rib{ID: body.Rib, Lot: body.Lot, Jig: body.Jig, FirstJig: body.Jig, Order: body.Order, Round: 1, Started: r.At()}}
+	n := &rib{Rib: qc.Rib{ID: body.Rib, Lot: body.Lot, Jig: body.Jig, FirstJig: body.Jig, BarLength: nm(body.BarLengthNM), Order: body.Order, Round: 1, Started: r.At()}}
 	n.touch(r.Seq)
 	b.ribs = append(b.ribs, n)
 	b.current = n

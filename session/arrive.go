@@ -172,7 +172,7 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 		return hold("no rib is on the bench", "Start a rib, then take the value, or throw it out.")
 	}
 	held.Rib, held.Round = r.ID, r.Round
-	next, open := r.Next(o.target)
+	next, open := r.Next(o.targetOf(r))
 	mine, bound := next, open && g.Covers(next.Kind)
 	if !bound {
 		// What it would be, should a person take it: the first open characteristic that it is bound to.
@@ -226,7 +226,7 @@ func (o *batch) waiting() int {
 
 // firstOpen is the first characteristic of the round that lacks readings and that g is bound to.
 func firstOpen(o *batch, r *rib, g qc.Gauge) (qc.Characteristic, bool) {
-	for _, c := range o.target.Round {
+	for _, c := range o.targetOf(r).Round {
 		if g.Covers(c.Kind) && len(r.Counted(c.ID)) < c.Repeats {
 			return c, true
 		}

@@ -17,7 +17,7 @@ type Op string
 
 // The operations. The fields of Command that each reads stand behind it; Key, Version and By go with all.
 const (
-	OpStart        Op = "start"         // Rib (empty: the next number), Lot (empty: the lot of the next rib)
+	OpStart        Op = "start"         // Rib (empty: the next number), Lot (empty: the lot of the next rib), Text: the bar's length as measured
 	OpChoose       Op = "choose"        // Rib
 	OpType         Op = "type"          // Text; Rib and Char, or the current rib's next; Gauge
 	OpAgain        Op = "again"         // Char, Reason; Rib; Seq of a held value that is thrown out with the others
@@ -364,13 +364,13 @@ func lastOf(o *batch, r *rib, id qc.CharID) string {
 // charFor is the characteristic that the command names, else the next one of the rib's round.
 func charFor(o *batch, r *rib, c Command) (qc.Characteristic, error) {
 	if c.Char != "" {
-		ch, ok := o.target.Characteristic(qc.CharID(c.Char))
+		ch, ok := o.targetOf(r).Characteristic(qc.CharID(c.Char))
 		if !ok {
 			return ch, problem(CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, c.Char)
 		}
 		return ch, nil
 	}
-	ch, ok := r.Next(o.target)
+	ch, ok := r.Next(o.targetOf(r))
 	if !ok {
 		return ch, problem(CodeComplete, "char", "start the next rib, or measure one characteristic again", "the round of rib %q has nothing left to measure", r.ID)
 	}

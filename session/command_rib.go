@@ -27,7 +27,16 @@ func (b *Bench) start(c Command) (event, error) {
 	if _, ok := b.state.lot(lot); !ok {
 		return event{}, problem(CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", lot)
 	}
-	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, By: c.By, Key: c.Key}}, nil
+	var bar length.Length
+	if c.Text != "" {
+		if bar, err = length.Parse(c.Text, length.Options{DefaultUnit: length.MM}); err == nil {
+			err = o.target.CheckBar(bar)
+		}
+		if err != nil {
+			return event{}, problem(CodeBadValue, "text", "measure the whole bar again, or start the rib without its length", "start rib %q: %v", id, err)
+		}
+	}
+	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, BarLengthNM: int64(bar), By: c.By, Key: c.Key}}, nil
 }
 
 // nextNumber is the first number from the count of ribs on that no rib has: 01, 02, ...
@@ -172,7 +181,7 @@ func (b *Bench) pull(c Command) (event, error) {
 	if err != nil {
 		return event{}, err
 	}
-	ch, ok := o.target.Characteristic(qc.Tip)
+	ch, ok := o.targetOf(r).Characteristic(qc.Tip)
 	if !ok {
 		return event{}, problem(CodeUnknown, "char", "", "target %q has no tip-to-tip to pull", o.target.Name)
 	}

@@ -53,7 +53,7 @@ func implausible(o *batch, r *rib, ch qc.Characteristic, v length.Length) (quest
 			reason: fmt.Sprintf("%s is far from %s for %s", mmText(v), mmText(ch.Nominal), ch.Label()),
 			ask:    "Is it right? Take it, or throw it out and measure again."}, true
 	}
-	if q, ok := impossiblePair(o.target, r, ch, v); ok {
+	if q, ok := impossiblePair(o.targetOf(r), r, ch, v); ok {
 		return q, true
 	}
 	return question{}, false

@@ -163,8 +163,10 @@ type RibBody struct {
 	Lot   string `json:"lot"`
 	Jig   string `json:"jig"`
 	Order int    `json:"order"`
-	Key   string `json:"key,omitempty"`
-	By    string `json:"by,omitempty"`
+	// BarLengthNM is the bar as measured before it was bent; zero: as the target's.
+	BarLengthNM int64  `json:"bar_length_nm,omitempty"`
+	Key         string `json:"key,omitempty"`
+	By          string `json:"by,omitempty"`
 }
 
 // RibChosenBody makes an earlier rib the current one.

@@ -176,7 +176,10 @@ func (b *Bench) currentView(o *batch, r *rib) *CurrentView {
 		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Version: r.version,
 		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: s.stepViews(o, r),
 	}
-	next, open := r.Next(o.target)
+	if r.BarLength != 0 {
+		cv.Bar = fmt.Sprintf("bar %s mm: legs %s mm each", r.BarLength, fixed(o.targetOf(r).Leg, tenthMM))
+	}
+	next, open := r.Next(o.targetOf(r))
 	if open {
 		cv.Next = s.nextView(r, next)
 	}
@@ -261,7 +264,7 @@ func (s *state) lastView(o *batch) *LastView {
 	if m == nil || !m.Counts() {
 		return nil
 	}
-	c, _ := o.target.Characteristic(m.Char)
+	c, _ := o.targetOf(r).Characteristic(m.Char)
 	g, ok := s.gauge(m.Gauge)
 	if !ok {
 		return nil

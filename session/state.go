@@ -285,6 +285,9 @@ func (b *batch) heldValue(seq int64) *heldValue {
 	return nil
 }
 
+// targetOf is the target as the rib's own bar makes it.
+func (b *batch) targetOf(r *rib) qc.Target { return b.target.ForBar(r.BarLength) }
+
 // judge gives the rib's verdict, worked out once per version.
 func (s *state) judge(b *batch, r *rib) qc.Verdict {
 	if !r.judged {

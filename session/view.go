@@ -57,6 +57,7 @@ type CurrentView struct {
 	Reason  string     `json:"reason"`
 	Action  string     `json:"action"` // what to do next, one sentence
 	Shape   *ShapeView `json:"shape,omitempty"`
+	Bar     string     `json:"bar,omitempty"` // the bar's length as measured, with what it makes of the legs
 }
 
 // NextView is the next open characteristic.

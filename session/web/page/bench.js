@@ -18,7 +18,7 @@ export function drawBench(view) {
     redraw(byId('arch'), [st.id, st.done, st.of], () => study.progress(st));
     redraw(byId('next'), [st.id, st.state], () => study.goes(st));
   } else {
-    redraw(byId('head'), [current?.rib, current?.number, current?.lot, current?.round, batch?.planned, batch?.id], () => head(view));
+    redraw(byId('head'), [current?.rib, current?.number, current?.lot, current?.round, current?.bar, batch?.planned, batch?.id], () => head(view));
     redraw(byId('arch'), current?.steps || [], () => [arch(current?.steps || []), spoken(current?.steps || [])]);
     redraw(byId('next'), [current?.next, current?.steps.length, current?.verdict, batch?.id], () => next(current, batch));
   }
@@ -45,6 +45,7 @@ function head({ current, batch }) {
     el('h1.tag', {}, el('span.small', {}, 'RIB'), ' ', current.rib),
     el('p.count', {}, el('b', {}, `${current.number} of ${batch.planned}`),
       current.lot ? el('span', {}, 'lot ' + current.lot) : null,
+      current.bar ? el('span', {}, current.bar) : null,
       current.round > 1 ? el('span', {}, 'round ' + current.round) : null),
   ];
 }

@@ -50,6 +50,7 @@ const act = {
   find: (g) => onGauge(g.id, 'find', `Press the send key of ${g.name} now.`),
   settle: (g) => onGauge(g.id, 'settle'),
   start: () => run({ op: 'start' }),
+  startBar: (text) => run({ op: 'start', text }),
   undo: () => run(taking(view) ? { op: 'undo' } : onRib({ op: 'undo' })),
   again: () => {
     const done = view.current.steps.filter((s) => s.seqs?.length);

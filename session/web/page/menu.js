@@ -18,6 +18,7 @@ function openMenu(view, act) {
   sheet('Menu', (close) => [
     row('Who measures: ' + (setting('by') || 'not said'), () => askName('Who measures?', 'Name on the record', setting('by'), (t) => set('by', t))),
     view.current?.next && view.asked.includes(view.current.next.gauge_id) ? row('Type ' + view.current.next.label, () => { close(); act.type(); }) : null,
+    batch && !batch.closed ? row('Next rib, its bar measured', () => askName('The next bar: its whole length', 'Length as measured, such as 6012 mm', '', act.startBar)) : null,
     batch && !batch.closed && batch.lots?.length > 1 ? row('Lot of the next rib: ' + batch.lot, () =>
       ask('Lot of the next rib', batch.lots.map((l) => ({ words: l, value: l })), act.lot)) : null,
     batch?.temperature ? row('Temperatures of bar and tape', () => { close(); askWarm(batch.temperature, act); }) : null,
