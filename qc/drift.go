@@ -205,3 +205,13 @@ func carriedByOne(since []float64, step stats.Step) bool {
 	}
 	return false
 }
+
+// WatchedForDrift is where the characteristics that the drift sentence looks at stand in the target's round, -1
+// for one that is not there.
+func WatchedForDrift(t Target) [2]int {
+	var at [2]int
+	for i, id := range watched {
+		at[i] = t.place(id)
+	}
+	return at
+}

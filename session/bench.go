@@ -47,6 +47,7 @@ type Bench struct {
 	pairing   proposer
 	shapes    shaper
 	springs   springer
+	drifts    drifter
 }
 
 // ErrReadOnly is the answer to a change on a bench opened for reading.

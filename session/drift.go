@@ -2,7 +2,9 @@ package session
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"sync"
 
 	"springline/qc"
 )
@@ -17,6 +19,7 @@ type DriftView struct {
 
 // driftInput is what the sentence follows from.
 type driftInput struct {
+	batch  string
 	target qc.Target
 	bent   []*qc.Bent
 }
@@ -27,7 +30,7 @@ func (s *state) driftInput() driftInput {
 	if o == nil || len(o.ribs) == 0 {
 		return driftInput{}
 	}
-	in := driftInput{target: o.target, bent: make([]*qc.Bent, len(o.ribs))}
+	in := driftInput{batch: o.body.ID, target: o.target, bent: make([]*qc.Bent, len(o.ribs))}
 	for i, r := range o.ribs {
 		in.bent[i] = s.firstRound(o, r)
 	}
@@ -43,11 +46,48 @@ func (s *state) firstRound(o *batch, r *rib) *qc.Bent {
 	return r.first
 }
 
+// driftSeen is what the sentence looks at of one rib: most readings change none of it.
+type driftSeen struct {
+	id, jig, lot string
+	dev          [2]qc.FirstDeviation
+}
+
+// drifter keeps the last sentence: it is worked out when it is looked at, and once.
+type drifter struct {
+	mu    sync.Mutex
+	batch string
+	seen  []driftSeen
+	last  *DriftView
+}
+
+func (in driftInput) seen() []driftSeen {
+	watched := qc.WatchedForDrift(in.target)
+	list := make([]driftSeen, len(in.bent))
+	for i, b := range in.bent {
+		list[i] = driftSeen{id: b.ID, jig: b.Jig, lot: b.Lot}
+		for k, at := range watched {
+			if at >= 0 {
+				list[i].dev[k] = b.Dev[at]
+			}
+		}
+	}
+	return list
+}
+
 // view is nil before the first rib.
-func (in driftInput) view() *DriftView {
+func (d *drifter) view(in driftInput) *DriftView {
 	if len(in.bent) == 0 {
 		return nil
 	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if seen := in.seen(); d.last == nil || d.batch != in.batch || !slices.Equal(d.seen, seen) {
+		d.last, d.seen, d.batch = in.view(), seen, in.batch
+	}
+	return d.last
+}
+
+func (in driftInput) view() *DriftView {
 	bent := make([]qc.Bent, len(in.bent))
 	for i, b := range in.bent {
 		bent[i] = *b

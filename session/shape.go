@@ -16,7 +16,7 @@ type ShapeView struct {
 	Version  int64  `json:"version"` // of the rib: the picture is another once it changes
 }
 
-// shapeInput is the rib on the bench as judged.
+// shapeInput is the rib on the bench as judged, once it has been measured to the end.
 type shapeInput struct {
 	rib     string
 	version int64
@@ -38,6 +38,9 @@ func (s *state) shapeInput() shapeInput {
 		return shapeInput{}
 	}
 	r := o.current
+	if _, open := r.Next(o.targetOf(r)); open {
+		return shapeInput{} // a reading does not wait for a picture that the next one changes
+	}
 	return shapeInput{rib: r.ID, version: r.version, target: o.target, verdict: s.judge(o, r)}
 }
 

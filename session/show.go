@@ -5,7 +5,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"sync"
 
 	"springline/qc"
 	"springline/qc/length"
@@ -16,7 +15,7 @@ import (
 type shownView struct {
 	view   View
 	pairs  pairInput
-	drift  func() *DriftView // once
+	drift  driftInput
 	shape  shapeInput
 	spring springInput
 }
@@ -25,7 +24,7 @@ type shownView struct {
 func (b *Bench) View() View {
 	s := b.shown.Load()
 	v := s.view
-	v.Drift = s.drift()
+	v.Drift = b.drifts.view(s.drift)
 	v.Jig = b.springs.view(s.spring)
 	if v.Current != nil {
 		now := *v.Current
@@ -52,7 +51,7 @@ func (b *Bench) View() View {
 
 // publish builds the view and wakes the listeners. The caller holds mu.
 func (b *Bench) publish() {
-	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput(), drift: sync.OnceValue(b.state.driftInput().view),
+	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput(), drift: b.state.driftInput(),
 		shape: b.state.shapeInput(), spring: b.state.springInput()})
 	b.listeners.wake()
 }

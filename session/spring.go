@@ -92,7 +92,7 @@ func jigView(in springInput) *JigView {
 		tests[i] = b.Test
 	}
 	order := in.target.BendOrder()
-	a, err := order.Advise(in.lot, tests)
+	a, cs, err := order.AdviseAndConstants(in.lot, tests)
 	if err != nil {
 		v.Fault = "no jig can be advised: " + err.Error()
 		return v
@@ -108,14 +108,12 @@ func jigView(in springInput) *JigView {
 	default:
 		v.Rests = fmt.Sprintf("learned from %d bars of this lot; they scatter by %.1f %% of the spring constant", a.Bars, 100*a.BarScatter)
 	}
-	if cs, err := order.Constants(tests); err == nil {
-		if s, ok := bend.LastShift(cs); ok && in.bends[len(in.bends)-1].Lot == in.lot && in.bends[len(in.bends)-1].Jig == in.jig {
-			way := "further"
-			if s.By < 1 {
-				way = "less far"
-			}
-			v.Retest = fmt.Sprintf("Since rib %s bars spring back %s (spring constant %+.1f %%): check the blocks and re-test the jig.", in.bends[s.From].Rib, way, 100*(s.By-1))
+	if s, ok := bend.LastShift(cs); ok && in.bends[len(in.bends)-1].Lot == in.lot && in.bends[len(in.bends)-1].Jig == in.jig {
+		way := "further"
+		if s.By < 1 {
+			way = "less far"
 		}
+		v.Retest = fmt.Sprintf("Since rib %s bars spring back %s (spring constant %+.1f %%): check the blocks and re-test the jig.", in.bends[s.From].Rib, way, 100*(s.By-1))
 	}
 	if v.Retest == "" && a.Retest && a.Bars > 0 {
 		v.Retest = "The last bars sprang back otherwise than those before: check the blocks and re-test the jig."

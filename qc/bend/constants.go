@@ -27,7 +27,27 @@ func (o Order) Constants(tests []Test) ([]Constant, error) {
 	if err := o.checkTests(tests, nil); err != nil {
 		return nil, err
 	}
+	return o.learn(tests).constants(tests), nil
+}
+
+// AdviseAndConstants is Advise with the constants that it rests on, learned once for both.
+func (o Order) AdviseAndConstants(lot string, tests []Test) (Advice, []Constant, error) {
+	if err := o.Check(); err != nil {
+		return Advice{}, nil, err
+	}
+	if err := o.checkTests(tests, nil); err != nil {
+		return Advice{}, nil, err
+	}
 	l := o.learn(tests)
+	a, err := l.advise(lot)
+	if err != nil {
+		return Advice{}, nil, err
+	}
+	return a, l.constants(tests), nil
+}
+
+func (l learned) constants(tests []Test) []Constant {
+	o := l.Order
 	e := l.main().e
 	grade := 1 / (2 * o.yieldRadius())
 	out := make([]Constant, len(tests))
@@ -62,7 +82,7 @@ func (o Order) Constants(tests []Test) ([]Constant, error) {
 			out[i].Mean = sums[out[i].Run] / n
 		}
 	}
-	return out, nil
+	return out
 }
 
 // A shift counts from shiftScore standard deviations on, the best of all splits of a run, with shiftBefore

@@ -55,5 +55,8 @@ func CriticalRange(n int, confidence float64) (float64, error) {
 	if err := checkFraction("confidence", confidence); err != nil {
 		return 0, err
 	}
+	if n == 2 { // the difference of two, whose standard deviation is root 2: in closed form, since every repeat asks
+		return math.Sqrt2 * normalQuantile((1+confidence)/2), nil
+	}
 	return root(func(r float64) float64 { return rangeCDF(r, n) - confidence }, 0, 20), nil
 }
