@@ -62,9 +62,7 @@ func (c Curve) Length() float64 {
 func (c Curve) At(x float64) Point {
 	var p Point
 	for _, s := range c {
-		p.Heading += s.Kink
-		n := math.Min(math.Max(x, 0), s.Length)
-		p = walk(p.X, p.Y, p.Heading, s.Curvature, n)
+		p = s.from(p, x)
 		if x <= s.Length {
 			return p
 		}
@@ -73,17 +71,29 @@ func (c Curve) At(x float64) Point {
 	return p
 }
 
+// from goes along the segment from its start, at most to its end.
+func (s Segment) from(p Point, x float64) Point {
+	return walk(p.X, p.Y, p.Heading+s.Kink, s.Curvature, math.Min(math.Max(x, 0), s.Length))
+}
+
 // Placed is a curve laid with its tip line level: tip A at (-T/2, 0), tip B at (T/2, 0), crown up.
 type Placed struct {
 	Curve
+	starts        []Point // of the segments, as Curve.At gives them: a place is then one step from its start
 	tip, cos, sin float64
+	turn          float64 // of the tip line, rad
 }
 
 // Place lays the curve on its tip line.
 func (c Curve) Place() Placed {
-	end := c.At(math.Inf(1))
+	starts := make([]Point, len(c))
+	var end Point
+	for i, s := range c {
+		starts[i] = end
+		end = s.from(end, s.Length)
+	}
 	t := math.Hypot(end.X, end.Y)
-	p := Placed{Curve: c, tip: t, cos: 1}
+	p := Placed{Curve: c, starts: starts, tip: t, cos: 1}
 	if t > 0 {
 		p.cos, p.sin = end.X/t, end.Y/t
 	}
@@ -91,6 +101,7 @@ func (c Curve) Place() Placed {
 	if p.At(c.Length()/2).Y < 0 {
 		p.tip, p.cos, p.sin = -p.tip, -p.cos, -p.sin
 	}
+	p.turn = math.Atan2(p.sin, p.cos)
 	return p
 }
 
@@ -102,10 +113,22 @@ func (p Placed) CrownHeight() float64 { return p.At(p.Length() / 2).Y }
 
 // At gives the placed position at a distance x from tip A: X to the right, Y up from the tip line.
 func (p Placed) At(x float64) Point {
-	q := p.Curve.At(x)
+	q := p.along(x)
 	// Rotate the tip line level and turn Y up: the bar leaves tip A at a negative height in walk's sense.
 	rx, ry := q.X*p.cos+q.Y*p.sin, -q.X*p.sin+q.Y*p.cos
-	return Point{X: rx - p.tip/2, Y: -ry, Heading: math.Atan2(p.sin, p.cos) - q.Heading}
+	return Point{X: rx - p.tip/2, Y: -ry, Heading: p.turn - q.Heading}
+}
+
+// along is Curve.At in one step.
+func (p Placed) along(x float64) Point {
+	last := len(p.Curve) - 1
+	for i, s := range p.Curve {
+		if x <= s.Length || i == last {
+			return s.from(p.starts[i], x)
+		}
+		x -= s.Length
+	}
+	return Point{}
 }
 
 // Normal is the unit vector away from the inside of the arch at a distance x from tip A.

@@ -27,10 +27,13 @@ type Diagnosis struct {
 // Diagnose puts a shape into one sentence. The largest term in units of its effect on the tips is
 // named; a term is named only beyond twice its uncertainty.
 func (p Placed) Diagnose(s Shape, arc float64) Diagnosis {
+	if !s.Seen(0) && !s.Seen(1) && !s.Seen(2) {
+		return Diagnosis{Sentence: "the readings cannot tell this shape from the target"}
+	}
 	var size [3]float64
-	for i := range size {
+	all := p.influences(arc, nil)
+	for i, inf := range all {
 		if s.Seen(i) {
-			inf := p.influence(i, arc, nil)
 			size[i] = math.Abs(s.K[i]) * math.Max(math.Abs(inf.tip), math.Max(math.Abs(inf.crown), math.Abs(inf.chordA)))
 		}
 	}
@@ -43,7 +46,7 @@ func (p Placed) Diagnose(s Shape, arc float64) Diagnosis {
 	if size[worst] == 0 {
 		return Diagnosis{Sentence: "the readings cannot tell this shape from the target"}
 	}
-	tip := p.influence(0, arc, nil).tip * s.K[0]
+	tip := all[0].tip * s.K[0]
 	switch worst {
 	case 1:
 		if s.K[1] > 0 {

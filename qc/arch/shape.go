@@ -38,7 +38,7 @@ func basis(i int, x, arc float64) float64 {
 	}
 }
 
-// influence gives how the readings of a placed bar change for a unit of curvature term i: the bar is
+// influence is how the readings of a placed bar change for a unit of curvature term i: the bar is
 // held at the crown mark and each side swings; displacements are integrals of the added turn. Offsets stay
 // in that frame, since every fit of offsets frees a rigid motion.
 type influence struct {
@@ -46,11 +46,12 @@ type influence struct {
 	offset                     []float64
 }
 
-func (p Placed) influence(i int, arc float64, offsets []OffsetAt) influence {
-	const n = 48
+// influences gives the influence of every curvature term. The points along the bar are the same for all.
+func (p Placed) influences(arc float64, offsets []OffsetAt) [3]influence {
+	const n = 24 // steps: to some 2e-6, far finer than the fit's linear terms
 	mid := p.Length() / 2
-	// move returns displacement of the point at distance x from the crown mark when term i is added.
-	move := func(x float64) (dx, dy float64) {
+	// move returns the displacements of the point at distance x from the crown mark, by the term added.
+	move := func(x float64) (dx, dy [3]float64) {
 		end := math.Max(math.Min(x, arc/2), -arc/2)
 		q := p.At(mid + x)
 		h := end / n
@@ -65,25 +66,32 @@ func (p Placed) influence(i int, arc float64, offsets []OffsetAt) influence {
 				w = 1
 			}
 			b := p.At(mid + z)
-			t := -basis(i, z, arc) * w * h / 3
-			dx -= t * (q.Y - b.Y)
-			dy += t * (q.X - b.X)
+			for i := range dx {
+				t := -basis(i, z, arc) * w * h / 3
+				dx[i] -= t * (q.Y - b.Y)
+				dy[i] += t * (q.X - b.X)
+			}
 		}
 		return dx, dy
 	}
 	ax, ay := move(-mid)
 	bx, by := move(mid)
 	t, h := p.TipToTip(), p.CrownHeight()
-	// The tip line moved by the mean of the tips' heights, and the crown mark stayed.
-	inf := influence{tip: bx - ax, crown: -(ay + by) / 2}
 	a, b := p.At(0), p.At(p.Length())
 	c := math.Hypot(t/2, h)
-	inf.chordA = (ax*a.X + ay*(a.Y-h)) / c
-	inf.chordB = (bx*b.X + by*(b.Y-h)) / c
+	var inf [3]influence
+	for i := range inf {
+		// The tip line moved by the mean of the tips' heights, and the crown mark stayed.
+		inf[i] = influence{tip: bx[i] - ax[i], crown: -(ay[i] + by[i]) / 2}
+		inf[i].chordA = (ax[i]*a.X + ay[i]*(a.Y-h)) / c
+		inf[i].chordB = (bx[i]*b.X + by[i]*(b.Y-h)) / c
+	}
 	for _, o := range offsets {
 		dx, dy := move(o.X)
 		nx, ny := p.Normal(mid + o.X)
-		inf.offset = append(inf.offset, dx*nx+dy*ny)
+		for i := range inf {
+			inf[i].offset = append(inf[i].offset, dx[i]*nx+dy[i]*ny)
+		}
 	}
 	return inf
 }
@@ -95,10 +103,7 @@ func (p Placed) FitShape(r Reading, arc float64) (Shape, error) {
 	if err := r.check(); err != nil {
 		return Shape{}, err
 	}
-	var inf [3]influence
-	for i := range inf {
-		inf[i] = p.influence(i, arc, r.Offsets)
-	}
+	inf := p.influences(arc, r.Offsets)
 	end := p.At(p.Length())
 	surplus := r.BarLengthSurplus / 2
 	s, c := math.Sincos(end.Heading)
