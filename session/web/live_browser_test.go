@@ -168,6 +168,39 @@ func TestLostCommandIsSentAgainOnce(t *testing.T) {
 	_ = line
 }
 
+// TestLostCommandOutlivesAReload: a skip that never reached the bench is named after a reload, is not sent by
+// itself, does not go away with another command, and counts once when a person presses.
+func TestLostCommandOutlivesAReload(t *testing.T) {
+	b := realBench(t, t.TempDir())
+	command(t, b, session.Command{Op: session.OpStart})
+	tab := open(t, phone, serve(t, Config{Bench: b}), true)
+	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
+	seq, char := b.View().Seq, b.View().Current.Next.Char
+	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const f = window.fetch; window.fetch = (u, o) => String(u).includes('/api/do') ? Promise.reject(new TypeError('no network')) : f(u, o); })()`))
+	tab.press("#acts", "Skip")
+	tab.press("#sheet", "mark is missing")
+	tab.until(`document.querySelector('#alarm').innerText.includes('NOT SAVED')`)
+	tab.do(chromedp.Reload())
+	tab.until(`document.querySelector('#alarm').innerText.includes('did not answer to: skip, rib 01, ` + char + `')`)
+	tab.picture("lost-reloaded-phone")
+	if b.View().Seq != seq {
+		t.Fatal("sent without a press")
+	}
+	command(t, b, session.Command{Op: session.OpLot, Lot: b.View().Batch.Lot, Key: "elsewhere"})
+	seq = b.View().Seq
+	tab.press("#alarm", "Send again")
+	tab.until(`document.querySelector('#alarm').innerText === ''`)
+	if n := b.View().Seq - seq; n != 1 {
+		t.Errorf("one skip made %d records", n)
+	}
+	tab.do(chromedp.Reload())
+	tab.until(`document.querySelector('#panel').innerText !== ''`)
+	if eval[bool](tab, `document.querySelector('#alarm').innerText !== '' || sessionStorage.length > 0`) {
+		t.Error("an answered command is still kept")
+	}
+	tab.quiet()
+}
+
 // TestNotSavedStaysUntilSeen: the alarm is assertive, sounds until touched and stays while nothing can
 // be stored; no action is offered.
 func TestNotSavedStaysUntilSeen(t *testing.T) {
@@ -214,6 +247,10 @@ func TestHeldValueIsAnswered(t *testing.T) {
 		t.Run(words, func(t *testing.T) {
 			b := &shelf{view: held}
 			tab := open(t, phone, serve(t, Config{Bench: b}), true)
+			if eval[bool](tab, `document.querySelector('#answers .primary') !== null`) {
+				t.Error("one of two values stands out before the other")
+			}
+			tab.picture("held-suggestion-phone")
 			tab.press("#answers", words)
 			if want.Reason != "" {
 				tab.press("#sheet", want.Reason)

@@ -66,8 +66,9 @@ export function makeActs(act) {
     return [
       button('act', { 'data-k': 'drop' + h.seq }, () => act.discard(h), icon('void'), el('span', {}, 'Discard')),
       button('act', { 'data-k': 'later' }, act.later, icon('skip'), el('span', {}, 'Later')),
+      // With a suggestion neither answer is the large black one: nobody is nudged either way.
       h.suggest ? button('act', { 'data-k': 'suggest' + h.seq }, () => act.take(h, true), 'Take ', el('b', {}, h.suggest)) : null,
-      button('act.main.primary' + (h.suggest ? '' : '.alone'), { 'data-k': 'take' + h.seq }, () => act.take(h, false), 'Take ', el('b', {}, h.value)),
+      button(h.suggest ? 'act' : 'act.main.primary.alone', { 'data-k': 'take' + h.seq }, () => act.take(h, false), 'Take ', el('b', {}, h.value)),
     ];
   }
 

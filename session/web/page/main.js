@@ -3,7 +3,7 @@
 import { el, byId, redraw } from './dom.js';
 import { button } from './press.js';
 import { follow } from './stream.js';
-import { command, send, sendKeys, sendAct } from './send.js';
+import { command, send, sendKeys, sendAct, keepUnanswered, unanswered } from './send.js';
 import { drawBench, fit } from './bench.js';
 import { makeActs } from './acts.js';
 import { drawRound, drawBatch, drawWaiting, drawGauges, drawNotices } from './lists.js';
@@ -22,7 +22,7 @@ import { apply, set, setting } from './settings.js';
 import * as sound from './sound.js';
 
 let view = null;
-let lost = null; // a command that got no answer: sent again with the same key
+let lost = unanswered(); // a command that got no answer: sent again with the same key
 const leftFor = new Set(); // held values that a person left for later
 let clock = null; // when the bench was last heard, while it is not
 
@@ -116,11 +116,11 @@ const drawActs = makeActs(act);
 async function run(fields, again) {
   const c = again || command(fields);
   const r = await send(c);
+  if (!r.lost && lost?.key === c.key) lose(null); // it has its answer, whichever
   if (r.ok) {
-    lost = null;
     say(null);
   } else if (r.lost || r.problem.code === 'not_saved') {
-    lost = r.lost ? c : null;
+    if (r.lost) lose(c);
     say(null); // the alarm says it
   } else if (!pad.isOpen()) {
     say(r.problem);
@@ -130,17 +130,25 @@ async function run(fields, again) {
   return r;
 }
 
+function lose(c) {
+  lost = c;
+  keepUnanswered(c);
+}
+
 // say shows a message over the actions until it is put away.
 function say(p) {
   byId('message').replaceChildren(...(!p ? [] : [el('p', {}, el('b', {}, p.detail), p.do ? ' ' + p.do : ''), button('act.put-away', {}, () => say(null), 'OK')]));
 }
+
+// asWords tells a command by its operation and what it was about.
+const asWords = (c) => [c.op, c.rib && 'rib ' + c.rib, c.char, c.text, c.loaded].filter(Boolean).join(', ');
 
 let touched = true; // the alarm has been seen
 let alarmed = '';
 
 // alarm shows NOT SAVED while the bench cannot store or a command was lost, and sounds until touched.
 function alarm() {
-  const why = view && !view.saved ? view.fault || 'The bench cannot store.' : lost ? 'The bench computer did not answer.' : '';
+  const why = view && !view.saved ? view.fault || 'The bench cannot store.' : lost ? `The bench computer did not answer to: ${asWords(lost)}.` : '';
   if (why !== alarmed) {
     alarmed = why;
     touched = !why;
@@ -152,7 +160,7 @@ function alarm() {
     el('p', {}, el('b', {}, 'NOT SAVED'), ' ', lost ? why : ['Readings do not count now.', el('span.unseen', {}, ' ' + why)]),
     lost ? button('act', {}, () => run(null, lost), 'Send again') : null,
     touched ? null : button('act', {}, () => hush(), 'Seen'),
-    lost && touched ? button('act', {}, () => { lost = null; alarm(); }, 'Give up') : null]);
+    lost && touched ? button('act', {}, () => { lose(null); alarm(); }, 'Give up') : null]);
 }
 
 function hush() {

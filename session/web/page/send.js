@@ -13,6 +13,29 @@ export function command(fields) {
   return c;
 }
 
+// A command without an answer outlives a reload of its tab, so that it can be sent again with its key; nothing
+// sends it but a press.
+const UNANSWERED = 'springline-unanswered';
+
+export function keepUnanswered(c) {
+  try {
+    if (c) sessionStorage.setItem(UNANSWERED, JSON.stringify(c));
+    else sessionStorage.removeItem(UNANSWERED);
+  } catch {
+    // A browser that keeps nothing still sends it again until it is reloaded.
+  }
+}
+
+// unanswered gives the command that got no answer before the page was loaded, or null.
+export function unanswered() {
+  try {
+    const c = JSON.parse(sessionStorage.getItem(UNANSWERED));
+    return c && c.op && c.key ? c : null;
+  } catch {
+    return null;
+  }
+}
+
 // send gives {ok, ack} or {ok: false, problem}; lost is set when no answer came, so nobody knows
 // whether it was stored.
 export async function send(c) {
