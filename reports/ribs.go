@@ -106,7 +106,7 @@ func deviationCell(w work, r judged, c qc.Characteristic) Cell {
 // note is the reason for a verdict that needs a hand, with the characteristic that decides.
 func note(w work, r judged) string {
 	s := sentence(r.v.Reason)
-	if shape, ok := w.b.Target.FitShape(r.v); ok && r.v.Word == qc.ReBend {
+	if shape, ok := w.b.Target.ForBar(r.BarLength).FitShape(r.v); ok && r.v.Word == qc.ReBend {
 		s += " Shape: " + sentence(shape.Sentence)
 	}
 	var skipped []string

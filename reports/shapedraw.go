@@ -19,11 +19,12 @@ func ShapeDrawing(b qc.Batch, rib string) (draw.Drawing, error) {
 	if err != nil {
 		return draw.Drawing{}, fmt.Errorf("draw the shape of rib %q: %w", rib, err)
 	}
-	s, ok := b.Target.FitShape(v)
+	target := b.Target.ForBar(r.BarLength)
+	s, ok := target.FitShape(v)
 	if !ok {
 		return draw.Drawing{}, fmt.Errorf("draw the shape of rib %q: nothing that tells of it has been measured in round %d", rib, r.Round)
 	}
-	p := newShapePlan(b.Target, v, s)
+	p := newShapePlan(target, v, s)
 	d := draw.Drawing{W: pairWidth, H: 70, Title: "Rib " + rib + " over its target"}
 	d.Items = append(d.Items,
 		draw.Text{At: draw.Point{Y: 4.5}, S: "Rib " + shortName(rib, 12) + " over its target", Size: 13, Bold: true},

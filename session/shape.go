@@ -41,7 +41,7 @@ func (s *state) shapeInput() shapeInput {
 	if _, open := r.Next(o.targetOf(r)); open {
 		return shapeInput{} // a reading does not wait for a picture that the next one changes
 	}
-	return shapeInput{rib: r.ID, version: r.version, target: o.target, verdict: s.judge(o, r)}
+	return shapeInput{rib: r.ID, version: r.version, target: o.targetOf(r), verdict: s.judge(o, r)}
 }
 
 func (h *shaper) view(in shapeInput) *ShapeView {
