@@ -130,7 +130,7 @@ func FuzzPairKinds(f *testing.F) {
 		_ = json.Unmarshal([]byte("{"+input+"}"), &quick) // what cannot be read is asked too
 		slow := quick.Seconds == nil && len(line) > 1200 && kind != "pair.match" || quick.Seconds != nil && *quick.Seconds > 0.1
 		if slow || len(line) > 4000 || strings.ContainsAny(line, "\r\n") {
-			t.Skip()
+			return // too slow for a fuzz run, and no claim of ours
 		}
 		var out strings.Builder
 		if err := Run(strings.NewReader(line+"\n"), &out, kindsPair()); err != nil {
