@@ -53,6 +53,13 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	if g, err := list[0].Device(); err != nil || g.Identity != id || g.Address != "/dev/ttyUSB0" || g.Kind != device.Caliper || g.Format.Family != "line" {
 		t.Errorf("%+v, %v", g, err)
 	}
+	there.Name = "another name, the same place"
+	if err := b.SetGauge(t.Context(), there); err != nil {
+		t.Fatal(err)
+	}
+	if list := b.Connections(); list[0].Identity != id {
+		t.Errorf("renamed, and bound to %s", list[0].Identity)
+	}
 	there.Address = "/dev/ttyUSB5"
 	if err := b.SetGauge(t.Context(), there); err != nil {
 		t.Fatal(err)

@@ -68,6 +68,9 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	if d, _ := dev(); d.To20 != 0 || d.Temp.Seq != fixed.Seq || d.Value != l {
 		t.Errorf("put right: %+v", d)
 	}
+	if step := b.View().Current.Steps[0]; step.To20 != "0 mm to 20 °C" || b.View().Current.Version != fixed.Seq {
+		t.Errorf("shown after it was put right: %q, rib at %d", step.To20, b.View().Current.Version)
+	}
 	if v := b.View().Batch.Temperature; v == nil || v.Seq != fixed.Seq || v.Old || !strings.Contains(v.Text, "bar 30 °C, tape 30 °C") {
 		t.Errorf("view %+v", v)
 	}

@@ -2,9 +2,7 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
-	"errors"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -15,7 +13,6 @@ import (
 	"springline/cmd/springline/job"
 	"springline/cmd/springline/rig"
 	"springline/session"
-	"springline/session/web"
 )
 
 // pairJob is invented: five ribs of a target with one station a side.
@@ -117,21 +114,7 @@ func TestPairVerbs(t *testing.T) {
 		t.Run(way, func(t *testing.T) {
 			dir, open := yard(t)
 			if way == "beside" {
-				r := open()
-				l, err := web.Listen("127.0.0.1:0")
-				if err != nil {
-					t.Fatal(err)
-				}
-				ctx, stop := context.WithCancel(context.Background())
-				done := make(chan error, 1)
-				go func() { done <- r.Serve(ctx, l) }()
-				t.Cleanup(func() {
-					stop()
-					if err := errors.Join(<-done, r.Close()); err != nil {
-						t.Error(err)
-					}
-				})
-				waitFor(t, func() bool { _, err := os.Stat(filepath.Join(dir, "page-address")); return err == nil })
+				serveBeside(t, dir, open())
 			}
 			pair := func(want int, says string, args ...string) string {
 				t.Helper()

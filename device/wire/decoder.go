@@ -247,7 +247,7 @@ func (d *Decoder) once(s *Sample) {
 		if l.channel != s.Channel {
 			continue
 		}
-		if l.value == s.Value && l.unit == s.Unit && d.now-l.at <= d.dup {
+		if d.now-l.at <= d.dup && l.value == s.Value && l.unit == s.Unit {
 			s.Flags = append(s.Flags, FlagDuplicate)
 			s.Accept = Confirm
 		}

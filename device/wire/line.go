@@ -11,6 +11,7 @@ type lineFrames struct {
 	stoppedAt time.Duration
 	refused   int // frames refused by then
 	usual     int // length of the last good frame, 0 before the first
+	p         parsed
 }
 
 func newLine(d *Decoder) (family, error) {
@@ -24,13 +25,13 @@ func newLine(d *Decoder) (family, error) {
 }
 
 func (l *lineFrames) reading(f frame) {
-	var p parsed
-	if l.spec.parse(f.raw, &p); p.code != "" {
+	p := &l.p
+	if l.spec.parse(f.raw, p); p.code != "" {
 		l.d.fail(p.code, f.raw, p.detail)
 		return
 	}
 	l.usual = len(f.raw)
-	s := l.d.sampleOf(f, &p)
+	s := l.d.sampleOf(f, p)
 	l.d.once(s)
 	l.d.emit(s)
 }

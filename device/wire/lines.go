@@ -124,8 +124,12 @@ func (l *lines) one(b []byte, i int) int {
 	j := i
 	room := l.maxLen - len(l.buf)
 	most := b[:min(len(b), i+room+1)]
+	class := &l.class
 	for {
-		for j < len(most) && l.class[most[j]] == textByte {
+		for _, c := range most[j:] {
+			if class[c] != textByte {
+				break
+			}
 			j++
 		}
 		if j == len(most) || l.class[most[j]] == endByte {

@@ -21,6 +21,8 @@ type textSpec struct {
 	checksum string
 	length   int // 0 = any
 	decimals int // -1 = any
+
+	plainUnit string // see plain; empty where no frame of the format is plain
 }
 
 type statusWord struct {
@@ -62,6 +64,7 @@ func compileText(f Format) (textSpec, error) {
 		return s, err
 	}
 	s.statuses = statusWords(f.StatusMap)
+	s.plainUnit = s.plainUnitOf()
 	return s, nil
 }
 
@@ -85,6 +88,9 @@ func skipSpace(b []byte, i int) int {
 
 // parse reads one frame without its terminator. Every byte of it must be accounted for.
 func (s *textSpec) parse(b []byte, p *parsed) {
+	if s.plainUnit != "" && s.plain(b, p) {
+		return
+	}
 	*p = parsed{accept: Auto}
 	if s.length > 0 && len(b) != s.length {
 		if len(b) < s.length {
