@@ -44,10 +44,7 @@ type Bench struct {
 	shown atomic.Pointer[shownView]
 
 	listeners listeners
-	pairing   proposer
-	shapes    shaper
-	springs   springer
-	drifts    drifter
+	answers   lastAnswers
 }
 
 // ErrReadOnly is the answer to a change on a bench opened for reading.

@@ -1,31 +1,27 @@
 package session
 
 import (
-	"fmt"
 	"slices"
-	"strings"
-	"sync"
 
 	"springline/qc"
 )
 
-// DriftView is what the bench says about the jig: one sentence, or why there is none.
-type DriftView struct {
-	Text  string `json:"text"`  // what changed, since which rib, what to do; empty while nothing did
-	Note  string `json:"note"`  // how much it rests on
-	Key   string `json:"key"`   // names the finding, so that it is told once
-	Quiet string `json:"quiet"` // what stands there while nothing is said
-}
-
-// driftInput is what the sentence follows from.
+// driftInput is what the drift watch looks at: the first rounds of the batch on the bench, in bend order.
 type driftInput struct {
 	batch  string
 	target qc.Target
 	bent   []*qc.Bent
 }
 
-// driftInput collects the first rounds of the batch on the bench. The caller holds mu and has judged all ribs.
-func (s *state) driftInput() driftInput {
+// driftFound is what it found, if anything.
+type driftFound struct {
+	target qc.Target
+	bent   []qc.Bent
+	qc.DriftFinding
+	found bool
+}
+
+func driftInputOf(s *state) driftInput {
 	o := s.batch
 	if o == nil || len(o.ribs) == 0 {
 		return driftInput{}
@@ -46,152 +42,46 @@ func (s *state) firstRound(o *batch, r *rib) *qc.Bent {
 	return r.first
 }
 
-// driftSeen is what the sentence looks at of one rib: most readings change none of it.
+// driftSeen is what the finding depends on: most readings change none of it.
 type driftSeen struct {
+	batch string
+	ribs  []ribSeen
+}
+
+type ribSeen struct {
 	id, jig, lot string
 	dev          [2]qc.FirstDeviation
 }
 
-// drifter keeps the last sentence: it is worked out when it is looked at, and once.
-type drifter struct {
-	mu    sync.Mutex
-	batch string
-	seen  []driftSeen
-	last  *DriftView
-}
-
-func (in driftInput) seen() []driftSeen {
+func (in driftInput) seen() driftSeen {
 	watched := qc.WatchedForDrift(in.target)
-	list := make([]driftSeen, len(in.bent))
+	seen := driftSeen{batch: in.batch, ribs: make([]ribSeen, len(in.bent))}
 	for i, b := range in.bent {
-		list[i] = driftSeen{id: b.ID, jig: b.Jig, lot: b.Lot}
+		seen.ribs[i] = ribSeen{id: b.ID, jig: b.Jig, lot: b.Lot}
 		for k, at := range watched {
 			if at >= 0 {
-				list[i].dev[k] = b.Dev[at]
+				seen.ribs[i].dev[k] = b.Dev[at]
 			}
 		}
 	}
-	return list
+	return seen
 }
 
-// view is nil before the first rib.
-func (d *drifter) view(in driftInput) *DriftView {
-	if len(in.bent) == 0 {
-		return nil
+func (s driftSeen) same(b driftSeen) bool { return s.batch == b.batch && slices.Equal(s.ribs, b.ribs) }
+
+// drift is what the batch on the bench says of its jig.
+func (d *derived) drift() driftFound {
+	if len(d.bent.bent) == 0 {
+		return driftFound{}
 	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if seen := in.seen(); d.last == nil || d.batch != in.batch || !slices.Equal(d.seen, seen) {
-		d.last, d.seen, d.batch = in.view(), seen, in.batch
-	}
-	return d.last
+	return d.kept.drift.to(d.bent.seen(), d.bent.find)
 }
 
-func (in driftInput) view() *DriftView {
-	bent := make([]qc.Bent, len(in.bent))
+func (in driftInput) find() driftFound {
+	f := driftFound{target: in.target, bent: make([]qc.Bent, len(in.bent))}
 	for i, b := range in.bent {
-		bent[i] = *b
+		f.bent[i] = *b
 	}
-	f, ok := qc.FindDrift(in.target, bent)
-	if !ok {
-		return &DriftView{Quiet: qc.DriftQuiet(in.target, bent)}
-	}
-	return &DriftView{Text: f.Text, Note: f.Note, Key: fmt.Sprintf("%s %s %s", f.Kind, f.Char, f.Rib)}
-}
-
-// DriftSheet is the chart of one characteristic in words and numbers.
-type DriftSheet struct {
-	Char  string     `json:"char"`
-	Label string     `json:"label"`
-	Chars []CharName `json:"chars"` // what else can be looked at
-	Text  string     `json:"text"`  // the sentence of this series, or the quiet word
-	Lines []Fact     `json:"lines"`
-	Rows  []DriftRow `json:"rows"` // in bend order
-}
-
-// Fact is one thing said with its name.
-type Fact struct {
-	Name  string `json:"name"`
-	Value string `json:"value"`
-}
-
-func facts(lines []qc.Line) []Fact {
-	list := make([]Fact, len(lines))
-	for i, l := range lines {
-		list[i] = Fact(l)
-	}
-	return list
-}
-
-// CharName names a characteristic.
-type CharName struct {
-	Char  string `json:"char"`
-	Label string `json:"label"`
-}
-
-// DriftRow is one rib of the chart: lengths in mm, averages and sums in standard deviations of what came
-// before.
-type DriftRow struct {
-	Rib     string `json:"rib"`
-	Jig     string `json:"jig"`
-	Lot     string `json:"lot"`
-	Dev     string `json:"dev"`
-	Range   string `json:"range"`
-	Average string `json:"average"`
-	Up      string `json:"up"`
-	Down    string `json:"down"`
-}
-
-// NewDriftSheet works out the chart of a characteristic, of the first of the round where char is empty. An
-// unknown one is a *CommandError.
-func NewDriftSheet(b qc.Batch, char string) (DriftSheet, error) {
-	c, err := charOf(b.Target, char)
-	if err != nil {
-		return DriftSheet{}, err
-	}
-	bent := b.Bent()
-	d := qc.NewDrift(b.Target, bent, c.ID)
-	s := DriftSheet{Char: string(c.ID), Label: c.Label(), Chars: charNames(b.Target), Lines: facts(d.Lines()), Rows: []DriftRow{}}
-	f, ok := d.Finding()
-	switch {
-	case ok:
-		s.Text = f.Text
-	case d.Now() == nil:
-		s.Text = fmt.Sprintf("No rib has its %s measured yet.", c.Label())
-	case !d.Now().Limits:
-		s.Text = fmt.Sprintf("Nothing is said of %s below %d ribs off one set-up and lot.", c.Label(), qc.DriftFrom)
-	default:
-		s.Text = fmt.Sprintf("No sign of a change in %s.", c.Label())
-	}
-	for _, st := range d.Stretches {
-		for i, p := range st.Points {
-			row := DriftRow{Rib: p.ID, Jig: p.Jig, Lot: p.Lot, Dev: tenth(p.Dev), Average: strings.Replace(fmt.Sprintf("%+.2f", p.Average+0), "+0.00", "0.00", 1),
-				Up: fmt.Sprintf("%.2f", p.SumUp), Down: fmt.Sprintf("%.2f", p.SumDown)}
-			if i > 0 {
-				row.Range = fmt.Sprintf("%.2f", p.Range)
-			}
-			s.Rows = append(s.Rows, row)
-		}
-	}
-	return s, nil
-}
-
-// charOf is the characteristic named, the first of the round for none.
-func charOf(t qc.Target, char string) (qc.Characteristic, error) {
-	if char == "" && len(t.Round) > 0 {
-		return t.Round[0], nil
-	}
-	c, ok := t.Characteristic(qc.CharID(char))
-	if !ok {
-		return qc.Characteristic{}, problem(CodeUnknown, "char", "name one of the round", "the round has no characteristic %q", char)
-	}
-	return c, nil
-}
-
-func charNames(t qc.Target) []CharName {
-	var list []CharName
-	for _, c := range t.Round {
-		list = append(list, CharName{string(c.ID), c.Label()})
-	}
-	return list
+	f.DriftFinding, f.found = qc.FindDrift(f.target, f.bent)
+	return f
 }

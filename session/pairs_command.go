@@ -1,16 +1,13 @@
 package session
 
 import (
+	"errors"
 	"strconv"
 	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
-	"springline/qc/pairing"
 )
-
-// maxRegretRibs bounds the ribs up to which what a lock costs is worked out while others wait for it.
-const maxRegretRibs = 500
 
 // pairRule changes the rule by what the command names and leaves the rest.
 func (b *Bench) pairRule(c Command) (event, error) {
@@ -122,32 +119,19 @@ func (b *Bench) pairLock(c Command) (event, error) {
 			return event{}, problem(CodeBadValue, "with", "allow the pair first", "lock ribs %q and %q: they are not to stand together", p.a, p.b)
 		}
 	}
-	pr := b.pairing.propose(b.state.pairInput())
-	body := PairLockBody{Batch: o.body.ID, By: c.By, Key: c.Key}
+	pr := b.derived().pairs()
 	if pr.err != nil {
 		return event{}, problem(CodeBadValue, "pairs", "", "lock ribs %q and %q: %v", p.a, p.b, pr.err)
 	}
-	at := [2]int{pr.index[p.a], pr.index[p.b]}
-	if len(pr.problem.Ribs) <= maxRegretRibs {
-		g, err := pr.problem.RegretAgainst(pr.result, at[0], at[1])
-		if err != nil {
-			return event{}, problem(CodeBadValue, "with", "", "lock ribs %q and %q: %v", p.a, p.b, err)
-		}
-		body.PairBody = PairBody{A: p.a, B: p.b, Flip: g.Pair.Flip, MismatchNM: g.Pair.Mismatch}
-		body.CostKnown, body.FewerPairs, body.SumNM, body.WorstNM = true, g.Pairs, g.Sum, g.Worst
-		return event{PairLocked, body}, nil
-	}
-	list, err := pairing.Partners(pr.problem, at[0])
-	if err != nil {
+	body, err := pr.cost(p.a, p.b)
+	switch {
+	case errors.Is(err, errBeyondLimit):
+		return event{}, problem(CodeBadValue, "with", "raise the limit, or choose another rib", "lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
+	case err != nil:
 		return event{}, problem(CodeBadValue, "with", "", "lock ribs %q and %q: %v", p.a, p.b, err)
 	}
-	for _, x := range list {
-		if x.A == at[1] || x.B == at[1] {
-			body.PairBody = PairBody{A: p.a, B: p.b, Flip: x.Flip, MismatchNM: x.Mismatch}
-			return event{PairLocked, body}, nil
-		}
-	}
-	return event{}, problem(CodeBadValue, "with", "raise the limit, or choose another rib", "lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
+	body.By, body.Key = c.By, c.Key
+	return event{PairLocked, body}, nil
 }
 
 func (p twoRibs) other(id string) string {
@@ -209,7 +193,7 @@ func (b *Bench) confirmPairs(c Command) (event, error) {
 	if c.By == "" {
 		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming pairs needs a person")
 	}
-	pr := b.pairing.propose(b.state.pairInput())
+	pr := b.derived().pairs()
 	switch {
 	case pr.err != nil:
 		return event{}, problem(CodeBadValue, "pairs", "", "no pairs can be proposed for batch %q: %v", o.body.ID, pr.err)

@@ -5,9 +5,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
+	"sync"
 
-	"springline/qc"
-	"springline/qc/length"
 	"springline/qc/pairing"
 )
 
@@ -17,50 +16,97 @@ type orderQuestion struct {
 	first, last string
 }
 
-// runOrder is the best order found.
+// runOrder is the best order found, or the one confirmed.
 type runOrder struct {
 	body  OrderBody
 	steps []int64 // mismatch to the pair before; the first is zero
-	token string
+	token string  // of one that was found
 	err   error
+}
+
+// orders are the run orders worked out last. It is safe for use by many goroutines.
+type orders struct {
+	mu    sync.Mutex
+	known map[orderQuestion]*runOrder
+	// of the order confirmed last: they change with the pairs only, and then the order is asked anew
+	stepsFor *confirmedOrder
+	steps    []int64
 }
 
 // shortRun is the number of pairs up to which a run order is worked out whenever the pairs are looked at:
 // that many are solved exactly and at once.
 const shortRun = 16
 
-// order finds the run order of the confirmed pairs, once for every question.
-func (p *proposer) order(in pairInput, pr *proposal, first, last string) *runOrder {
-	q := orderQuestion{in.confirmed.seq, first, last}
-	p.mu.Lock()
-	known := p.orders[q]
-	p.mu.Unlock()
-	if known != nil {
-		return known
+// order is the order of the confirmed pairs in which neighbours differ least, with a rib of the pair that
+// stands first or last where one is wanted. It is worked out once for every question.
+func (p pairs) order(first, last string) (*runOrder, error) {
+	if p.batch == "" {
+		return nil, problem(CodeNoBatch, "batch", "open a batch first", "work out the run order: no batch is open")
 	}
-	r := solveOrder(in, pr, first, last)
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	if p.orders == nil || len(p.orders) > 20 {
-		p.orders = map[orderQuestion]*runOrder{}
+	if p.confirmed == nil {
+		return nil, problem(CodeMissing, "pairs", "confirm the pairs first", "work out the run order: no pairs of batch %q are confirmed", p.batch)
 	}
-	p.orders[q] = r
+	if why := p.outdated(); why != (pairsChange{}) {
+		return nil, problem(CodeConflict, "pairs", "confirm the pairs again", "work out the run order of batch %q: since the pairs were confirmed %s", p.batch, changeText(why))
+	}
+	q := orderQuestion{p.confirmed.seq, first, last}
+	k := &p.kept.orders
+	r := k.of(q)
+	if r == nil {
+		r = p.solveOrder(first, last)
+		k.keep(q, r)
+	}
+	return r, r.err
+}
+
+// standingOrder is the run order as confirmed or, for runs that are worked out at once, as found; nil where
+// there is none.
+func (p pairs) standingOrder() *runOrder {
+	if c := p.pairingState.order; c != nil {
+		k := &p.kept.orders
+		k.mu.Lock()
+		defer k.mu.Unlock()
+		if k.stepsFor != c {
+			k.stepsFor, k.steps = c, p.steps(c.Order)
+		}
+		return &runOrder{body: c.OrderBody, steps: k.steps}
+	}
+	if n := len(p.confirmed.Pairs); n > shortRun || n < 2 {
+		return nil
+	}
+	r, err := p.order("", "")
+	if err != nil {
+		return nil
+	}
 	return r
 }
 
-// knows reports whether an order has been worked out.
-func (p *proposer) knows(in pairInput, first, last string) bool {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	return p.orders[orderQuestion{in.confirmed.seq, first, last}] != nil
+// knowsOrder reports whether an order has been worked out.
+func (p pairs) knowsOrder(first, last string) bool {
+	return p.kept.orders.of(orderQuestion{p.confirmed.seq, first, last}) != nil
 }
 
-func solveOrder(in pairInput, pr *proposal, first, last string) *runOrder {
-	r := &runOrder{body: OrderBody{Batch: in.batch, Order: []StandBody{}}}
-	pairs := make([][2]int, len(in.confirmed.Pairs))
+func (k *orders) of(q orderQuestion) *runOrder {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	return k.known[q]
+}
+
+func (k *orders) keep(q orderQuestion, r *runOrder) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if k.known == nil || len(k.known) > 20 {
+		k.known = map[orderQuestion]*runOrder{}
+	}
+	k.known[q] = r
+}
+
+func (p pairs) solveOrder(first, last string) *runOrder {
+	r := &runOrder{body: OrderBody{Batch: p.batch, Order: []StandBody{}}}
+	pairs := make([][2]int, len(p.confirmed.Pairs))
 	opt := pairing.PathOptions{}
-	for i, x := range in.confirmed.Pairs {
-		pairs[i] = [2]int{pr.index[x.A], pr.index[x.B]}
+	for i, x := range p.confirmed.Pairs {
+		pairs[i] = [2]int{p.index[x.A], p.index[x.B]}
 		if first != "" && (x.A == first || x.B == first) {
 			opt.Start = &i
 		}
@@ -81,123 +127,38 @@ func solveOrder(in pairInput, pr *proposal, first, last string) *runOrder {
 		r.err = problem(CodeBadValue, "last", "name another pair", "work out the run order: ribs %q and %q are one pair, which cannot stand at both ends", first, last)
 		return r
 	}
-	o, err := pairing.OrderPairs(pr.problem, pairs, opt)
+	o, err := pairing.OrderPairs(p.problem, pairs, opt)
 	if err != nil {
-		r.err = problem(CodeBadValue, "pairs", "", "work out the run order of batch %q: %v", in.batch, err)
+		r.err = problem(CodeBadValue, "pairs", "", "work out the run order of batch %q: %v", p.batch, err)
 		return r
 	}
 	r.body.LengthNM, r.body.LowerBound = o.Length, o.LowerBound
 	sum := sha256.New()
-	fmt.Fprintf(sum, "%q %d", in.batch, in.confirmed.seq)
+	fmt.Fprintf(sum, "%q %d", p.batch, p.confirmed.seq)
 	for i, at := range o.Order {
-		x := in.confirmed.Pairs[at]
+		x := p.confirmed.Pairs[at]
 		s := StandBody{A: x.A, B: x.B, Turned: o.Turned[i]}
 		r.body.Order = append(r.body.Order, s)
 		fmt.Fprintf(sum, "%q %q %v;", s.A, s.B, s.Turned)
 	}
-	r.steps = stepsOf(pr, r.body.Order)
+	r.steps = p.steps(r.body.Order)
 	r.token = hex.EncodeToString(sum.Sum(nil)[:8])
 	return r
 }
 
-// stepsOf is how much each pair of an order differs from the one before.
-func stepsOf(pr *proposal, order []StandBody) []int64 {
+// steps are how much each pair of an order differs from the one before.
+func (p pairs) steps(order []StandBody) []int64 {
 	steps := make([]int64, len(order))
 	for i := 1; i < len(order); i++ {
 		two := make([][2]int, 2)
 		for k, s := range order[i-1 : i+1] {
-			two[k] = [2]int{pr.index[s.A], pr.index[s.B]}
+			two[k] = [2]int{p.index[s.A], p.index[s.B]}
 		}
-		if o, err := pairing.OrderPairs(pr.problem, two, pairing.PathOptions{}); err == nil {
+		if o, err := pairing.OrderPairs(p.problem, two, pairing.PathOptions{}); err == nil {
 			steps[i] = o.Length
 		}
 	}
 	return steps
-}
-
-// confirmedOrderView is the run order as confirmed or, for runs that are worked out at once, as found.
-func (p *proposer) confirmedOrderView(in pairInput, pr *proposal) *OrderView {
-	if o := in.pairingState.order; o != nil {
-		p.mu.Lock()
-		if p.stepsFor != o {
-			p.stepsFor, p.steps = o, stepsOf(pr, o.Order)
-		}
-		r := &runOrder{body: o.OrderBody, steps: p.steps}
-		p.mu.Unlock()
-		v := orderView(in, r)
-		v.State, v.Confirmed = "confirmed", o.said()
-		return v
-	}
-	if len(in.confirmed.Pairs) > shortRun || len(in.confirmed.Pairs) < 2 {
-		return nil
-	}
-	r := p.order(in, pr, "", "")
-	if r.err != nil {
-		return nil
-	}
-	return orderView(in, r)
-}
-
-func (o confirmedOrder) said() string {
-	return fmt.Sprintf("confirmed by %s, %s", o.By, o.at.Format("2 January 2006 15:04"))
-}
-
-func orderView(in pairInput, r *runOrder) *OrderView {
-	v := &OrderView{State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !in.closed, Length: fixed(nm(r.body.LengthNM), tenthMM) + " mm"}
-	v.Proof = "proven shortest: no order of these pairs has smaller steps in all"
-	if b, l := r.body.LowerBound, r.body.LengthNM; l > b {
-		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest", fixed(nm(b), tenthMM), gap(l, b))
-	}
-	flips := map[string]bool{}
-	for _, x := range in.confirmed.Pairs {
-		flips[x.A] = x.Flip
-	}
-	for i, s := range r.body.Order {
-		sv := StandView{Place: i + 1, A: s.A, B: s.B, Turned: s.Turned, Tag: tagText(s.A, s.B, flips[s.A], s.Turned)}
-		if i > 0 {
-			sv.Step = fixed(nm(r.steps[i]), tenthMM) + " mm"
-		}
-		v.Stands = append(v.Stands, sv)
-	}
-	return v
-}
-
-// gap is how far a length may be above the least there can be.
-func gap(l, bound int64) string {
-	if permille, ok := qc.PathGap(nm(l), nm(bound)); ok {
-		return fmt.Sprintf("%d.%d %%", permille/10, permille%10)
-	}
-	return fixed(nm(l-bound), length.Micrometre) + " mm"
-}
-
-// RunOrder works out the order of the confirmed pairs in which neighbours differ least, with a rib of the
-// pair that stands first or last where one is wanted. Errors are *CommandError.
-func (b *Bench) RunOrder(first, last string) (OrderView, error) {
-	in := b.shown.Load().pairs
-	r, err := b.runOrder(in, first, last)
-	if err != nil {
-		return OrderView{}, err
-	}
-	v := orderView(in, r)
-	v.First, v.Last = first, last
-	if o := in.pairingState.order; o != nil && slices.Equal(o.Order, r.body.Order) {
-		v.State, v.Confirmed = "confirmed", o.said()
-	}
-	return *v, nil
-}
-
-func (b *Bench) runOrder(in pairInput, first, last string) (*runOrder, error) {
-	if in.batch == "" {
-		return nil, problem(CodeNoBatch, "batch", "open a batch first", "work out the run order: no batch is open")
-	}
-	if in.confirmed == nil {
-		return nil, problem(CodeMissing, "pairs", "confirm the pairs first", "work out the run order: no pairs of batch %q are confirmed", in.batch)
-	}
-	if why := outdated(in); why != "" {
-		return nil, problem(CodeConflict, "pairs", "confirm the pairs again", "work out the run order of batch %q: since the pairs were confirmed %s", in.batch, why)
-	}
-	r := b.pairing.order(in, b.pairing.propose(in), first, last)
-	return r, r.err
 }
 
 // confirmOrder records the very order that the person saw.
@@ -209,12 +170,12 @@ func (b *Bench) confirmOrder(c Command) (event, error) {
 	if c.By == "" {
 		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming the run order needs a person")
 	}
-	in := b.state.pairInput()
-	if in.confirmed != nil && len(in.confirmed.Pairs) > shortRun && !b.pairing.knows(in, c.First, c.Last) {
+	p := b.derived().pairs()
+	if p.confirmed != nil && len(p.confirmed.Pairs) > shortRun && !p.knowsOrder(c.First, c.Last) {
 		// Working it out would keep the gauges waiting.
 		return event{}, problem(CodeConflict, "token", "work the run order out and confirm what is shown", "the run order of batch %q has not been worked out yet", o.body.ID)
 	}
-	r, err := b.runOrder(in, c.First, c.Last)
+	r, err := p.order(c.First, c.Last)
 	if err != nil {
 		return event{}, err
 	}

@@ -10,28 +10,14 @@ import (
 	"springline/qc/length"
 )
 
-// shownView is what was published: the view but for what takes longer than a reading may wait (pairs, drift,
-// shape, jig), which is worked out when asked for.
-type shownView struct {
-	view   View
-	pairs  pairInput
-	drift  driftInput
-	shape  shapeInput
-	spring springInput
-}
-
-// View is the bench as of the last record. It is shared: its slices must not be changed.
-func (b *Bench) View() View {
-	s := b.shown.Load()
-	v := s.view
-	v.Drift = b.drifts.view(s.drift)
-	v.Jig = b.springs.view(s.spring)
+// withDerived adds what takes longer to a view of the same point.
+func withDerived(v View, is *derived) View {
+	v.Drift, v.Jig, v.Pairs = driftView(is.drift()), jigView(is.jig()), pairsView(is.pairs())
 	if v.Current != nil {
 		now := *v.Current
-		now.Shape = b.shapes.view(s.shape)
+		now.Shape = shapeView(is.shape())
 		v.Current = &now
 	}
-	v.Pairs = b.pairing.view(s.pairs)
 	if v.Pairs == nil {
 		return v
 	}
@@ -47,13 +33,6 @@ func (b *Bench) View() View {
 		v.Ribs[i].Pair = partner[v.Ribs[i].Rib]
 	}
 	return v
-}
-
-// publish builds the view and wakes the listeners. The caller holds mu.
-func (b *Bench) publish() {
-	b.shown.Store(&shownView{view: b.view(), pairs: b.state.pairInput(), drift: b.state.driftInput(),
-		shape: b.state.shapeInput(), spring: b.state.springInput()})
-	b.listeners.wake()
 }
 
 func (b *Bench) view() View {

@@ -5,44 +5,29 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"sync"
 
 	"springline/qc"
 	"springline/qc/bend"
 	"springline/qc/length"
 )
 
-// JigView is the jig to build for the next bar, as learned from the ribs so far.
-type JigView struct {
-	Lot      string   `json:"lot"`   // of the next bar
-	Jig      string   `json:"jig"`   // set-up that it is bent on now
-	Built    string   `json:"built"` // its face radius
-	Advised  string   `json:"advised"`
-	Band     string   `json:"band"`   // of the advised radius, twice its standard uncertainty
-	Expect   string   `json:"expect"` // tip-to-tip of the next rib on the advised jig, on the target's face
-	Now      string   `json:"now"`    // how far the jig as built is from the advised one, and what to do
-	Costs    string   `json:"costs"`  // what an error of the jig or of the yield does
-	Rests    string   `json:"rests"`  // what the advice rests on
-	Retest   string   `json:"retest"` // why to re-test the jig, empty where there is no need
-	Warnings []string `json:"warnings"`
-	Chart    int      `json:"chart"` // ribs in the chart of the spring constant; below 3 there is none
-	Fault    string   `json:"fault"` // why nothing can be advised
-}
-
 // springInput is what the jig is learned from.
 type springInput struct {
-	batch    string
+	batch    string // empty without an open one
 	target   qc.Target
 	bends    []qc.Bend
-	lot, jig string
+	lot, jig string // of the next bar
 	face     length.Length
 }
 
-// springer keeps the last advice: it is worked out when it is looked at, and once.
-type springer struct {
-	mu    sync.Mutex
-	asked springInput
-	last  *JigView
+// jigAdvice is the jig to build for the next bar, as learned from the ribs so far.
+type jigAdvice struct {
+	springInput
+	bend.Advice
+	err error // why nothing can be advised
+
+	since string  // first rib since which bars spring back otherwise, empty where there is none
+	by    float64 // and by what factor
 }
 
 // bendOf is the rib as it came off the jig.
@@ -54,7 +39,7 @@ func (s *state) bendOf(o *batch, r *rib) (qc.Bend, bool) {
 	return qc.Bend{}, false
 }
 
-func (s *state) springInput() springInput {
+func springInputOf(s *state) springInput {
 	o := s.batch
 	if o == nil || !o.closed.IsZero() {
 		return springInput{}
@@ -72,69 +57,44 @@ func (s *state) springInput() springInput {
 	return in
 }
 
-func (p *springer) view(in springInput) *JigView {
-	if in.batch == "" {
-		return nil
-	}
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	a := p.asked
-	if p.last == nil || a.batch != in.batch || a.lot != in.lot || a.jig != in.jig || a.face != in.face || !slices.Equal(a.bends, in.bends) {
-		p.last, p.asked = jigView(in), in
-	}
-	return p.last
+func (in springInput) same(b springInput) bool {
+	return in.batch == b.batch && in.lot == b.lot && in.jig == b.jig && in.face == b.face && slices.Equal(in.bends, b.bends)
 }
 
-func jigView(in springInput) *JigView {
-	v := &JigView{Lot: in.lot, Jig: in.jig, Built: oneTenth(in.face.MM()) + " mm", Warnings: []string{}, Chart: len(in.bends)}
+// jig is what is learned of the jig; without an open batch it names none.
+func (d *derived) jig() jigAdvice {
+	if d.bends.batch == "" {
+		return jigAdvice{}
+	}
+	return d.kept.jig.to(d.bends, d.bends.advise)
+}
+
+func (in springInput) advise() jigAdvice {
+	a := jigAdvice{springInput: in}
 	tests := make([]bend.Test, len(in.bends))
 	for i, b := range in.bends {
 		tests[i] = b.Test
 	}
-	order := in.target.BendOrder()
-	a, cs, err := order.AdviseAndConstants(in.lot, tests)
-	if err != nil {
-		v.Fault = "no jig can be advised: " + err.Error()
-		return v
+	var constants []bend.Constant
+	if a.Advice, constants, a.err = in.target.BendOrder().AdviseAndConstants(in.lot, tests); a.err != nil {
+		return a
 	}
-	v.Advised, v.Band = oneTenth(a.Face)+" mm", "+-"+oneTenth(2*a.UFace)+" mm"
-	v.Expect = fmt.Sprintf("%.0f +-%.0f mm tip-to-tip (%s)", in.target.FaceTip(a.Tip), math.Ceil(2*a.UTip), in.target.Face)
-	v.Costs = fmt.Sprintf("1 mm of jig radius moves the tips by %.0f mm, 1 %% of yield by %.0f mm", math.Abs(a.TipPerFace), math.Abs(a.TipPerYield))
-	switch a.Bars {
-	case 0:
-		v.Rests = "no bar of this lot has been bent yet: bend one, measure it as it comes off the jig, and look here again"
-	case 1:
-		v.Rests = "learned from 1 bar of this lot"
-	default:
-		v.Rests = fmt.Sprintf("learned from %d bars of this lot; they scatter by %.1f %% of the spring constant", a.Bars, 100*a.BarScatter)
-	}
-	if s, ok := bend.LastShift(cs); ok && in.bends[len(in.bends)-1].Lot == in.lot && in.bends[len(in.bends)-1].Jig == in.jig {
-		way := "further"
-		if s.By < 1 {
-			way = "less far"
+	if s, ok := bend.LastShift(constants); ok {
+		if last := in.bends[len(in.bends)-1]; last.Lot == in.lot && last.Jig == in.jig {
+			a.since, a.by = in.bends[s.From].Rib, s.By
 		}
-		v.Retest = fmt.Sprintf("Since rib %s bars spring back %s (spring constant %+.1f %%): check the blocks and re-test the jig.", in.bends[s.From].Rib, way, 100*(s.By-1))
 	}
-	if v.Retest == "" && a.Retest && a.Bars > 0 {
-		v.Retest = "The last bars sprang back otherwise than those before: check the blocks and re-test the jig."
-	}
-	off := in.face.MM() - a.Face
-	switch miss := math.Abs(off * a.TipPerFace); {
-	case a.Bars == 0:
-		v.Now = fmt.Sprintf("the jig stands at %s; with this radius to begin with the first bar may miss by %.0f mm", v.Built, math.Ceil(2*a.UTip))
-	case miss < a.UTip/2 || math.Abs(off) < 0.5:
-		v.Now = fmt.Sprintf("the jig stands at %s: leave it", v.Built)
-	case off > 0:
-		v.Now = fmt.Sprintf("the jig stands at %s, %s mm too wide: as it is the tips come out about %.0f mm wider", v.Built, oneTenth(off), miss)
-	default:
-		v.Now = fmt.Sprintf("the jig stands at %s, %s mm too tight: as it is the tips come out about %.0f mm closer", v.Built, oneTenth(-off), miss)
-	}
-	v.Warnings = append(v.Warnings, a.Warnings...)
-	return v
+	return a
 }
 
-// oneTenth is a computed length in mm with one decimal.
-func oneTenth(mm float64) string { return fmt.Sprintf("%.1f", mm) }
+// off is how far the jig as built is wider than the one advised, mm.
+func (a jigAdvice) off() float64 { return a.face.MM() - a.Face }
+
+// miss is what that does to the tips, mm.
+func (a jigAdvice) miss() float64 { return math.Abs(a.off() * a.TipPerFace) }
+
+// fits reports whether building the jig anew would gain nothing worth it.
+func (a jigAdvice) fits() bool { return a.miss() < a.UTip/2 || math.Abs(a.off()) < 0.5 }
 
 // jigBuilt records a jig as built for the next rib.
 func (b *Bench) jigBuilt(c Command) (event, error) {

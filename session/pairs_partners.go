@@ -1,0 +1,98 @@
+package session
+
+import (
+	"errors"
+	"slices"
+
+	"springline/qc/pairing"
+)
+
+// maxRegretRibs bounds the ribs up to which what a lock costs is worked out while others wait for it.
+const maxRegretRibs = 500
+
+const (
+	maxPartners = 12
+	maxRegrets  = 6 // of them with what locking the pair would cost, which needs a pairing each
+)
+
+// partner is a rib that another may stand with.
+type partner struct {
+	PairBody
+	id     string
+	oneLot bool
+	cost   *pairing.Regret // of locking the pair now, nil where it was not worked out
+}
+
+// partners are the ribs that a rib may stand with, the most alike first. For a rib that is locked in a pair
+// already they are those that would have done.
+func (p pairs) partners(rib string) ([]partner, error) {
+	at, ok := p.index[rib]
+	switch {
+	case p.batch == "":
+		return nil, problem(CodeNoBatch, "batch", "open a batch first", "find partners of rib %q: no batch is open", rib)
+	case !ok:
+		return nil, problem(CodeUnknown, "rib", "give a rib of the batch that passes", "find partners of rib %q: batch %q has no such rib that passes", rib, p.batch)
+	case p.err != nil:
+		return nil, problem(CodeBadValue, "pairs", "", "find partners of rib %q: %v", rib, p.err)
+	}
+	q := p.problem
+	q.Locked = slices.DeleteFunc(slices.Clone(q.Locked), func(l [2]int) bool { return l[0] == at || l[1] == at })
+	list, err := pairing.Partners(q, at)
+	if err != nil {
+		return nil, problem(CodeBadValue, "rib", "", "find partners of rib %q: %v", rib, err)
+	}
+	_, standing := p.lockOf(rib)
+	var out []partner
+	for i, x := range list[:min(len(list), maxPartners)] {
+		v := partner{PairBody: p.bodyOf(x), oneLot: p.ready[x.A].lot == p.ready[x.B].lot}
+		v.id = twoRibs{v.A, v.B}.other(rib)
+		if i < maxRegrets && len(p.ready) <= maxRegretRibs && !standing {
+			if g, err := p.problem.RegretAgainst(p.result, x.A, x.B); err == nil {
+				v.cost = &g
+			}
+		}
+		out = append(out, v)
+	}
+	return out, nil
+}
+
+// errBeyondLimit says that two ribs differ by more than the pairing rule allows.
+var errBeyondLimit = errors.New("their mismatch is beyond the limit")
+
+// cost is what locking two ribs that pass makes of them and costs against the best pairing; of more than
+// maxRegretRibs ribs what it costs is not worked out. Who locks them is left open. The error says why they cannot
+// be a pair; it is errBeyondLimit where only the rule's limit is against it.
+func (p pairs) cost(a, b string) (PairLockBody, error) {
+	body := PairLockBody{Batch: p.batch}
+	at := [2]int{p.index[a], p.index[b]}
+	if len(p.ready) <= maxRegretRibs {
+		g, err := p.problem.RegretAgainst(p.result, at[0], at[1])
+		if err != nil {
+			return body, err
+		}
+		body.PairBody = PairBody{A: a, B: b, Flip: g.Pair.Flip, MismatchNM: g.Pair.Mismatch}
+		body.CostKnown, body.FewerPairs, body.SumNM, body.WorstNM = true, g.Pairs, g.Sum, g.Worst
+		return body, nil
+	}
+	list, err := pairing.Partners(p.problem, at[0])
+	if err != nil {
+		return body, err
+	}
+	i := slices.IndexFunc(list, func(x pairing.Pair) bool { return x.A == at[1] || x.B == at[1] })
+	if i < 0 {
+		return body, errBeyondLimit
+	}
+	body.PairBody = PairBody{A: a, B: b, Flip: list[i].Flip, MismatchNM: list[i].Mismatch}
+	return body, nil
+}
+
+// proof is the proof of the present proposal as a text that `springline pair prove` checks by itself.
+func (p pairs) proof() ([]byte, error) {
+	switch {
+	case p.batch == "":
+		return nil, problem(CodeNoBatch, "batch", "open a batch first", "prove the pairs: no batch is open")
+	case p.err != nil:
+		return nil, problem(CodeBadValue, "pairs", "", "prove the pairs of batch %q: %v", p.batch, p.err)
+	}
+	return p.result.Certificate.MarshalText()
+}

@@ -1,0 +1,40 @@
+package session
+
+import (
+	"fmt"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// orderView shows a run order; c is its confirmation, nil before it has one.
+func orderView(p pairs, r *runOrder, c *confirmedOrder) *OrderView {
+	v := &OrderView{State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !p.closed, Length: fixed(nm(r.body.LengthNM), tenthMM) + " mm"}
+	v.Proof = "proven shortest: no order of these pairs has smaller steps in all"
+	if b, l := r.body.LowerBound, r.body.LengthNM; l > b {
+		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest", fixed(nm(b), tenthMM), gap(l, b))
+	}
+	if c != nil {
+		v.State, v.Confirmed = "confirmed", confirmedText(c.By, c.at)
+	}
+	flips := map[string]bool{}
+	for _, x := range p.confirmed.Pairs {
+		flips[x.A] = x.Flip
+	}
+	for i, s := range r.body.Order {
+		sv := StandView{Place: i + 1, A: s.A, B: s.B, Turned: s.Turned, Tag: tagText(s.A, s.B, flips[s.A], s.Turned)}
+		if i > 0 {
+			sv.Step = fixed(nm(r.steps[i]), tenthMM) + " mm"
+		}
+		v.Stands = append(v.Stands, sv)
+	}
+	return v
+}
+
+// gap is how far a length may be above the least there can be.
+func gap(l, bound int64) string {
+	if permille, ok := qc.PathGap(nm(l), nm(bound)); ok {
+		return fmt.Sprintf("%d.%d %%", permille/10, permille%10)
+	}
+	return fixed(nm(l-bound), length.Micrometre) + " mm"
+}

@@ -1,0 +1,182 @@
+package session
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"springline/qc"
+	"springline/qc/length"
+	"springline/qc/pairing"
+)
+
+const tenthMM = 100 * length.Micrometre
+
+// pairsView shows the proposal, or the pairs as confirmed while they still stand; nil before any rib passed.
+func pairsView(p pairs) *PairsView {
+	if p.batch == "" || (len(p.ready) == 0 && p.confirmed == nil) {
+		return nil
+	}
+	v := &PairsView{State: "provisional", Rule: p.ruleOr().String(), Pairs: []PairView{}, Spares: []string{}, Left: []LeftView{}, Loose: []string{}, Token: p.token}
+	for _, l := range p.left {
+		v.Left = append(v.Left, LeftView{Rib: l.rib, Reason: string(l.verdict.Word) + ": " + l.verdict.Reason})
+	}
+	for _, l := range p.loose {
+		v.Loose = append(v.Loose, fmt.Sprintf("The pair of %s and %s was locked; rib %s no longer passes.", l.a, l.b, l.failed))
+	}
+	if p.err != nil {
+		v.Note = "No pairs can be proposed: " + p.err.Error()
+		return v
+	}
+	body := p.body
+	v.Proof = proofText(body, p.ruleOr(), len(p.problem.Locked) > 0)
+	turned := map[string]bool{} // one rib of each pair that the run order turns, so that both name the same legs
+	why := p.outdated()
+	switch c := p.confirmed; {
+	case c == nil:
+		v.Note = "A proposal from the ribs that pass so far; it may change with the next rib."
+		if more := p.planned - p.bent; more > 0 {
+			v.Note = fmt.Sprintf("Provisional: %d of %d ribs are still to come, and the pairs may change with each. Lock a pair that is good enough now.", more, p.planned)
+		}
+	case why != pairsChange{}:
+		v.State, v.Confirmed = "outdated", confirmedText(c.By, c.at)
+		v.Note = "Since the pairs were confirmed " + changeText(why) + ": look at the new proposal and confirm again."
+	default:
+		v.State, v.Confirmed, v.Note = "confirmed", confirmedText(c.By, c.at), "The pairs are confirmed."
+		body = c.PairsBody
+		v.Proof = proofText(body, c.rule, c.locked)
+		if r := p.standingOrder(); r != nil {
+			v.Order = orderView(p, r, p.pairingState.order)
+			for _, s := range r.body.Order {
+				turned[s.A] = s.Turned
+			}
+		}
+	}
+	v.Spares = slices.Clone(body.Spares)
+	for i, why := range body.SpareWhy {
+		v.Left = append(v.Left, LeftView{Rib: body.Spares[i], Reason: why})
+	}
+	tight := p.result.Tight(10)
+	for _, x := range body.Pairs {
+		pv := pairView(p, x, turned[x.A])
+		if v.State != "confirmed" && !pv.Locked {
+			pv.Cost = regretText(pairing.Regret{}) // they are of the best pairing
+			pv.Good = len(p.result.Pairs) > 1 && x.MismatchNM <= tight
+		}
+		v.Pairs = append(v.Pairs, pv)
+	}
+	v.Sum = fixed(nm(body.SumNM), tenthMM) + " mm"
+	v.CanFix = v.State != "confirmed" && !p.closed && len(v.Pairs) > 0
+	return v
+}
+
+func confirmedText(by string, at time.Time) string {
+	return fmt.Sprintf("confirmed by %s, %s", by, at.Format("2 January 2006 15:04"))
+}
+
+// proofText says what is proven of pairs.
+func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
+	bound := fixed(nm(b.LowerBound), length.Micrometre) + " mm"
+	text := "proven least: no pairing of these ribs into as many pairs has a sum below " + bound
+	switch {
+	case b.LowerBound != b.SumNM:
+		text = "best found: no pairing of these ribs into as many pairs has a sum below " + bound
+	case rule.Objective == qc.PairWorst:
+		text = "proven best: no pairing of these ribs into as many pairs has a smaller largest mismatch, and with that none has a sum below " + bound
+	}
+	if locked {
+		text += " with the locked pairs as they are"
+	}
+	return text
+}
+
+func pairView(p pairs, x PairBody, turned bool) PairView {
+	v := PairView{A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm", Tag: tagText(x.A, x.B, x.Flip, turned)}
+	switch {
+	case x.Flip && turned: // the whole pair turned: the second stands as it was bent
+		v.How = "turn " + x.A + " end for end"
+	case x.Flip:
+		v.How = "turn " + x.B + " end for end"
+	case turned:
+		v.How = "turn both end for end"
+	}
+	if l, ok := p.lockOf(x.A); ok && l.has(x.B) {
+		v.Locked, v.Cost = true, costText(l.cost)
+	}
+	if place, diff := qc.LargestDifference(p.dev(x.A), p.dev(x.B), x.Flip); place >= 0 {
+		id := p.target.PairPlaces()[place]
+		v.At, v.Largest = string(id), label(p.target, id)+" "+fixed(max(diff, -diff), tenthMM)+" mm"
+	}
+	return v
+}
+
+// partnerViews shows the ribs that a rib may stand with.
+func partnerViews(p pairs, list []partner) []PartnerView {
+	out := make([]PartnerView, len(list))
+	for i, x := range list {
+		out[i] = PartnerView{PairView: pairView(p, x.PairBody, false), Partner: x.id, OneLot: x.oneLot}
+		if x.cost != nil {
+			out[i].Cost = regretText(*x.cost)
+		}
+	}
+	return out
+}
+
+// tagText says where the tag that names the pair is tied: to the two legs that stand together.
+func tagText(a, b string, flip, turned bool) string {
+	legA, legB := qc.TagLegs(flip, turned)
+	return fmt.Sprintf("leg %c of %s with leg %c of %s", legA, a, legB, b)
+}
+
+// costText says what a lock cost when it was made.
+func costText(c PairLockBody) string {
+	switch {
+	case !c.CostKnown:
+		return "what the lock cost was not worked out"
+	case c.FewerPairs > 0:
+		return fmt.Sprintf("the lock cost %d pairs", c.FewerPairs)
+	case c.SumNM <= 0 && c.WorstNM <= 0:
+		return "the lock cost nothing against the ribs there were"
+	default:
+		return fmt.Sprintf("the lock cost %s mm in all against the best pairing of the ribs there were", fixed(max(nm(c.SumNM), 0), 10*length.Micrometre))
+	}
+}
+
+// regretText says what locking two ribs would cost now.
+func regretText(g pairing.Regret) string {
+	switch {
+	case g.Pairs > 0:
+		return fmt.Sprintf("locking it now costs %d pairs", g.Pairs)
+	case g.Sum <= 0 && g.Worst <= 0:
+		return "locking it now costs nothing against the ribs so far"
+	case g.Worst > 0:
+		return fmt.Sprintf("locking it now costs %s mm in all, and the largest mismatch grows by %s mm", fixed(max(nm(g.Sum), 0), 10*length.Micrometre), fixed(nm(g.Worst), 10*length.Micrometre))
+	default:
+		return fmt.Sprintf("locking it now costs %s mm in all against the best pairing", fixed(nm(g.Sum), 10*length.Micrometre))
+	}
+}
+
+func label(t qc.Target, id qc.CharID) string {
+	if c, ok := t.Characteristic(id); ok {
+		return c.Label()
+	}
+	return string(id)
+}
+
+// changeText says what happened since the pairs were confirmed.
+func changeText(c pairsChange) string {
+	switch c.what {
+	case ribPassed:
+		return "rib " + c.a + " passed"
+	case ribChanged:
+		return "rib " + c.a + " changed"
+	case ribFails:
+		return "rib " + c.a + " no longer passes"
+	case ruleChanged:
+		return "the pairing rule changed"
+	case pairBarred:
+		return "the pair of " + c.a + " and " + c.b + " was forbidden"
+	default:
+		return "ribs " + c.a + " and " + c.b + " were locked together"
+	}
+}
