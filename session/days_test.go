@@ -1,0 +1,360 @@
+package session
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"springline/qc"
+)
+
+var updateDays = flag.Bool("update-days", false, "write what the recorded days show as their golden files")
+
+// day is a bench at work whose views, answers and refusals are held against files: what a person is shown
+// stays as it is while the code behind it moves.
+type day struct {
+	t    *testing.T
+	b    *Bench
+	c    *clock
+	rng  *rand.Rand
+	name string
+	says bytes.Buffer // every answer and refusal, one a line
+}
+
+// days has the name of each recorded day and what is done on it.
+var days = []struct {
+	name string
+	work func(*day)
+}{
+	{"measuring", (*day).measuring}, {"study", (*day).study}, {"pairs", (*day).pairs}, {"checks", (*day).checks},
+}
+
+func (d *day) do(c Command) Ack {
+	d.t.Helper()
+	a, err := d.b.Do(d.t.Context(), c)
+	d.note("done", a, err)
+	return a
+}
+
+// asked is the value that waits for an answer, 0 when none does.
+func (d *day) asked() int64 {
+	for _, h := range d.b.View().Held {
+		return h.Seq
+	}
+	return 0
+}
+
+func (d *day) send(gauge, value string) {
+	d.t.Helper()
+	o, err := d.b.Arrived(update(gauge, sample(value), d.c.now()))
+	d.note("arrived", o, err)
+}
+
+func (d *day) note(how string, answer any, err error) {
+	d.t.Helper()
+	var refusal *CommandError
+	if errors.As(err, &refusal) {
+		fmt.Fprintf(&d.says, "refused: %s %s: %v\n", refusal.Code, refusal.Field, err)
+		return
+	}
+	text, e := json.Marshal(answer)
+	if err := errors.Join(err, e); err != nil {
+		d.t.Fatal(err)
+	}
+	fmt.Fprintf(&d.says, "%s: %s\n", how, text)
+}
+
+func (d *day) rib(texts ...string) {
+	d.t.Helper()
+	d.do(Command{Op: OpStart})
+	for _, x := range texts {
+		d.do(Command{Op: OpType, Text: x})
+	}
+}
+
+// look keeps the view under the name of this point of the day.
+func (d *day) look(point string) {
+	d.t.Helper()
+	d.golden(point+".json", viewText(d.t, d.b))
+}
+
+func viewText(t *testing.T, b *Bench) []byte {
+	t.Helper()
+	text, err := json.MarshalIndent(still(b.View()), "", " ")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return append(text, '\n')
+}
+
+func (d *day) golden(file string, got []byte) {
+	d.t.Helper()
+	path := filepath.Join("testdata", "days", d.name, file)
+	if *updateDays {
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, got, 0o644)); err != nil {
+			d.t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	if x := cmp.Diff(string(want), string(got)); x != "" {
+		d.t.Errorf("%s (-golden +now; -update-days writes it anew):\n%s", path, x)
+	}
+}
+
+func (d *day) measuring() {
+	d.rib("3553.6", "3553.8", "2061.4")
+	d.send("caliper", "0.42")
+	d.c.t = d.c.t.Add(-4950 * time.Millisecond)
+	d.send("caliper", "0.42") // alike and at once: sent twice?
+	d.look("asked")
+	d.do(Command{Op: OpClose})
+	d.do(Command{Op: OpDiscard, Seq: d.asked(), Reason: "pressed twice"})
+	d.c.t = d.c.t.Add(time.Minute)
+	d.send("caliper", "-1.10")
+	d.look("first-rib")
+	d.rib("355.36") // ten times too short
+	d.do(Command{Op: OpTake, Seq: d.asked(), Suggested: true})
+	d.do(Command{Op: OpType, Text: "3,553"})
+	d.do(Command{Op: OpType, Text: `11' 7 15/16"`})
+	d.do(Command{Op: OpUndo})
+	d.do(Command{Op: OpType, Text: "3553.0", By: "Ines"})
+	d.do(Command{Op: OpType, Text: "2061", Version: 3})
+	d.do(Command{Op: OpType, Text: "2061"})
+	d.do(Command{Op: OpSkip, Char: "A1", Reason: "the foot is in the way"})
+	d.send("stranger", "1.0")
+	d.send("caliper", "2.20")
+	d.look("skipped")
+	d.rib("3590", "3590.5", "2050", "2.5", "3")
+	d.look("to-bend-again")
+	d.do(Command{Op: OpPull, Before: "3590", Loaded: "3400"})
+	d.do(Command{Op: OpRound, Reason: "pulled"})
+	for _, x := range []string{"3556", "3556", "2060", "1", "0.5"} {
+		d.do(Command{Op: OpType, Text: x})
+	}
+	d.do(Command{Op: OpAgain, Char: "tip", Reason: "the hook slipped"})
+	d.do(Command{Op: OpVoid, Seq: d.b.View().Seq - 2, Reason: "read from the wrong end"})
+	d.do(Command{Op: OpNote, Text: "wind from the west", By: "Otto"})
+	d.do(Command{Op: OpJigBuilt, Text: "1290.5 mm"})
+	d.do(Command{Op: OpLot, Lot: "L2"})
+	d.do(Command{Op: OpChoose, Rib: "01"})
+	d.look("back-to-the-first")
+	for _, half := range []int{0, 1, -1, 0, 1, -1, 0, 1, 16, 17, 16} {
+		tip := fmt.Sprint(3553.5 + float64(half)/2)
+		d.rib(tip, tip, "2061.5", "0.5", "-0.5")
+		for _, h := range d.b.View().Held {
+			d.do(Command{Op: OpTake, Seq: h.Seq})
+		}
+	}
+	d.look("the-jig-moved")
+}
+
+func (d *day) study() {
+	for range 5 {
+		d.do(Command{Op: OpStart})
+	}
+	d.do(Command{Op: OpChoose, Rib: "01"})
+	for _, x := range []string{"3553.6", "3553.6", "2061.4", "1", "1"} {
+		d.do(Command{Op: OpType, Text: x})
+	}
+	d.do(Command{Op: OpStudyStart, Char: "tip", Gauge: "tape", Ribs: "01, 02, 03, 04, 05", Persons: "Ines, Otto", Repeats: 2, Key: "s1"})
+	d.look("started")
+	d.do(Command{Op: OpType, Text: "3553"})
+	d.do(Command{Op: OpStudyPause})
+	d.do(Command{Op: OpType, Rib: "02", Char: "crown", Text: "2061"})
+	d.look("paused")
+	d.do(Command{Op: OpStudyResume})
+	for d.b.View().Study.Step != nil {
+		d.do(Command{Op: OpType, Text: reading(d.b.View().Study, d.rng)})
+	}
+	d.send("tape", "3550.0")
+	d.do(Command{Op: OpClose})
+	d.do(Command{Op: OpDiscard, Seq: d.asked(), Reason: "late"})
+	d.look("complete")
+	d.do(Command{Op: OpStudyFinish, By: "Ines"})
+	d.look("finished")
+	d.do(Command{Op: OpStudyStart, Char: "crown", Gauge: "tape", Ribs: "01, 02, 03, 04, 05", Persons: "Ines, Otto", Repeats: 2})
+	d.do(Command{Op: OpStudyCancel, Reason: "rain"})
+}
+
+func (d *day) pairs() {
+	for _, r := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}} {
+		d.rib("3553.6", "3553.6", "2061.4", r[0], r[1])
+	}
+	d.look("provisional")
+	d.do(Command{Op: OpPairRule, Limit: "4 mm", OtherLot: "0.3 mm"})
+	d.do(Command{Op: OpPairForbid, Rib: "03", With: "01", Reason: "both are bowed"})
+	d.do(Command{Op: OpPairLock, Rib: "01", With: "03"})
+	d.do(Command{Op: OpPairLock, Rib: "05", With: "02", By: "Ines"})
+	d.do(Command{Op: OpPairAllow, Rib: "03", With: "01"})
+	d.look("locked")
+	d.do(Command{Op: OpLot, Lot: "L2"})
+	d.rib("3553.6", "3553.6", "2061.4", "-4", "-4")
+	d.do(Command{Op: OpConfirmPairs, Token: "another", By: "Ines"})
+	d.do(Command{Op: OpConfirmPairs, Token: d.b.View().Pairs.Token, By: "Ines"})
+	d.do(Command{Op: OpConfirmOrder, Token: d.b.View().Pairs.Order.Token, By: "Ines"})
+	d.look("confirmed")
+	d.do(Command{Op: OpPairRelease, Rib: "02", With: "05"})
+	d.do(Command{Op: OpAgain, Rib: "04", Char: "B1", Reason: "slipped"})
+	d.look("outdated")
+	d.do(Command{Op: OpType, Rib: "04", Char: "B1", Text: "1.5"})
+	d.do(Command{Op: OpConfirmPairs, Token: d.b.View().Pairs.Token, By: "Ines"})
+}
+
+func (d *day) checks() {
+	d.do(Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "1000; 1000.25", Due: "2027-05-04", Reason: "block 7", By: "Ada"})
+	d.do(Command{Op: OpTemperature, Bar: "20", Tape: "30,0 °C"})
+	first := d.b.View().Seq
+	d.rib("3553.6", "3553.6", "2061.4", "1", "1")
+	d.do(Command{Op: OpStart, Text: "6004"})
+	d.do(Command{Op: OpType, Text: "3557.6"})
+	d.look("warm")
+	d.do(Command{Op: OpTemperature, Bar: "27.5", Tape: "30", Seq: first, Doubt: "0.5"})
+	d.do(Command{Op: OpTemperature, Bar: "hot", Tape: "30"})
+	d.look("put-right")
+	d.do(Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "999.5; 1000.5"})
+	d.do(Command{Op: OpGaugeRetire, Gauge: "caliper", Reason: "dropped"})
+	d.send("caliper", "1.5")
+	d.do(Command{Op: OpType, Text: "3557.8"})
+	d.look("dropped")
+}
+
+func openDay(t *testing.T, name, dir string) *day {
+	c := newClock()
+	cfg := testConfig(dir, c)
+	cfg.Advice = Advise
+	b, err := Open(t.Context(), cfg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { b.Close() })
+	return &day{t: t, b: b, c: c, name: name, rng: rand.New(rand.NewPCG(1, 1))}
+}
+
+// The views, answers and refusals of four made-up days stay as they are, live and after opening again.
+func TestDaysShowWhatTheyShowed(t *testing.T) {
+	for _, x := range days {
+		t.Run(x.name, func(t *testing.T) {
+			dir := t.TempDir()
+			d := openDay(t, x.name, dir)
+			setUp(t, d.b, 1)
+			x.work(d)
+			for _, h := range d.b.View().Held {
+				d.do(Command{Op: OpDiscard, Seq: h.Seq, Reason: "the day is over"})
+			}
+			d.do(Command{Op: OpClose})
+			d.look("closed")
+			d.golden("answers.txt", d.says.Bytes())
+			if err := d.b.Close(); err != nil {
+				t.Fatal(err)
+			}
+			again := openDay(t, x.name, dir)
+			again.golden("closed.json", viewText(t, again.b))
+		})
+	}
+}
+
+// The records of those days as release 6245f24 wrote them open, hold together up to the head that they had
+// then, and show what they showed.
+func TestOlderRecordsReadTheSame(t *testing.T) {
+	for _, x := range days {
+		t.Run(x.name, func(t *testing.T) {
+			dir := t.TempDir()
+			unzip(t, filepath.Join("testdata", "days", x.name, "record.db.gz"), filepath.Join(dir, "record.db"))
+			d := openDay(t, x.name, dir)
+			heads, err := d.b.Verify(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			d.golden("head.txt", fmt.Appendf(nil, "%+v\n", heads))
+			d.golden("closed.json", viewText(t, d.b))
+		})
+	}
+}
+
+func unzip(t *testing.T, from, to string) {
+	t.Helper()
+	packed, err := os.ReadFile(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := gzip.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, err := io.ReadAll(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(to, raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Rib 01 of a closed batch was judged by the tape as it was then. A study in the next batch finds that the
+// tape repeats badly: the next batch is judged anew and the closed one is not, live and after opening again.
+func TestAClosedBatchKeepsItsVerdicts(t *testing.T) {
+	dir, c := t.TempDir(), newClock()
+	b := openTest(t, dir, c)
+	target := setUp(t, b, 1)
+	measured := func() {
+		do(t, b, Command{Op: OpStart})
+		values(t, b, "3553.6", "3553.6", "2061.4", "1", "1")
+	}
+	measured()
+	do(t, b, Command{Op: OpClose})
+	closed, err := b.Batch("B1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := b.OpenBatch(t.Context(), BatchSetup{ID: "B2", Planned: 5, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}); err != nil {
+		t.Fatal(err)
+	}
+	measured()
+	for range 4 {
+		do(t, b, Command{Op: OpStart})
+	}
+	do(t, b, smallStudy)
+	rng := rand.New(rand.NewPCG(1, 1))
+	for b.View().Study.Step != nil {
+		do(t, b, Command{Op: OpType, Text: fmt.Sprint(3553 + rng.IntN(30))})
+		for _, h := range b.View().Held {
+			do(t, b, Command{Op: OpTake, Seq: h.Seq})
+		}
+	}
+	do(t, b, Command{Op: OpStudyFinish, By: "Ines"})
+	if w := b.View().Ribs[0].Verdict; w != string(qc.ReMeasure) {
+		t.Fatalf("rib 01 of the open batch is %s with a tape that repeats within %d nm", w, b.View().Study.Result.RepeatNM)
+	}
+	for _, when := range []string{"live", "opened again"} {
+		s := b.state
+		if w := s.judge(s.batches[0], s.batches[0].ribs[0]).Word; w != qc.Pass {
+			t.Errorf("%s: rib 01 of the closed batch is %s", when, w)
+		}
+		now, err := b.Batch("B1")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if x := cmp.Diff(closed, now); x != "" {
+			t.Errorf("%s: the closed batch is another (-closed +now):\n%s", when, x)
+		}
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+		b = openTest(t, dir, c)
+	}
+}
