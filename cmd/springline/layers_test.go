@@ -16,7 +16,7 @@ import (
 var layers = map[string][]string{
 	"qc/length":     {},
 	"qc/words":      {"qc/length"},
-	"qc/strict":     {"qc/words"},
+	"qc/strict":     {},
 	"qc/arch":       {"qc/length"},
 	"qc/stats":      {"qc/length"},
 	"qc/pairing":    {"qc/length", "qc/pairing/certify"},

@@ -7,6 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
+
+	"springline/qc/strict"
 )
 
 // maxLine bounds one request line; a longer one is answered with an error and skipped whole.
@@ -14,22 +17,11 @@ const maxLine = 64 << 20
 
 // Error is a refused request. Field is the JSON path of the offending input field, empty when the
 // request as a whole is at fault.
-type Error struct {
-	Code    string `json:"code"`
-	Message string `json:"message"`
-	Field   string `json:"field,omitempty"`
-}
-
-func (e *Error) Error() string {
-	if e.Field == "" {
-		return e.Message
-	}
-	return e.Field + ": " + e.Message
-}
+type Error = strict.Error
 
 // Refuse makes an Error for a field whose value cannot be.
 func Refuse(code, field, format string, args ...any) *Error {
-	return &Error{Code: code, Field: field, Message: fmt.Sprintf(format, args...)}
+	return strict.Refuse(code, field, format, args...)
 }
 
 // Kind is one computation: a name, what it takes, what it answers and where the method comes from.
@@ -37,19 +29,19 @@ type Kind struct {
 	Name    string
 	Summary string
 	Source  string
-	In, Out []Field
+	In, Out []strict.Field
 	run     func(raw json.RawMessage) (any, error)
 }
 
-// New declares a kind from a typed function. The input is decoded strictly (see [Decode]); an error
+// New declares a kind from a typed function. The input is decoded strictly (see package strict); an error
 // that is or wraps *Error keeps its code and field, any other becomes code "refused".
 func New[I, O any](name, summary, source string, f func(I) (O, error)) Kind {
 	return Kind{
 		Name: name, Summary: summary, Source: source,
-		In: fieldsOf[I](), Out: fieldsOf[O](),
+		In: strict.Fields(reflect.TypeFor[I]()), Out: strict.Fields(reflect.TypeFor[O]()),
 		run: func(raw json.RawMessage) (any, error) {
 			var in I
-			if err := Decode(raw, &in); err != nil {
+			if err := strict.Decode(raw, &in); err != nil {
 				var e *Error
 				if errors.As(err, &e) && e.Field == "" {
 					e.Field = "input"
@@ -141,7 +133,7 @@ func writeAnswer(out *bufio.Writer, a answer) error {
 func reply(line []byte, kinds map[string]Kind) (a answer) {
 	a.ID = json.RawMessage("null")
 	var req request
-	if err := Decode(line, &req); err != nil {
+	if err := strict.Decode(line, &req); err != nil {
 		if readable, e := nonFinite(line); e != nil {
 			line, err = readable, e
 		}

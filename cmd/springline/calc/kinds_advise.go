@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"springline/qc/bend"
+	"springline/qc/strict"
 )
 
 const srcLearn = "springback of a round bar with the constant learned per lot: weighted grid over the effective hardening, a filter per lot, a law of opening learned from every pull"
@@ -25,7 +26,7 @@ func textOf(raw json.RawMessage, field string) (string, error) {
 	case json.Number:
 		return "t" + x.String(), nil
 	default:
-		return "", Refuse("bad_type", field, "must be text or a number, not %s", brief(raw))
+		return "", Refuse("bad_type", field, "must be text or a number, not %s", strict.Brief(raw))
 	}
 }
 

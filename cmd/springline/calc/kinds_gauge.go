@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"springline/device/wire"
+	"springline/qc/strict"
 )
 
 func kindsGauge() []Kind {
@@ -75,7 +76,7 @@ func gaugeDecode(in gaugeDecodeIn) (gaugeDecodeOut, error) {
 		}
 		b, err := hex.DecodeString(c.Hex)
 		if err != nil {
-			return gaugeDecodeOut{}, Refuse("bad_hex", field+".hex", "%q is not bytes in hexadecimal: %v", brief([]byte(c.Hex)), err)
+			return gaugeDecodeOut{}, Refuse("bad_hex", field+".hex", "%q is not bytes in hexadecimal: %v", strict.Brief([]byte(c.Hex)), err)
 		}
 		chunks[i] = wire.Chunk{At: time.Duration(math.Round(c.TMS * 1e6)), Bytes: b, Repeat: c.Repeat}
 	}

@@ -3,33 +3,9 @@ package calc
 import (
 	"fmt"
 	"io"
-	"reflect"
+
+	"springline/qc/strict"
 )
-
-// Field describes one input or output field for `springline calc --list`.
-type Field struct {
-	Name     string
-	Doc      string
-	Optional bool
-}
-
-func fieldsOf[T any]() []Field {
-	t := reflect.TypeFor[T]()
-	if t.Kind() == reflect.Pointer {
-		t = t.Elem()
-	}
-	if t.Kind() != reflect.Struct {
-		return nil
-	}
-	var fs []Field
-	for i := range t.NumField() {
-		f := t.Field(i)
-		if n := jsonName(f); n != "" {
-			fs = append(fs, Field{Name: n, Doc: f.Tag.Get("doc"), Optional: f.Tag.Get("need") == "no"})
-		}
-	}
-	return fs
-}
 
 // List prints every kind with its fields, units and sources.
 func List(w io.Writer, kinds []Kind) error {
@@ -39,7 +15,7 @@ func List(w io.Writer, kinds []Kind) error {
 		}
 		for _, part := range []struct {
 			word string
-			fs   []Field
+			fs   []strict.Field
 		}{{"in ", k.In}, {"out", k.Out}} {
 			for _, f := range part.fs {
 				opt := ""

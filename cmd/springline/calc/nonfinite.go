@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"strings"
+
+	"springline/qc/strict"
 )
 
 // notANumber stands in for a bare NaN or Infinity while its field is looked for. The control
@@ -79,7 +81,7 @@ func pathOfStandIn(dec *json.Decoder, path string) (string, bool) {
 			if err != nil {
 				return "", false
 			}
-			if p, ok := pathOfStandIn(dec, join(path, fmt.Sprint(name))); ok {
+			if p, ok := pathOfStandIn(dec, strict.Join(path, fmt.Sprint(name))); ok {
 				return p, true
 			}
 		}
