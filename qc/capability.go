@@ -82,7 +82,7 @@ func NewCapability(t Target, bent []Bent, id CharID, how Decision) Capability {
 	}
 	c.separate(devs)
 	if c.U, err = stats.Percentile(us, 0.5); err == nil && how.Rule == Proven {
-		c.Guard, _ = stats.GuardWidth(c.U, how.Confidence)
+		c.Guard = Factor(how.Confidence, math.Inf(1)) * c.U
 	}
 	if c.N >= NormalityFrom && c.SD > 0 {
 		if n, err := stats.AndersonDarling(x); err == nil {

@@ -3,9 +3,8 @@ package qc
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"springline/qc/length"
+	"springline/qc/stats"
 )
 
 // Rule is a decision rule: how measurement uncertainty counts at a limit.
@@ -34,18 +33,23 @@ const (
 	LaneUnsure Lane = "unsure"
 )
 
-// Guard is the one-sided width z(confidence) u by which a limit moves, as whole nanometres rounded up,
-// against whoever makes the claim.
-func Guard(u, confidence float64) length.Length {
-	return length.Length(math.Ceil(distuv.UnitNormal.Quantile(confidence) * u))
+// Factor is how many standard uncertainties a limit moves so that a claim holds with a one-sided confidence:
+// the quantile of Student's t on dof effective degrees of freedom, which for +Inf is z of the normal
+// distribution (JCGM 106:2012, clause 8; JCGM 100:2008, G.3). Confidence lies between 0 and 1.
+func Factor(confidence, dof float64) float64 { return stats.TQuantile(confidence, dof) }
+
+// Guard is Factor times u, as whole nanometres rounded up, against whoever makes the claim.
+func Guard(u, confidence, dof float64) length.Length {
+	return length.Length(math.Ceil(Factor(confidence, dof) * u))
 }
 
-// Decide places a deviation against inclusive limits. Guard is zero for the plain rule.
-func Decide(dev, lower, upper, guard length.Length) Lane {
+// Decide places a value against inclusive limits, which are infinite where there are none. Guard is zero for
+// the plain rule. All four are in one unit: whole nanometres at the bench, anything in a script.
+func Decide[N ~int64 | ~float64](v, lower, upper, guard N) Lane {
 	switch {
-	case dev >= lower+guard && dev <= upper-guard:
+	case v >= lower+guard && v <= upper-guard:
 		return LaneIn
-	case dev < lower-guard || dev > upper+guard:
+	case v < lower-guard || v > upper+guard:
 		return LaneOut
 	default:
 		return LaneUnsure

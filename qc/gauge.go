@@ -20,6 +20,12 @@ const (
 // TapeClass is an accuracy class of Directive 2014/32/EU, Annex X (MI-008): I, II or III.
 type TapeClass string
 
+// Known reports whether the class is I, II or III.
+func (c TapeClass) Known() bool {
+	_, ok := tapeLimits[c]
+	return ok
+}
+
 // Gauge is a measuring instrument of the bench, however its readings arrive.
 type Gauge struct {
 	ID         string
@@ -114,7 +120,7 @@ func (g Gauge) Validate() error {
 		return fmt.Errorf("gauge: has no id")
 	case g.Resolution <= 0:
 		return fmt.Errorf("gauge %q: the resolution must be above zero", g.ID)
-	case g.Kind == Tape && tapeLimits[g.Class] == [3]length.Length{}:
+	case g.Kind == Tape && !g.Class.Known():
 		return fmt.Errorf("gauge %q: tape class %q is not I, II or III; it is printed near the start of the tape", g.ID, g.Class)
 	case g.Kind != Tape && g.Limit <= 0:
 		return fmt.Errorf("gauge %q: the largest permissible error must be given and above zero", g.ID)

@@ -33,6 +33,12 @@ func (d Decision) Validate() error {
 	return nil
 }
 
+// guard is what the proven rule takes off each limit of a value with that budget, with z of the normal
+// distribution.
+func (d Decision) guard(b Budget) length.Length {
+	return Guard(b.Combined(), d.Confidence, math.Inf(1))
+}
+
 // GaugeOf finds a gauge by id.
 type GaugeOf func(id string) (Gauge, bool)
 
@@ -42,7 +48,7 @@ func JudgeOne(c Characteristic, d Deviation, g Gauge, how Decision) Judgement {
 	u := b.Combined()
 	j := Judgement{Char: c, Dev: d, Budget: b, U: length.Length(math.Ceil(u)), Measured: true}
 	if how.Rule == Proven {
-		j.Guard = Guard(u, how.Confidence)
+		j.Guard = how.guard(b)
 	}
 	j.Lane = Decide(d.Dev, c.Lower, c.Upper, j.Guard)
 	// It fails without uncertainty or tolerance only, which no valid gauge or target has: nothing is then proven.

@@ -2,6 +2,7 @@ package qc
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 
@@ -211,26 +212,42 @@ func TestMoreDoubtNeverProvesMore(t *testing.T) {
 	})
 }
 
-// 1.6449 u for 95 % one-sided, ISO 14253-1:2017.
+// 1.65 u for 95 % one-sided (ISO 14253-1:2017), a chance of 2.5 % at 1.96 u and of 2.275 % at 2 u (table of
+// ILAC-G8:09/2019); digits and Student's t from R 4.2: qnorm(.95), qnorm(.975), qnorm(.97725), qt(.95, 9), qt(.95, 1).
 func TestGuard(t *testing.T) {
-	if g := Guard(1e6, 0.95); g != 1644854 {
+	for _, c := range []struct{ confidence, dof, want float64 }{
+		{0.95, math.Inf(1), 1.644853626951473}, {0.975, math.Inf(1), 1.959963984540054}, {0.97724986805182, math.Inf(1), 2},
+		{0.95, 9, 1.833112932656237}, {0.95, 1, 6.313751514675037},
+	} {
+		if f := Factor(c.confidence, c.dof); math.Abs(f-c.want) > 1e-9 {
+			t.Errorf("factor for %v on %v degrees of freedom is %.12g, want %.12g", c.confidence, c.dof, f, c.want)
+		}
+	}
+	if g := Guard(1e6, 0.95, math.Inf(1)); g != 1644854 {
 		t.Errorf("guard %d nm for u = 1 mm, want 1.644854 mm rounded up", g)
 	}
 }
 
-// Directive 2014/32/EU, Annex X, MI-008: a + b L with L rounded up to the metre; class II at 2 m is
-// 0.7 mm and 0.9 mm from the end face.
+// Directive 2014/32/EU, Annex X, MI-008: a + b L + c from the end face, L rounded up to the metre; at 2 m 0.3,
+// 0.7 and 1.4 mm, from the end face of a class II tape 0.9 mm.
 func TestPermissibleError(t *testing.T) {
-	g := tape()
-	if e := g.PermissibleError(2 * length.Metre); e.String() != "0.7" {
-		t.Errorf("class II at 2 m: %s", e)
+	for _, c := range []struct {
+		class TapeClass
+		at    length.Length
+		end   bool
+		want  string
+	}{
+		{"I", 2000 * mmL, false, "0.3"}, {"II", 2000 * mmL, false, "0.7"}, {"III", 2000 * mmL, false, "1.4"},
+		{"I", 2000 * mmL, true, "0.4"}, {"II", 2000 * mmL, true, "0.9"}, {"III", 2000 * mmL, true, "1.7"},
+		{"II", 2000*mmL + 1, false, "0.9"}, {"I", 1, false, "0.2"}, {"III", 10_000 * mmL, true, "4.9"}, {"II", -3000 * mmL, false, "0.9"},
+	} {
+		g := Gauge{Kind: Tape, Class: c.class, EndFace: c.end, Limit: 9 * mmL}
+		if e := g.PermissibleError(c.at); e.String() != c.want {
+			t.Errorf("class %s at %s mm, end face %v: %s, want %s", c.class, c.at, c.end, e, c.want)
+		}
 	}
-	if e := g.PermissibleError(2*length.Metre + 1); e.String() != "0.9" {
-		t.Errorf("class II just above 2 m: %s", e)
-	}
-	g.EndFace = true
-	if e := g.PermissibleError(2 * length.Metre); e.String() != "0.9" {
-		t.Errorf("class II at 2 m from the end face: %s", e)
+	if e := (Gauge{Kind: SteelRule, Class: "II", Limit: 9 * mmL}).PermissibleError(mmL); e != 9*mmL {
+		t.Errorf("a rule that is no classed tape may err by %s mm, want its own limit", e)
 	}
 }
 

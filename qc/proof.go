@@ -36,7 +36,7 @@ func NewProof(c Characteristic, g Gauge, how Decision, at *Deviation) (Proof, er
 	p.U, p.DOF, p.Coverage = length.Length(math.Ceil(e.U)), e.Dof, e.Coverage
 	p.Expanded = length.Length(math.Ceil(e.Expanded))
 	if how.Rule == Proven {
-		p.Guard = Guard(e.U, how.Confidence)
+		p.Guard = how.guard(p.Budget)
 	}
 	if o, ok := Cosine(g, value); ok && (c.Kind == TipToTip || c.Kind == LegLength) {
 		p.Cosine = &o

@@ -42,7 +42,7 @@ func (t Target) CheckProvable(gauges []Gauge, how Decision) error {
 
 // expected is the budget of a measurement of c on target, before any was made.
 func expected(c Characteristic, g Gauge, how Decision) Budget {
-	return NewBudget(g, c.Nominal, c.Band, c.Repeats, how.Conditions)
+	return NewBudget(g, how.Conditions.use(c.Nominal, c.Band, c.Repeats, Temperatures{}))
 }
 
 // BestGauge is the gauge bound to c with the least uncertainty.
@@ -61,7 +61,7 @@ func provable(c Characteristic, g Gauge, how Decision) error {
 		return nil
 	}
 	b := expected(c, g, how)
-	guard := Guard(b.Combined(), how.Confidence)
+	guard := how.guard(b)
 	if guard < c.HalfWidth() {
 		return nil
 	}
@@ -78,7 +78,7 @@ const maxRepeats = 10
 // verdict, and always the tolerance that would do.
 func remedies(c Characteristic, g Gauge, how Decision, most length.Length) []string {
 	guard := func(c Characteristic, g Gauge) length.Length {
-		return Guard(expected(c, g, how).Combined(), how.Confidence)
+		return how.guard(expected(c, g, how))
 	}
 	var list []string
 	if g.Kind == Tape && (g.Class != "I" || g.EndFace) {
@@ -117,7 +117,7 @@ func remedies(c Characteristic, g Gauge, how Decision, most length.Length) []str
 func slackest(c Characteristic, g Gauge, how Decision, most length.Length) (length.Length, bool) {
 	fits := func(band length.Length) bool {
 		c.Band = band
-		return Guard(expected(c, g, how).Combined(), how.Confidence) <= most
+		return how.guard(expected(c, g, how)) <= most
 	}
 	if !fits(100 * length.Micrometre) {
 		return 0, false

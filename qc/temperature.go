@@ -71,14 +71,6 @@ func (t Temperatures) To20(g Gauge, k Kind, reading length.Length) length.Length
 	return length.Length(math.Round((mm - reading.MM()) * float64(length.Millimetre)))
 }
 
-// u is the standard uncertainty, in nanometres, that is left of a corrected length: that of the two readings
-// and that of the two expansions, which weigh with how far from 20 °C it was.
-func (t Temperatures) u(at length.Length) float64 {
-	read := alphaSteel * t.Doubt * math.Sqrt2
-	grown := alphaDoubt * math.Hypot(t.Bar-20, t.Tape-20)
-	return float64(magnitude(at)) * math.Hypot(read, grown) / math.Sqrt(3)
-}
-
 // At20 is the value at 20 °C: as read where no temperatures were.
 func (m Measurement) At20() length.Length { return m.Value + m.To20 }
 
@@ -99,11 +91,7 @@ func temperaturesOf(ms []Measurement) Temperatures {
 	return t
 }
 
-// budget weighs a deviation; the temperatures that were read stand in for the half-width assumed.
+// budget weighs a deviation.
 func (d Deviation) budget(g Gauge, c Conditions) Budget {
-	b := NewBudget(g, d.Value, d.HalfBand, d.Readings, c)
-	if d.Temp.Read() {
-		b.Temperature = d.Temp.u(d.Value)
-	}
-	return b
+	return NewBudget(g, c.use(d.Value, d.HalfBand, d.Readings, d.Temp))
 }

@@ -96,22 +96,57 @@ func (b Budget) Shares() []BudgetShare {
 	return list
 }
 
-// NewBudget weighs the mean of so many readings of about the length at, made with gauge g with a friction
-// half-band. The permissible error does not shrink with repeated readings: all of them share it. Nor does
-// the band: a floppy rib rests anywhere inside it, and may rest on the same side each time.
-func NewBudget(g Gauge, at, halfBand length.Length, readings int, c Conditions) Budget {
+// Use is how a gauge is used for one value.
+type Use struct {
+	At       length.Length // about what is measured
+	HalfBand length.Length // of the friction on the bench
+	Face     length.Length // half-width of the doubt which face was taken
+	Readings int           // averaged; 0 counts as one
+
+	AlphaBar, AlphaTape float64      // linear expansion per kelvin
+	EachK               float64      // half-width by which bar and tape may be off 20 °C, each by itself
+	BothK               float64      // half-width by which both may be off 20 °C together
+	Corrected           Temperatures // that At was corrected to 20 °C with; not read for a length as it was read
+}
+
+// NewBudget weighs a value that gauge g gave in use. The permissible error does not shrink with repeated
+// readings: all of them share it. Nor does the band: a floppy rib rests anywhere inside it, and may rest on
+// the same side each time.
+func NewBudget(g Gauge, use Use) Budget {
 	root3 := math.Sqrt(3)
-	l := float64(magnitude(at))
-	dt := c.TemperatureHalfWidthK / root3
 	return Budget{
-		Limit:       float64(g.PermissibleError(at)) / root3,
+		Limit:       float64(g.PermissibleError(use.At)) / root3,
 		Resolution:  float64(g.Resolution) / math.Sqrt(12),
-		Repeat:      float64(g.RepeatSD) / math.Sqrt(float64(max(readings, 1))),
-		Band:        float64(halfBand) / root3,
-		Temperature: l * alphaSteel * dt * math.Sqrt2,
-		Face:        float64(c.FaceHalfWidth) / root3,
+		Repeat:      float64(g.RepeatSD) / math.Sqrt(float64(max(use.Readings, 1))),
+		Band:        float64(use.HalfBand) / root3,
+		Temperature: use.temperature(),
+		Face:        float64(use.Face) / root3,
 		RepeatDOF:   g.RepeatDOF,
 	}
+}
+
+// temperature is the standard uncertainty that expansion leaves, in nanometres: L^2/3 times
+// (aT^2+aB^2) hEach^2 + (aT-aB)^2 hBoth^2, and for a corrected length the doubt of the two expansions, which
+// weighs with how far from 20 °C it was (JCGM 100:2008, 4.3.7 and 5.1.2).
+func (u Use) temperature() float64 {
+	each := math.Hypot(u.AlphaTape, u.AlphaBar) * u.EachK
+	both := (u.AlphaTape - u.AlphaBar) * u.BothK
+	grown := 0.0
+	if u.Corrected.Read() {
+		grown = alphaDoubt * math.Hypot(u.Corrected.Bar-20, u.Corrected.Tape-20)
+	}
+	return float64(magnitude(u.At)) * math.Sqrt((each*each+both*both+grown*grown)/3)
+}
+
+// use is how the bench takes a value: bar and tape of steel, which need not have the same temperature. What was
+// read of the temperatures stands in for the half-width assumed.
+func (c Conditions) use(at, halfBand length.Length, readings int, read Temperatures) Use {
+	u := Use{At: at, HalfBand: halfBand, Face: c.FaceHalfWidth, Readings: readings,
+		AlphaBar: alphaSteel, AlphaTape: alphaSteel, EachK: c.TemperatureHalfWidthK, Corrected: read}
+	if read.Read() {
+		u.EachK = read.Doubt
+	}
+	return u
 }
 
 // OneSided is an error that only ever works one way and is therefore shown beside the budget, not added to

@@ -22,7 +22,7 @@ func close6(t *testing.T, what string, got, want float64) {
 func TestBudgetOfATapeByParts(t *testing.T) {
 	g := tape()
 	g.RepeatSD, g.RepeatDOF = 800*length.Micrometre, 9
-	b := NewBudget(g, 2*length.Metre, 0, 2, Conditions{})
+	b := NewBudget(g, Use{At: 2 * length.Metre, Readings: 2})
 	close6(t, "limit", b.Limit, 0.404145188e6)
 	close6(t, "resolution", b.Resolution, 0.288675135e6)
 	close6(t, "repeatability", b.Repeat, 0.565685425e6)
@@ -42,9 +42,36 @@ func TestBudgetOfATapeByParts(t *testing.T) {
 	}
 }
 
+// JCGM 100:2008, 4.3.7: a bound is divided by the root of 3. Two metres of steel at 11.5e-6 per kelvin (from
+// memory), bar and tape each within 5 K; both together, where only the difference of the expansions counts; and as
+// read at 35 and 30 °C within 2 K, where each expansion is in doubt by 1e-6 per kelvin, over 15 and 10 K.
+func TestBoundsOfABudget(t *testing.T) {
+	g := tape()
+	c := Conditions{TemperatureHalfWidthK: 5, FaceHalfWidth: 2 * mmL}
+	b := NewBudget(g, c.use(2*length.Metre, 3*mmL, 1, Temperatures{}))
+	close6(t, "friction", b.Band, 1.732050808e6)
+	close6(t, "face", b.Face, 1.154700538e6)
+	close6(t, "temperature, each", b.Temperature, 115_000*math.Sqrt(2.0/3))
+	close6(t, "combined", b.Combined(), math.Sqrt(0.404145188*0.404145188+1.0/12+3+4.0/3+0.0938971068*0.0938971068)*1e6)
+	read := Temperatures{Seq: 1, Bar: 35, Tape: 30, Doubt: 2}
+	close6(t, "temperature, read", NewBudget(g, c.use(2*length.Metre, 0, 1, read)).Temperature, 2e9*math.Sqrt((2*23e-6*23e-6+18.02775638e-6*18.02775638e-6)/3))
+	both := NewBudget(g, Use{At: 2 * length.Metre, AlphaTape: 11.5e-6, AlphaBar: 5e-6, BothK: 5})
+	close6(t, "temperature, together", both.Temperature, 65_000/math.Sqrt(3))
+	if both.RepeatDOF != 0 || both.Face != 0 || both.Band != 0 {
+		t.Errorf("parts that were not in use: %+v", both)
+	}
+	names := []string{}
+	for _, s := range b.Shares() {
+		names = append(names, s.Name)
+	}
+	if got := strings.Join(names, ", "); got != strings.Join([]string{PartBand, PartFace, PartLimit, PartResolution, PartTemperature}, ", ") {
+		t.Errorf("the parts from the largest are %s", got)
+	}
+}
+
 // Without a study all parts are bounds and the coverage factor is that of the normal distribution.
 func TestBudgetWithoutAStudyIsNormal(t *testing.T) {
-	e, err := NewBudget(tape(), 2*length.Metre, length.Millimetre, 2, DefaultConditions).Expand(0.95)
+	e, err := NewBudget(tape(), DefaultConditions.use(2*length.Metre, length.Millimetre, 2, Temperatures{})).Expand(0.95)
 	if err != nil || !math.IsInf(e.Dof, 1) {
 		t.Fatalf("%v degrees of freedom, %v", e.Dof, err)
 	}

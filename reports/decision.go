@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -35,7 +36,7 @@ func decision(w work) Section {
 
 // factor prints the one-sided normal quantile of a confidence to three decimals.
 func factor(confidence float64) string {
-	return qc.Guard(float64(length.Millimetre), confidence).Text(length.MM, length.Micrometre)
+	return qc.Guard(float64(length.Millimetre), confidence, math.Inf(1)).Text(length.MM, length.Micrometre)
 }
 
 func percent(p float64) string {

@@ -2,6 +2,7 @@ package session
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -250,7 +251,7 @@ func (s *state) lastView(o *batch) *LastView {
 	dev := m.At20() - c.Nominal
 	j := qc.JudgeOne(c, qc.Deviation{Char: c.ID, Value: m.At20(), Dev: dev, Readings: 1, HalfBand: c.Band, Gauge: g.ID, To20: m.To20, Temp: m.Temp}, g, o.decision)
 	rd := ReadingBody{Gauge: m.Gauge, Entry: string(m.Entry), Text: m.Text, Unit: m.Unit, ValueNM: int64(m.Value)}
-	doubt := qc.Guard(float64(j.U), o.decision.Confidence)
+	doubt := qc.Guard(float64(j.U), o.decision.Confidence, math.Inf(1))
 	return &LastView{
 		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: shown(rd), Read: readBack(rd),
 		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20), Limit: limits(c), Typed: m.Entry == qc.Typed,

@@ -23,9 +23,13 @@ func tTail(t, dof float64) float64 {
 	return 0.5 * mathext.RegIncBeta(dof/2, 0.5, dof/(dof+t*t))
 }
 
-// tQuantile is the p-quantile of Student's t; dof may be infinite.
-func tQuantile(p, dof float64) float64 {
-	if p < 0.5 {
+// TQuantile is the p-quantile of Student's t for p between 0 and 1. dof may be infinite, which is the normal
+// distribution.
+func TQuantile(p, dof float64) float64 {
+	switch {
+	case math.IsInf(dof, 1):
+		return normalQuantile(p)
+	case p < 0.5:
 		return -tTailQuantile(p, dof)
 	}
 	return tTailQuantile(1-p, dof)

@@ -83,7 +83,7 @@ func TestDistributionsAgainstR(t *testing.T) {
 	for _, p := range []float64{1e-12, 1e-6, 1e-3, .025, .2, .5, .8, .95, .975, .995, .9995, 1 - 1e-6} {
 		r.add(normalQuantile(p), 1e-12, "qnorm(%.17g)", p)
 		for _, nu := range []float64{1, 2, 3, 5, 9.5, 28, 100, 1000, 1e6} {
-			r.add(tQuantile(p, nu), 1e-9, "qt(%.17g,%g)", p, nu)
+			r.add(TQuantile(p, nu), 1e-9, "qt(%.17g,%g)", p, nu)
 			if p > 1e-9 {
 				r.add(chi2Quantile(p, nu), 1e-10, "qchisq(%.17g,%g)", p, nu)
 			}

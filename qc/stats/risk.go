@@ -12,16 +12,6 @@ func Conformity(y, u, lower, upper float64) (float64, error) {
 	return between((lower-y)/u, (upper-y)/u), nil
 }
 
-// ConformityGiven is the same when the value was expected near y0 with standard deviation u0 before it
-// was measured: the two are weighed by their variances (JCGM 106:2012 7.2, normal prior).
-func ConformityGiven(y, u, y0, u0, lower, upper float64) (float64, error) {
-	if err := firstError(checkFinite("value", y), checkFinite("y0", y0), checkPositive("u", u), checkPositive("u0", u0)); err != nil {
-		return 0, err
-	}
-	w := u0 * u0 / (u0*u0 + u*u)
-	return Conformity(y0+w*(y-y0), u*math.Sqrt(w), lower, upper)
-}
-
 // between is Phi(b) - Phi(a), taken from the nearer tail so that small probabilities keep digits.
 func between(a, b float64) float64 {
 	if a > 0 {
@@ -39,35 +29,6 @@ func checkLimits(lower, upper float64) error {
 	}
 	return nil
 }
-
-// GuardWidth is how far a limit must move so that conformity is proven with that one-sided
-// confidence: z(confidence) u (ISO 14253-1:2017; JCGM 106:2012 clause 8).
-func GuardWidth(u, confidence float64) (float64, error) {
-	if err := firstError(checkNonNegative("u", u), checkFraction("confidence", confidence)); err != nil {
-		return 0, err
-	}
-	return normalQuantile(confidence) * u, nil
-}
-
-// FalseAcceptAtLimit is the chance that a value accepted exactly at the guarded limit is out: 50 % for
-// no guard, 2.275 % for a guard of 2u (JCGM 106:2012 8.3; ILAC-G8:09/2019 table).
-func FalseAcceptAtLimit(guard, u float64) float64 { return normalCDF(-guard / u) }
-
-// Needed is the largest standard uncertainty with which a two-sided tolerance can be proven at all
-// with that confidence: the two guards just leave the middle.
-func Needed(lower, upper, confidence float64) (float64, error) {
-	if err := firstError(checkLimits(lower, upper), checkFraction("confidence", confidence)); err != nil {
-		return 0, err
-	}
-	z := normalQuantile(confidence)
-	if z <= 0 {
-		return math.Inf(1), nil
-	}
-	return (upper - lower) / 2 / z, nil
-}
-
-// MeasuringCapability is C_m = (upper - lower) / (4 u) (JCGM 106:2012 7.6.3).
-func MeasuringCapability(lower, upper, u float64) float64 { return (upper - lower) / (4 * u) }
 
 // Risk is the joint probability of two wrong outcomes for one part drawn from the process.
 type Risk struct {

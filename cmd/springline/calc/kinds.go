@@ -5,7 +5,7 @@ import "slices"
 // Kinds is the whole table. A subject that gains a computation adds it to its own list.
 func Kinds() []Kind {
 	return slices.Concat(
-		kindsLength(), kindsGauge(), kindsDecide(),
+		kindsLength(), kindsGauge(), kindsTape(), kindsDecide(),
 		kindsBend(), kindsJig(), kindsPair(), kindsStats(),
 	)
 }

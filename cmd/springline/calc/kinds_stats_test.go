@@ -30,7 +30,7 @@ var statsInputs = map[string]string{
 }
 
 // optionalStats are the fields that may be left out or null.
-var optionalStats = map[string][]string{"budget.tape": {"from_end_face"}, "decide": {"lower", "upper", "confidence"}, "stat.line": {"at"}}
+var optionalStats = map[string][]string{"budget.tape": {"from_end_face"}, "decide": {"lower", "upper", "confidence", "dof"}, "stat.line": {"at"}}
 
 // spoiled gives the input of a kind with one field replaced by raw JSON, or left out where raw is empty.
 func spoiled(t *testing.T, kind, field, raw string) string {
@@ -102,7 +102,7 @@ func TestStatsKindsRefuseWhatCannotBe(t *testing.T) {
 		{"budget.tape", "alpha_tape_per_k", []string{"-1e-5", "11.5", "1e308"}}, {"budget.tape", "alpha_bar_per_k", []string{"-1e-5", "0.01"}},
 		{"budget.tape", "temperature_halfwidth_k", []string{"-1", "1e308"}},
 		{"gauge.tape_limit", "class", []string{`"0"`}}, {"gauge.tape_limit", "length_mm", []string{"0", "-5", "1e308"}},
-		{"decide", "u", []string{"0", "-1", "1e308"}}, {"decide", "confidence", []string{"0.5", "0.2", "0", "1", "1.5", "-1"}},
+		{"decide", "u", []string{"0", "-1", "1e308"}}, {"decide", "dof", []string{"0", "0.5", "-1"}}, {"decide", "confidence", []string{"0.5", "0.2", "0", "1", "1.5", "-1"}},
 		{"decide", "lower", []string{"3", "4", "1e308"}}, {"decide", "value", []string{"1e308", "-1e308"}},
 		{"decide.risk", "process_sd", []string{"0", "-1", "1e308"}}, {"decide.risk", "lower", []string{"2", "5"}},
 		{"decide.risk", "u", []string{"-1", "1e308"}}, {"decide.risk", "process_mean", []string{"1e308"}}, {"decide.risk", "guard", []string{"1e308"}},
