@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"springline/qc/words"
 )
 
 var updateGolden = flag.Bool("update", false, "write the golden files anew")
@@ -24,11 +26,11 @@ func answered(t *testing.T, b *Bench, line string) []byte {
 	a, err := b.Do(context.Background(), c)
 	var answer any = a
 	if err != nil {
-		var e *CommandError
+		var e *words.Refusal
 		if !errors.As(err, &e) {
 			t.Fatalf("%s: %v", line, err)
 		}
-		answer = map[string]any{"refused": e.Code, "field": e.Field, "detail": e.Message, "do": e.Do, "yours": e.Yours, "now": e.Now, "your_value": e.YourValue, "value_now": e.ValueThen}
+		answer = map[string]any{"refused": e.Code, "field": e.Field, "detail": e.Message(), "do": e.ToDo(), "yours": e.Yours, "now": e.Now, "your_value": e.YourValue, "value_now": e.ValueThen}
 	}
 	var out bytes.Buffer
 	enc := json.NewEncoder(&out)

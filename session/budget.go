@@ -33,7 +33,7 @@ type PartRow struct {
 }
 
 // NewProofSheet weighs the measurement of a characteristic on a rib, or one on target where the rib has none
-// yet. An empty char takes the first of the round. What cannot be is a *CommandError.
+// yet. An empty char takes the first of the round. What cannot be is a *words.Refusal.
 func NewProofSheet(b qc.Batch, char, rib string) (ProofSheet, error) {
 	c, err := charOf(b.Target, char)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -104,52 +105,29 @@ type Ack struct {
 	Suggest string `json:"suggest,omitempty"`
 }
 
-// Codes of a CommandError.
+// The codes of a refusal that a command may meet.
 const (
-	CodeBadOp      = "bad-op"
-	CodeBadValue   = "bad-value"  // a field that cannot be
-	CodeMissing    = "missing"    // a field that is needed
-	CodeUnknown    = "unknown"    // names something that is not on record
-	CodeNoBatch    = "no-batch"   // nothing is open
-	CodeNoRib      = "no-rib"     // no rib is on the bench
-	CodeExists     = "exists"     // is there already
-	CodeComplete   = "complete"   // measured already
-	CodeSettled    = "settled"    // answered, voided or replaced already
-	CodeConflict   = "conflict"   // the rib has moved on
-	CodeKeyUsed    = "key-used"   // the key stands for another command
-	CodeHeld       = "held"       // values wait for an answer
-	CodeNoStudy    = "no-study"   // no gauge study is open
-	CodeStudyRuns  = "study-runs" // values go to a gauge study now
-	CodeIncomplete = "incomplete" // readings lack
-	CodeUnprovable = "unprovable" // the gauges cannot prove the tolerance
+	CodeBadOp      = words.CodeBadOp
+	CodeBadValue   = words.CodeBadValue
+	CodeMissing    = words.CodeMissing
+	CodeUnknown    = words.CodeUnknown
+	CodeNoBatch    = words.CodeNoBatch
+	CodeNoRib      = words.CodeNoRib
+	CodeExists     = words.CodeExists
+	CodeComplete   = words.CodeComplete
+	CodeSettled    = words.CodeSettled
+	CodeConflict   = words.CodeConflict
+	CodeKeyUsed    = words.CodeKeyUsed
+	CodeHeld       = words.CodeHeld
+	CodeNoStudy    = words.CodeNoStudy
+	CodeStudyRuns  = words.CodeStudyRuns
+	CodeIncomplete = words.CodeIncomplete
+	CodeUnprovable = words.CodeUnprovable
 )
 
-// CommandError says why a command was not carried out: Message what was tried, on what, and the cause;
-// Do what to do. Nothing was recorded.
-type CommandError struct {
-	Code    string
-	Field   string
-	Message string
-	Do      string
-	// On a conflict, both sides: the version that the command came with and what was to be done, the
-	// version now and what is there.
-	Yours, Now           int64
-	YourValue, ValueThen string
-	Err                  error
-}
-
-func (e *CommandError) Error() string {
-	if e.Do == "" {
-		return e.Message
-	}
-	return e.Message + "; " + e.Do
-}
-
-func (e *CommandError) Unwrap() error { return e.Err }
-
-// problem makes a CommandError.
-func problem(code, field, do, format string, args ...any) *CommandError {
-	return &CommandError{Code: code, Field: field, Do: do, Message: fmt.Sprintf(format, args...)}
+// problem makes a refusal.
+func problem(code, field, do, format string, args ...any) *words.Refusal {
+	return words.Problem(code, field, do, format, args...)
 }
 
 // event is a decision to record something.
@@ -188,7 +166,7 @@ var answers = map[Op][]EventKind{
 }
 
 // Do carries a command out. When it returns an Ack the record is on the disk and shown. Errors are
-// *CommandError, or wrap [store.ErrNotSaved].
+// *words.Refusal, or wrap [store.ErrNotSaved].
 func (b *Bench) Do(ctx context.Context, c Command) (Ack, error) {
 	decide, ok := deciders[c.Op]
 	if !ok {

@@ -7,22 +7,23 @@ import (
 	"testing"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
-func wantCode(t *testing.T, err error, code string) *CommandError {
+func wantCode(t *testing.T, err error, code string) *words.Refusal {
 	t.Helper()
-	var e *CommandError
+	var e *words.Refusal
 	if !errors.As(err, &e) || e.Code != code {
 		t.Fatalf("got %v, want code %q", err, code)
 	}
-	if e.Message == "" || e.Field == "" {
+	if e.Message() == "" || e.Field == "" {
 		t.Errorf("the error names no field or cause: %+v", e)
 	}
 	return e
 }
 
 // fails runs a command that must be refused with the code and record nothing.
-func fails(t *testing.T, b *Bench, code string, c Command) *CommandError {
+func fails(t *testing.T, b *Bench, code string, c Command) *words.Refusal {
 	t.Helper()
 	before := b.View().Seq
 	_, err := b.Do(context.Background(), c)
@@ -60,8 +61,8 @@ func TestTypedIsReadBack(t *testing.T) {
 		t.Errorf("last %+v", v.Last)
 	}
 	e := fails(t, b, "ambiguous_separator", Command{Op: OpType, Text: "3,553"})
-	if !strings.Contains(e.Message, `"3,553"`) {
-		t.Errorf("message %q", e.Message)
+	if !strings.Contains(e.Message(), `"3,553"`) {
+		t.Errorf("message %q", e.Message())
 	}
 	fails(t, b, "negative_not_allowed", Command{Op: OpType, Text: "-3553"})
 	fails(t, b, "empty", Command{Op: OpType})

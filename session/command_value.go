@@ -204,7 +204,7 @@ func badText(field, text, what string, err error) error {
 	e := problem(CodeBadValue, field, "", "read %q as %s: %v", text, what, err)
 	var p *length.ParseError
 	if errors.As(err, &p) {
-		e.Code, e.Message = string(p.Code), fmt.Sprintf("read %q as %s: %s", text, what, p.Message)
+		e = problem(string(p.Code), field, "", "read %q as %s: %s", text, what, p.Message)
 	}
 	e.Err = err
 	return e

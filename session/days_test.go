@@ -17,6 +17,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
 var updateDays = flag.Bool("update-days", false, "write what the recorded days show as their golden files")
@@ -63,7 +64,7 @@ func (d *day) send(gauge, value string) {
 
 func (d *day) note(how string, answer any, err error) {
 	d.t.Helper()
-	var refusal *CommandError
+	var refusal *words.Refusal
 	if errors.As(err, &refusal) {
 		fmt.Fprintf(&d.says, "refused: %s %s: %v\n", refusal.Code, refusal.Field, err)
 		return

@@ -10,6 +10,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // bendRibs measures n ribs by typing; tip deviations are in half millimetres, everything else is on target.
@@ -92,7 +93,7 @@ func TestSheetsOfTheBatch(t *testing.T) {
 		t.Errorf("%+v, %v", p, err)
 	}
 	for _, err := range []error{second(NewDriftSheet(q, "Z9")), second(NewProofSheet(q, "Z9", ""))} {
-		var ce *CommandError
+		var ce *words.Refusal
 		if !errors.As(err, &ce) || ce.Field != "char" {
 			t.Errorf("an unknown characteristic gave %v", err)
 		}

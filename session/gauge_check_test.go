@@ -7,6 +7,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // The limits are those of Directive 2014/32/EU, Annex X (MI-008): 0.1 mm + 0.1 mm for each metre begun for
@@ -98,7 +99,7 @@ func TestGaugeCheckRefusals(t *testing.T) {
 		c.c.Op = OpGaugeCheck
 		_, err := b.Do(t.Context(), c.c)
 		wantCode(t, err, c.code)
-		if ce, ok := err.(*CommandError); ok && ce.Field != c.field {
+		if ce, ok := err.(*words.Refusal); ok && ce.Field != c.field {
 			t.Errorf("%+v: field %q, want %q", c.c, ce.Field, c.field)
 		}
 	}

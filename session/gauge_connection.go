@@ -172,7 +172,7 @@ func (s *state) sameGauge(g GaugeSetup, body GaugeBody) (bool, error) {
 
 // SetGauge puts a gauge on record, or what changed of it. What its readings are weighed by (kind, class,
 // limit, resolution) cannot change once it has measured: that is another gauge and takes another id.
-// Setting what is there already records nothing. Errors are *CommandError or wrap store.ErrNotSaved, here
+// Setting what is there already records nothing. Errors are *words.Refusal or wrap store.ErrNotSaved, here
 // and below.
 func (b *Bench) SetGauge(ctx context.Context, g GaugeSetup) error {
 	if err := g.check(); err != nil {

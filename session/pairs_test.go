@@ -11,6 +11,7 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/pairing/certify"
+	"springline/qc/words"
 )
 
 func TestPairs(t *testing.T) {
@@ -282,7 +283,7 @@ func TestOnlyPassedRibsAreLocked(t *testing.T) {
 	b := fiveRibs(t)
 	do(t, b, Command{Op: OpAgain, Rib: "04", Char: "B1", Reason: "slipped"})
 	_, err := b.Do(context.Background(), Command{Op: OpPairLock, Rib: "02", With: "04"})
-	var ce *CommandError
+	var ce *words.Refusal
 	if !errors.As(err, &ce) || ce.Code != CodeBadValue || !strings.Contains(ce.Error(), `rib "04" is OPEN`) {
 		t.Errorf("%v", err)
 	}

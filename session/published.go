@@ -32,7 +32,7 @@ func (b *Bench) publish() {
 
 // Partners lists the ribs that a rib may stand with, the most alike first, with what locking the pair now
 // would cost. For a rib that is locked or confirmed in a pair already it says who else would have done.
-// Errors are *CommandError.
+// Errors are *words.Refusal.
 func (b *Bench) Partners(rib string) ([]PartnerView, error) {
 	p := b.derived().pairs()
 	list, err := p.partners(rib)
@@ -46,7 +46,7 @@ func (b *Bench) Partners(rib string) ([]PartnerView, error) {
 func (b *Bench) PairProof() ([]byte, error) { return b.derived().pairs().proof() }
 
 // RunOrder works out the order of the confirmed pairs in which neighbours differ least, with a rib of the
-// pair that stands first or last where one is wanted. Errors are *CommandError.
+// pair that stands first or last where one is wanted. Errors are *words.Refusal.
 func (b *Bench) RunOrder(first, last string) (OrderView, error) {
 	p := b.derived().pairs()
 	r, err := p.order(first, last)

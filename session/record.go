@@ -2,7 +2,6 @@ package session
 
 import (
 	"context"
-	"fmt"
 
 	"springline/qc"
 )
@@ -44,7 +43,7 @@ func (s *state) batchByID(id string) (qc.Batch, error) {
 			return s.qcBatch(o), nil
 		}
 	}
-	return qc.Batch{}, &CommandError{Code: CodeUnknown, Field: "batch", Message: fmt.Sprintf("batch %q is not on record", id), Do: "name one that is"}
+	return qc.Batch{}, problem(CodeUnknown, "batch", "name one that is", "batch %q is not on record", id)
 }
 
 // qcBatch copies what is needed out of the state, which only ever replaces and appends, so that slices

@@ -14,6 +14,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // still is a view without what is not recorded: the gauges' connections.
@@ -124,7 +125,7 @@ func TestReplayEqualsLive(t *testing.T) {
 				_, err = b.Arrived(someReading(rt, b.View(), c.now()))
 			} else {
 				_, err = b.Do(ctx, someCommand(rt, b))
-				var ce *CommandError
+				var ce *words.Refusal
 				if errors.As(err, &ce) {
 					if err = nil; b.View().Seq != before {
 						rt.Fatalf("refused, and yet something was recorded: %v", ce)

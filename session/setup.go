@@ -6,6 +6,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // GaugeSetup is a gauge and how it is connected.
@@ -110,7 +111,7 @@ type BatchSetup struct {
 }
 
 // OpenBatch opens a batch, once its tolerances can be proven with the gauges on record: where they
-// cannot, the *CommandError wraps the *qc.CannotProveError.
+// cannot, the *words.Refusal wraps the *qc.CannotProveError.
 func (b *Bench) OpenBatch(ctx context.Context, n BatchSetup) error {
 	if n.ID == "" {
 		return problem(CodeMissing, "batch", "", "a batch needs an id")
@@ -202,18 +203,7 @@ func (b *Bench) set(ctx context.Context, kind EventKind, body any, check func(*s
 	return err
 }
 
-// refused makes a CommandError of what a domain rule refuses.
-func refused(field string, err error) error {
-	e := problem(CodeBadValue, field, "", "%v", err)
-	e.Err = err
-	return e
-}
+// refused makes a refusal of what a domain rule refuses.
+func refused(field string, err error) error { return words.Refused(field, err) }
 
-func firstError(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
+func firstError(errs ...error) error { return words.FirstError(errs...) }

@@ -70,7 +70,7 @@ type DriftRow struct {
 }
 
 // NewDriftSheet works out the chart of a characteristic, of the first of the round where char is empty. An
-// unknown one is a *CommandError.
+// unknown one is a *words.Refusal.
 func NewDriftSheet(b qc.Batch, char string) (DriftSheet, error) {
 	c, err := charOf(b.Target, char)
 	if err != nil {

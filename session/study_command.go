@@ -46,7 +46,7 @@ func (b *Bench) studyStart(c Command) (event, error) {
 		e := problem(CodeBadValue, "", "", "%v", err)
 		var shape *qc.StudyShapeError
 		if errors.As(err, &shape) {
-			e.Field, e.Message, e.Do = shape.Field, shape.Message, shape.Do
+			e = problem(e.Code, shape.Field, shape.Do, "%s", shape.Message)
 		}
 		e.Err = err
 		return event{}, e

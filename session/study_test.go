@@ -19,6 +19,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 var smallStudy = Command{Op: OpStudyStart, Char: "tip", Gauge: "tape", Ribs: "01, 02,03;04, 05", Persons: "Ines, Otto", Repeats: 2}
@@ -156,7 +157,7 @@ func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 		cmd := smallStudy
 		x.change(&cmd)
 		_, err := b.Do(context.Background(), cmd)
-		var ce *CommandError
+		var ce *words.Refusal
 		if !errors.As(err, &ce) || ce.Code != x.code || ce.Field != x.field {
 			t.Errorf("%s: %v, want %s on %s", name, err, x.code, x.field)
 		}
@@ -455,7 +456,7 @@ func TestStudyReplayEqualsLive(t *testing.T) {
 					_, err = b.Do(ctx, Command{Op: OpType, Text: reading(v.Study, rng)})
 				}
 			}
-			var ce *CommandError
+			var ce *words.Refusal
 			if errors.As(err, &ce) {
 				if err = nil; b.View().Seq != v.Seq {
 					rt.Fatalf("refused, and yet something was recorded: %v", ce)

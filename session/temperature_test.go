@@ -10,6 +10,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // A steel tape and a steel bar: a tape 10 K warmer than the bar reads 11.5e-6 * 10 of the length short, which
@@ -133,7 +134,7 @@ func TestTemperatureRefusals(t *testing.T) {
 }
 
 func isCode(err error, code, field string) bool {
-	var c *CommandError
+	var c *words.Refusal
 	return errors.As(err, &c) && c.Code == code && c.Field == field
 }
 

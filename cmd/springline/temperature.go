@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/door"
+	"springline/qc/words"
 	"springline/session"
 )
 
@@ -48,7 +49,7 @@ func (f *onRecord) showTemperature(ctx context.Context, sys system, d door.Door)
 		return err
 	}
 	if v.Batch == nil || v.Batch.Temperature == nil {
-		return &session.CommandError{Code: session.CodeNoBatch, Field: "batch", Message: "temperatures belong to an open batch", Do: "open one"}
+		return words.Problem(session.CodeNoBatch, "batch", "open one", "temperatures belong to an open batch")
 	}
 	t := v.Batch.Temperature
 	if f.json {

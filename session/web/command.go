@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"springline/qc/words"
 	"springline/session"
 	"springline/session/store"
 )
@@ -47,14 +48,14 @@ func (s *site) do(w http.ResponseWriter, r *http.Request) {
 // refuseCommand tells what the bench said. A record that cannot be written must not read like a mistake
 // in the entry: it has a status and a code of its own.
 func (s *site) refuseCommand(w http.ResponseWriter, r *http.Request, err error) {
-	var ce *session.CommandError
+	var ce *words.Refusal
 	switch {
 	case errors.As(err, &ce):
 		status, ok := statusOf[ce.Code]
 		if !ok {
 			status = http.StatusUnprocessableEntity
 		}
-		p := Problem{Code: ce.Code, Field: ce.Field, Detail: ce.Message, Do: ce.Do}
+		p := Problem{Code: ce.Code, Field: ce.Field, Detail: ce.Message(), Do: ce.ToDo()}
 		if ce.Code == session.CodeConflict {
 			p.Both = &Sides{Yours: ce.Yours, YourValue: ce.YourValue, Now: ce.Now, ValueThen: ce.ValueThen}
 		}

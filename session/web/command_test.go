@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"springline/qc/words"
 	"springline/session"
 	"springline/session/store"
 )
@@ -65,11 +66,11 @@ func TestEachErrorHasItsStatus(t *testing.T) {
 		status int
 		code   string
 	}{
-		{&session.CommandError{Code: session.CodeMissing, Field: "reason", Message: "needs a reason", Do: "say why"}, 422, "missing"},
-		{&session.CommandError{Code: "ambiguous_separator", Field: "text", Message: "1,234"}, 422, "ambiguous_separator"},
-		{&session.CommandError{Code: session.CodeConflict, Field: "version", Message: "moved on", Yours: 3, Now: 9}, 409, "conflict"},
-		{&session.CommandError{Code: session.CodeComplete, Message: "measured already"}, 409, "complete"},
-		{fmt.Errorf("wrapped: %w", &session.CommandError{Code: session.CodeKeyUsed, Field: "key"}), 409, "key-used"},
+		{words.Problem(session.CodeMissing, "reason", "say why", "needs a reason"), 422, "missing"},
+		{words.Problem("ambiguous_separator", "text", "", "1,234"), 422, "ambiguous_separator"},
+		{&words.Refusal{Code: session.CodeConflict, Field: "version", What: words.Prose{Text: "moved on"}, Yours: 3, Now: 9}, 409, "conflict"},
+		{&words.Refusal{Code: session.CodeComplete, What: words.Prose{Text: "measured already"}}, 409, "complete"},
+		{fmt.Errorf("wrapped: %w", &words.Refusal{Code: session.CodeKeyUsed, Field: "key"}), 409, "key-used"},
 		{&store.NotSavedError{Cause: errors.New("disk full")}, 503, "not_saved"},
 		{session.ErrReadOnly, 403, "read_only"},
 		{errors.New("surprise"), 500, "fault"},
@@ -80,7 +81,7 @@ func TestEachErrorHasItsStatus(t *testing.T) {
 		if code != c.status || p.Code != c.code || p.Saved || p.Status != code || p.Type != "about:blank" {
 			t.Errorf("%v: %d %+v, want %d %s", c.err, code, p, c.status, c.code)
 		}
-		var ce *session.CommandError
+		var ce *words.Refusal
 		if errors.As(c.err, &ce) && p.Field != ce.Field {
 			t.Errorf("%v: field %q", c.err, p.Field)
 		}

@@ -10,7 +10,7 @@ import (
 )
 
 // Door is a way to the bench that holds a data folder. Errors are those of session.Bench: a
-// *session.CommandError for what the bench refuses, one that wraps store.ErrNotSaved for what it could not
+// *words.Refusal for what the bench refuses, one that wraps store.ErrNotSaved for what it could not
 // store.
 type Door interface {
 	View(context.Context) (session.View, error)

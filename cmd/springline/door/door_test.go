@@ -12,6 +12,7 @@ import (
 	"springline/cmd/springline/door"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session"
 	"springline/session/store"
 	"springline/session/web"
@@ -57,7 +58,7 @@ func TestThroughARunningBench(t *testing.T) {
 	if _, err := d.Do(t.Context(), session.Command{Op: session.OpNote, Text: "from beside"}); err == nil {
 		t.Error("a note without a batch was taken")
 	} else {
-		var ce *session.CommandError
+		var ce *words.Refusal
 		if !errors.As(err, &ce) || ce.Code != session.CodeNoBatch {
 			t.Errorf("refused with %v, want code %q", err, session.CodeNoBatch)
 		}

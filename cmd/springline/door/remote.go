@@ -11,6 +11,7 @@ import (
 	"net/url"
 	"time"
 
+	"springline/qc/words"
 	"springline/session"
 	"springline/session/store"
 	"springline/session/web"
@@ -122,7 +123,7 @@ func refusal(res *http.Response, text []byte) error {
 	if p.Code == "not_saved" {
 		return &store.NotSavedError{Cause: fmt.Errorf("%s; %s", p.Detail, p.Do)}
 	}
-	e := &session.CommandError{Code: p.Code, Field: p.Field, Message: p.Detail, Do: p.Do}
+	e := words.Problem(p.Code, p.Field, p.Do, "%s", p.Detail)
 	if p.Both != nil {
 		e.Yours, e.YourValue, e.Now, e.ValueThen = p.Both.Yours, p.Both.YourValue, p.Both.Now, p.Both.ValueThen
 	}
