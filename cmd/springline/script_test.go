@@ -9,8 +9,25 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
+// alone runs the tests with a runtime folder of their own: the port locks in it are then not those of another
+// checkout's tests, whose ptys may be given the numbers that ours had.
+type alone struct{ *testing.M }
+
+func (a alone) Run() int {
+	dir, err := os.MkdirTemp("", "springline-test-")
+	if err == nil {
+		defer os.RemoveAll(dir)
+		err = os.Setenv("XDG_RUNTIME_DIR", dir)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "make a runtime folder for the tests:", err)
+		return 1
+	}
+	return a.M.Run()
+}
+
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(alone{m}, map[string]func(){
 		"springline": func() { os.Exit(mainCode()) },
 	})
 }
@@ -19,6 +36,10 @@ func TestMain(m *testing.M) {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("XDG_RUNTIME_DIR", os.Getenv("XDG_RUNTIME_DIR"))
+			return nil
+		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"code": exitsWith, "sqlite": runSQL,
 		},

@@ -7,7 +7,6 @@ import (
 	"io"
 	"net"
 	"os"
-	"path/filepath"
 	"sync"
 	"time"
 
@@ -16,6 +15,7 @@ import (
 	"springline/cmd/springline/door"
 	"springline/cmd/springline/job"
 	"springline/device"
+	"springline/device/port"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/reports"
@@ -70,11 +70,7 @@ func Open(ctx context.Context, c Config) (*Rig, error) {
 
 // PortLocks is the folder of the lock files by which programs of ours keep off each other's ports.
 func PortLocks() (string, error) {
-	locks := filepath.Join(os.TempDir(), "springline-ports")
-	if err := os.MkdirAll(locks, 0o777); err != nil {
-		return "", fmt.Errorf("make the folder of port locks: %w", err)
-	}
-	return locks, nil
+	return port.LockFolder(os.TempDir(), os.Getenv("XDG_RUNTIME_DIR"), fmt.Sprintf("/run/user/%d", os.Geteuid()))
 }
 
 func (r *Rig) connect(ctx context.Context) error {

@@ -11,6 +11,7 @@ import (
 
 // A bench that ends on an error is closed by whoever saw it first and again by whoever opened it.
 func TestClosedTwice(t *testing.T) {
+	t.Setenv("XDG_RUNTIME_DIR", t.TempDir())
 	r, err := rig.Open(t.Context(), rig.Config{Dir: t.TempDir(), Software: "test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
