@@ -60,7 +60,7 @@ func waitForText(t *testing.T, s *shared, words string) {
 
 func plugged(t *testing.T) *simgauge.Gauge {
 	t.Helper()
-	sim, err := simgauge.New(simgauge.Options{})
+	sim, err := simgauge.New(simgauge.Options{Link: filepath.Join(t.TempDir(), "gauge")})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -243,13 +243,6 @@ func (f tapeFile) send(d *daemon, sim *simgauge.Gauge) {
 		var err error
 		switch {
 		case st.Open:
-			if i > 0 {
-				hold, held := simgauge.New(simgauge.Options{}) // takes the name that was
-				if held != nil {
-					d.t.Fatal(held)
-				}
-				d.t.Cleanup(func() { _ = hold.Close() })
-			}
 			err = sim.Replug()
 			if err == nil {
 				err = sim.WaitReader(ctx)

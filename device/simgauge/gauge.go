@@ -163,8 +163,7 @@ func (g *Gauge) Yank() error {
 	return err
 }
 
-// Replug plugs the gauge in again: a new pty, nearly always of another name, behind the same link; the
-// same port for TCP.
+// Replug plugs the gauge in again: a new pty of another name behind the same link; the same port for TCP.
 func (g *Gauge) Replug() error {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -191,7 +190,14 @@ func (g *Gauge) newLine() (line, error) {
 	if g.opt.TCP {
 		return newTCPLine(g.addr)
 	}
-	return newPTYLine()
+	// The kernel gives out the lowest free number, which may be that of the pty before: a second pty opened while
+	// the first is held has another.
+	l, err := newPTYLine()
+	if err != nil || l.name != g.addr {
+		return l, err
+	}
+	other, err := newPTYLine()
+	return other, errors.Join(err, l.close())
 }
 
 func (g *Gauge) take(l line, b []byte) {

@@ -118,6 +118,22 @@ func TestLinkFollowsTheReplug(t *testing.T) {
 	}
 }
 
+func TestReplugGivesAnotherName(t *testing.T) {
+	g := plugIn(t, simgauge.Options{})
+	for range 5 {
+		first := g.Device()
+		if err := g.Yank(); err != nil {
+			t.Fatal(err)
+		}
+		if err := g.Replug(); err != nil {
+			t.Fatal(err)
+		}
+		if g.Device() == first {
+			t.Fatalf("the gauge is %s again", first)
+		}
+	}
+}
+
 func TestTCPGaugeKeepsItsPortOverAReplug(t *testing.T) {
 	g := plugIn(t, simgauge.Options{TCP: true})
 	addr := g.Address()
