@@ -10,8 +10,7 @@ import (
 )
 
 // Advise says how to bring in a rib that is RE-BEND, from every bar and every pull of the batch so far.
-// It fits Config.Advice and answers "" where the mechanics can say nothing: then the page says how far
-// out the rib is.
+// It answers "" where the mechanics can say nothing: then the page says how far out the rib is.
 func Advise(b qc.Batch, r qc.Rib, v qc.Verdict) string {
 	c, ok := Correct(b, r)
 	if !ok {

@@ -11,7 +11,6 @@ import (
 
 	"github.com/rs/zerolog"
 
-	"springline/qc"
 	"springline/session/store"
 )
 
@@ -22,10 +21,6 @@ type Config struct {
 	Software string // name and version of this program, for the record
 	Now      func() time.Time
 	Log      zerolog.Logger
-
-	// Advice gives the sentence that says how to bring in a rib whose verdict is RE-BEND. Without it,
-	// or when it answers "", the page says how far out the rib is.
-	Advice func(qc.Batch, qc.Rib, qc.Verdict) string
 }
 
 // Bench is an open bench. It is safe for use by many goroutines: one of them writes at a time, readers

@@ -237,7 +237,6 @@ func (d *day) checks() {
 func openDay(t *testing.T, name, dir string) *day {
 	c := newClock()
 	cfg := testConfig(dir, c)
-	cfg.Advice = Advise
 	b, err := Open(t.Context(), cfg)
 	if err != nil {
 		t.Fatal(err)

@@ -24,7 +24,6 @@ func FuzzNoNaNOnThePage(f *testing.F) {
 	f.Fuzz(func(t *testing.T, tip, crown, a, bb, face, loaded int64) {
 		dir, c := t.TempDir(), newClock()
 		cfg := testConfig(dir, c)
-		cfg.Advice = Advise
 		b, err := Open(context.Background(), cfg)
 		if err != nil {
 			t.Fatal(err)

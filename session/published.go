@@ -26,7 +26,11 @@ func (b *Bench) derived() *derived { return b.shown.Load().is }
 
 // publish builds the view and wakes the listeners. The caller holds mu.
 func (b *Bench) publish() {
-	b.shown.Store(&shownView{view: b.view(), is: b.answers.at(b.state)})
+	in := showInput{state: b.state, live: b.live}
+	if err := b.writable(); err != nil && err != ErrReadOnly {
+		in.fault = err.Error()
+	}
+	b.shown.Store(&shownView{view: newView(in), is: b.answers.at(b.state)})
 	b.listeners.wake()
 }
 

@@ -18,36 +18,37 @@ const (
 	studyCancelled = "cancelled"
 )
 
-// studyView shows the batch's open study, else the one that ended last.
-func (s *state) studyView(o *batch) *StudyView {
+// study shows the batch's open study, else the one that ended last.
+func (w renderer) study() *StudyView {
+	o := w.o
 	if len(o.studies) == 0 {
 		return nil
 	}
 	st := o.studies[len(o.studies)-1]
-	g, _ := s.gauge(st.Gauge)
-	as := studyShown{version: st.version, gauge: s.gaugeName(st.Gauge), unit: g.Unit, resolution: g.Resolution}
+	g, _ := w.book.gauge(st.Gauge)
+	as := studyShown{version: st.version, gauge: w.book.gaugeName(st.Gauge), unit: g.Unit, resolution: g.Resolution}
 	if st.shown != nil && st.shownAs == as {
 		return st.shown
 	}
-	st.shown, st.shownAs = s.newStudyView(st, g), as
+	st.shown, st.shownAs = w.newStudy(st, g), as
 	return st.shown
 }
 
-func (s *state) newStudyView(st *study, g qc.Gauge) *StudyView {
+func (w renderer) newStudy(st *study, g qc.Gauge) *StudyView {
 	step, missing := st.Next()
 	v := &StudyView{
 		ID: st.ID, State: studyState(st.Study, missing), Version: st.version, Char: string(st.Char.ID), Label: faceLabel(st.Char),
-		Gauge: s.gaugeName(st.Gauge), GaugeID: st.Gauge, Unit: g.Unit, Signed: st.Char.Kind.Signed(),
+		Gauge: w.book.gaugeName(st.Gauge), GaugeID: st.Gauge, Unit: g.Unit, Signed: st.Char.Kind.Signed(),
 		Ribs: st.Ribs, Persons: st.Persons, Repeats: st.Repeats, Done: st.Done(), Of: len(st.Steps), Reason: st.Cancel,
 	}
 	if st.Open() && missing {
-		v.Step = s.studyStepView(st, step)
+		v.Step = w.studyStep(st, step)
 	}
 	if !missing && !(st.Cancel != "") {
 		if r, err := st.Result(g); err == nil {
 			v.Result = studyResultView(r)
 		}
-		v.Readings = s.studyReadings(st)
+		v.Readings = w.studyReadings(st)
 	}
 	v.Say = studySay(v)
 	return v
@@ -89,11 +90,11 @@ func faceLabel(c qc.Characteristic) string {
 	return c.Label()
 }
 
-func (s *state) studyStepView(st *study, step int) *StudyStepView {
+func (w renderer) studyStep(st *study, step int) *StudyStepView {
 	x := st.Steps[step]
 	v := &StudyStepView{Step: step + 1, Rib: st.Ribs[x.Rib], Person: st.Persons[x.Person], Round: x.Round,
 		Again: slices.ContainsFunc(st.Readings, func(r qc.StudyReading) bool { return r.Step == step })}
-	v.Do = fmt.Sprintf("%s measures %s of rib %s with %s.", v.Person, faceLabel(st.Char), v.Rib, s.gaugeName(st.Gauge))
+	v.Do = fmt.Sprintf("%s measures %s of rib %s with %s.", v.Person, faceLabel(st.Char), v.Rib, w.book.gaugeName(st.Gauge))
 	return v
 }
 
@@ -129,8 +130,8 @@ func chance(p float64) string {
 }
 
 // studyReadings lists the readings by rib, person and round.
-func (s *state) studyReadings(st *study) []StudyReadingView {
-	g, _ := s.gauge(st.Gauge)
+func (w renderer) studyReadings(st *study) []StudyReadingView {
+	g, _ := w.book.gauge(st.Gauge)
 	list := make([]StudyReadingView, 0, len(st.Readings))
 	sorted := slices.Clone(st.Readings)
 	slices.SortStableFunc(sorted, func(a, b qc.StudyReading) int {
@@ -145,8 +146,9 @@ func (s *state) studyReadings(st *study) []StudyReadingView {
 }
 
 // studyOffer is what a study could be made of; nil while one is open or nothing is measured.
-func (s *state) studyOffer(o *batch) *StudyOffer {
-	if !o.closed.IsZero() || s.openStudy() != nil || len(o.ribs) == 0 {
+func (w renderer) studyOffer() *StudyOffer {
+	o := w.o
+	if !o.closed.IsZero() || w.book.openStudy() != nil || len(o.ribs) == 0 {
 		return nil
 	}
 	f := &StudyOffer{Chars: []StudyChar{}, LeastRibs: qc.MinStudyRibs, MostRibs: qc.MaxStudyRibs, Most: qc.MaxStudyPersons,
@@ -156,9 +158,9 @@ func (s *state) studyOffer(o *batch) *StudyOffer {
 	}
 	for _, c := range o.target.Round {
 		sc := StudyChar{Char: string(c.ID), Label: faceLabel(c)}
-		for _, g := range s.gauges {
+		for _, g := range w.book.gauges {
 			if g.Covers(c.Kind) {
-				sc.Gauges = append(sc.Gauges, StudyGauge{g.ID, s.gaugeName(g.ID)})
+				sc.Gauges = append(sc.Gauges, StudyGauge{g.ID, w.book.gaugeName(g.ID)})
 			}
 		}
 		if len(sc.Gauges) > 0 {

@@ -170,7 +170,8 @@ type TemperatureView struct {
 	Old  bool   `json:"old,omitempty"` // too old to count
 }
 
-func (s *state) temperatureView(o *batch) *TemperatureView {
+func (w renderer) temperature() *TemperatureView {
+	o := w.o
 	if !o.closed.IsZero() {
 		return nil
 	}
@@ -179,7 +180,7 @@ func (s *state) temperatureView(o *batch) *TemperatureView {
 		return &TemperatureView{Text: "bar and tape not read"}
 	}
 	v := TemperatureView{Seq: t.Seq, Text: temperatureText(t)}
-	if _, counts := o.temperatureAt(s.at); !counts {
+	if _, counts := o.temperatureAt(w.book.at); !counts {
 		v.Old, v.Text = true, v.Text+": too old to count, read them again"
 	}
 	return &v

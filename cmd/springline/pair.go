@@ -49,7 +49,7 @@ func throughDoor(ctx context.Context, sys system, data string, f func(door.Door)
 	if _, err := os.Stat(data); err != nil {
 		return fmt.Errorf("open the data folder: %w; name the folder of a record with --data", err)
 	}
-	d, err := door.Open(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys), Advice: session.Advise})
+	d, err := door.Open(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
 	if err != nil {
 		return err
 	}

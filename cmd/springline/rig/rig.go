@@ -53,7 +53,7 @@ type Rig struct {
 // Open opens the record, sets the job up and connects the gauges. Gauges that cannot be reached yet are
 // no error: they are looked for and the page says how each is doing.
 func Open(ctx context.Context, c Config) (*Rig, error) {
-	sc := session.Config{Dir: c.Dir, Software: c.Software, Now: c.Now, Log: c.Log, Advice: session.Advise}
+	sc := session.Config{Dir: c.Dir, Software: c.Software, Now: c.Now, Log: c.Log}
 	if c.Job != nil {
 		sc.Bench = c.Job.Bench
 	}

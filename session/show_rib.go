@@ -1,0 +1,143 @@
+package session
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+func (w renderer) current(r *rib) *CurrentView {
+	o := w.o
+	verdict := w.book.judge(o, r)
+	cv := &CurrentView{
+		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Version: r.version,
+		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: w.steps(r),
+	}
+	if r.BarLength != 0 {
+		cv.Bar = fmt.Sprintf("bar %s mm: legs %s mm each", r.BarLength, fixed(o.targetOf(r).Leg, tenthMM))
+	}
+	next, open := r.Next(o.targetOf(r))
+	if open {
+		cv.Next = w.next(r, next)
+	}
+	for i, c := range o.target.Round {
+		cv.Steps[i].IsNow = open && next.ID == c.ID
+	}
+	cv.Action = w.action(r, verdict, cv.Next)
+	return cv
+}
+
+func (w renderer) next(r *rib, c qc.Characteristic) *NextView {
+	nv := &NextView{
+		Char: string(c.ID), Label: c.Label(), Face: string(c.Face), Limit: limits(c), Signed: c.Kind.Signed(),
+		Want: mmText(c.Nominal), Unit: "mm", Reading: len(r.Counted(c.ID)) + 1, Of: c.Repeats,
+	}
+	if g, ok := w.gaugeFor(c); ok {
+		nv.Gauge, nv.GaugeID, nv.Want = g.Name, g.ID, in(c.Nominal, g.Gauge)
+		if p, err := qc.NewProof(c, g.Gauge, w.o.decision, nil); err == nil {
+			nv.Proof = p.Zone()
+		}
+	}
+	if g, ok := w.book.boundTo(c); ok {
+		nv.Unit = g.Unit
+	}
+	switch {
+	case nv.Reading > 1:
+		nv.Hint = "lift the rib, lay it again, read again"
+	case c.Kind == qc.StationOffset:
+		nv.Hint = "from the target curve: plus is proud, minus is shy"
+	case c.Kind == qc.TipToTip, c.Kind == qc.CrownHeight:
+		nv.Hint = "measure on the " + string(c.Face) + " of the bar"
+	}
+	return nv
+}
+
+// gaugeFor is the gauge expected for a characteristic: one that sends before one that is typed.
+func (w renderer) gaugeFor(c qc.Characteristic) (gauge, bool) {
+	for _, g := range w.book.gauges {
+		if g.address != "" && g.Covers(c.Kind) {
+			return g, true
+		}
+	}
+	return w.book.boundTo(c)
+}
+
+// steps are the steps of a rib of which none is the one to measure yet.
+func (w renderer) steps(r *rib) []StepView {
+	if r.steps == nil {
+		for _, c := range w.o.target.Round {
+			j, _ := r.verdict.Of(c.ID)
+			r.steps = append(r.steps, w.step(r, c, j))
+		}
+	}
+	return slices.Clone(r.steps)
+}
+
+func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
+	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: odd(r, c)}
+	for _, m := range r.Counted(c.ID) {
+		g, _ := w.book.gauge(m.Gauge)
+		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: w.book.gaugeName(m.Gauge), Typed: m.Entry == qc.Typed})
+		sv.Value = in(m.Value, g)
+	}
+	switch {
+	case j.Measured:
+		g, _ := w.book.gauge(j.Dev.Gauge)
+		sv.Lane, sv.Sign, sv.Dev, sv.Value = string(j.Lane), sign(j.Dev.Dev), tenth(j.Dev.Dev)+" mm", in(j.Dev.Value, g)
+		sv.To20 = to20Text(j.Dev.Temp, j.Dev.To20)
+	case j.Skipped:
+		sv.Lane = "skipped"
+	}
+	return sv
+}
+
+// last is the last measurement taken, while it counts, judged alone.
+func (w renderer) last() *LastView {
+	r := w.book.last.rib
+	if r == nil {
+		return nil
+	}
+	m := r.measurement(w.book.last.seq)
+	if m == nil || !m.Counts() {
+		return nil
+	}
+	c, _ := w.o.targetOf(r).Characteristic(m.Char)
+	g, ok := w.book.gauge(m.Gauge)
+	if !ok {
+		return nil
+	}
+	dev := m.At20() - c.Nominal
+	j := qc.JudgeOne(c, qc.Deviation{Char: c.ID, Value: m.At20(), Dev: dev, Readings: 1, HalfBand: c.Band, Gauge: g.ID, To20: m.To20, Temp: m.Temp}, g, w.o.decision)
+	rd := ReadingBody{Gauge: m.Gauge, Entry: string(m.Entry), Text: m.Text, Unit: m.Unit, ValueNM: int64(m.Value)}
+	doubt := qc.Guard(float64(j.U), w.o.decision.Confidence, math.Inf(1))
+	return &LastView{
+		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: shown(rd), Read: readBack(rd),
+		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20), Limit: limits(c), Typed: m.Entry == qc.Typed,
+		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + percent(w.o.decision.Confidence),
+	}
+}
+
+// ribView is the rib's line of the batch table; its pair is filled in where the pairs are known.
+func ribView(o *batch, r *rib) RibView {
+	v := r.verdict
+	rv := RibView{
+		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Verdict: string(v.Word), Reason: v.Reason,
+		Version: r.version, Cells: make([]CellView, 0, len(o.target.Round)),
+	}
+	for _, c := range o.target.Round {
+		cell := CellView{Char: string(c.ID), LimitUM: int64(max(c.Upper, -c.Lower) / length.Micrometre)}
+		if j, ok := v.Of(c.ID); ok && j.Measured {
+			cell.Dev, cell.Lane, cell.DevUM = tenth(j.Dev.Dev), string(j.Lane), int64(j.Dev.Dev/length.Micrometre)
+			if c.ID == v.Worst {
+				rv.Worst = c.Label() + " " + tenth(j.Dev.Dev) + " mm"
+			}
+		} else if ok && j.Skipped {
+			cell.Lane = "skipped"
+		}
+		rv.Cells = append(rv.Cells, cell)
+	}
+	return rv
+}
