@@ -4,16 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 
-	"github.com/mattn/go-isatty"
-	"github.com/rs/zerolog"
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/job"
-	"springline/cmd/springline/rig"
-	"springline/session/store"
+	"springline/cmd/springline/wiring"
 	"springline/session/web"
 )
 
@@ -37,7 +32,7 @@ typed in on the page.`,
 				}
 				j = &read
 			}
-			return runBench(c.Context(), sys, rig.Config{Dir: data, Job: j, Record: record, JigSheet: jigSheetOf}, listen)
+			return runBench(c.Context(), sys, wiring.Config{Dir: data, Job: j, Record: record, JigSheet: jigSheetOf}, listen)
 		},
 	}
 	c.Flags().StringVar(&data, "data", defaultData(), "data folder with the record")
@@ -49,64 +44,17 @@ typed in on the page.`,
 
 // runBench serves the page until ctx ends. The port is taken before the record, so that a taken port
 // leaves no new folder behind.
-func runBench(ctx context.Context, sys system, c rig.Config, listen string) error {
+func runBench(ctx context.Context, sys system, c wiring.Config, listen string) error {
 	l, err := web.Listen(listen)
 	if err != nil {
 		return err
 	}
 	defer l.Close()
 	c.Software, c.Now, c.Start, c.Log = software(), sys.now, sys.start, logger(sys)
-	r, err := rig.Open(ctx, c)
+	r, err := wiring.Open(ctx, c)
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(sys.err, "springline: the bench page is at http://%s/ (this machine only); Ctrl-C ends it\n", l.Addr())
 	return errors.Join(r.Serve(ctx, l), r.Close())
-}
-
-func software() string { return "springline " + version }
-
-// logger writes lines for a person on a terminal and JSON otherwise.
-func logger(sys system) zerolog.Logger {
-	if f, ok := sys.err.(*os.File); ok && isatty.IsTerminal(f.Fd()) {
-		return zerolog.New(zerolog.ConsoleWriter{Out: sys.err, NoColor: os.Getenv("NO_COLOR") != ""}).With().Timestamp().Logger()
-	}
-	return zerolog.New(sys.err).With().Timestamp().Logger()
-}
-
-// defaultData is the data folder where none is named.
-func defaultData() string {
-	if dir := os.Getenv("SPRINGLINE_DATA"); dir != "" {
-		return dir
-	}
-	if dir, err := os.UserHomeDir(); err == nil {
-		return filepath.Join(dir, "springline")
-	}
-	return "springline-data"
-}
-
-// exitCode gives the documented code of an error.
-func exitCode(err error) int {
-	var coded codedError
-	var usage usageError
-	var open *store.OpenError
-	switch {
-	case errors.As(err, &coded):
-		return coded.code
-	case errors.As(err, &usage):
-		return exitUsage
-	case errors.As(err, &open):
-		switch open.Fault {
-		case store.FaultInUse:
-			return exitRunning
-		case store.FaultNewer:
-			return exitNewer
-		case store.FaultDamaged, store.FaultForeign:
-			return exitIntegrity
-		}
-	}
-	if errors.Is(err, os.ErrPermission) {
-		return exitNoAccess
-	}
-	return exitFailed
 }

@@ -15,7 +15,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"springline/cmd/springline/job"
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/device/simgauge"
 	"springline/qc"
 	"springline/session"
@@ -63,7 +63,7 @@ func TestBatchByPageAndPTY(t *testing.T) {
 	compareReport(t, r.Bench, url)
 }
 
-func benchFor(t *testing.T, ctx context.Context, caliper string) (*rig.Rig, string) {
+func benchFor(t *testing.T, ctx context.Context, caliper string) (*wiring.Wired, string) {
 	t.Helper()
 	text := strings.Replace(string(job.Example()), `name = "depth caliper"`,
 		fmt.Sprintf("name = \"depth caliper\"\naddress = %q\nformat = \"line\"", caliper), 1)
@@ -72,7 +72,7 @@ func benchFor(t *testing.T, ctx context.Context, caliper string) (*rig.Rig, stri
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := rig.Open(ctx, rig.Config{Dir: t.TempDir(), Job: &j, Software: "springline test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
+	r, err := wiring.Open(ctx, wiring.Config{Dir: t.TempDir(), Job: &j, Software: "springline test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
 	}

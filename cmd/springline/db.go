@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 
@@ -25,7 +24,7 @@ made anew, which needs the bench to be stopped; with --check they are compared a
 		Example: "  springline db rebuild --check",
 		Args:    cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			n, err := session.Rebuild(c.Context(), session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)}, check)
+			n, err := session.Rebuild(c.Context(), recordIn(sys, data), check)
 			if err != nil {
 				return integrity(err)
 			}
@@ -89,14 +88,6 @@ only against a chain value kept elsewhere: give --head with the value a report p
 	}
 	c.AddCommand(rebuild, verify, backup)
 	return c
-}
-
-func withReader(ctx context.Context, sys system, data string, f func(*session.Bench) error) error {
-	b, err := session.OpenReadOnly(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
-	if err != nil {
-		return err
-	}
-	return errors.Join(f(b), b.Close())
 }
 
 // integrity gives errors about the record's own truth their exit code.

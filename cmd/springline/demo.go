@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/demo"
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/session/web"
 )
 
@@ -50,14 +50,14 @@ func runDemo(ctx context.Context, sys system, dir, listen string, exit bool) err
 			return err
 		}
 		defer l.Close()
-		o.Ready = func(r *rig.Rig) {
+		o.Ready = func(r *wiring.Wired) {
 			fmt.Fprintf(sys.out, "The bench page is at http://%s/ (this machine only).\n", l.Addr())
 			go func() { served <- r.Serve(ctx, l) }()
 		}
 	}
-	s, closeRig, err := demo.Run(ctx, o)
-	if closeRig != nil {
-		defer func() { _ = closeRig() }() // the record is safe without; a second close does nothing
+	s, closeAll, err := demo.Run(ctx, o)
+	if closeAll != nil {
+		defer func() { _ = closeAll() }() // the record is safe without; a second close does nothing
 	}
 	if err != nil {
 		return fmt.Errorf("demo: %w", err)
@@ -70,13 +70,13 @@ reports: %s
 `, s.Ribs, s.Took.Seconds(), s.Passed, s.ReBent, s.Pairs, s.Spares, s.SumMismatch,
 		s.JigRebuilds, s.Held, s.Refused, s.Unplugs, s.Records, dir+"/data", dir+"/report.pdf .html .csv .json .txt")
 	if !serve {
-		return closeRig()
+		return closeAll()
 	}
 	fmt.Fprintf(sys.out, "\nThe page stays at http://%s/ until Ctrl-C.\n", listen)
 	if err := <-served; err != nil && !errors.Is(err, context.Canceled) {
 		return err
 	}
-	return closeRig()
+	return closeAll()
 }
 
 func onTerminal(sys system) bool {

@@ -1,5 +1,12 @@
 package main
 
+import (
+	"errors"
+	"os"
+
+	"springline/session/store"
+)
+
 // Exit codes, part of the interface: documented in README.md.
 const (
 	exitOK        = 0
@@ -23,3 +30,29 @@ type codedError struct {
 }
 
 func (e codedError) Unwrap() error { return e.error }
+
+// exitCode gives the documented code of an error.
+func exitCode(err error) int {
+	var coded codedError
+	var usage usageError
+	var open *store.OpenError
+	switch {
+	case errors.As(err, &coded):
+		return coded.code
+	case errors.As(err, &usage):
+		return exitUsage
+	case errors.As(err, &open):
+		switch open.Fault {
+		case store.FaultInUse:
+			return exitRunning
+		case store.FaultNewer:
+			return exitNewer
+		case store.FaultDamaged, store.FaultForeign:
+			return exitIntegrity
+		}
+	}
+	if errors.Is(err, os.ErrPermission) {
+		return exitNoAccess
+	}
+	return exitFailed
+}

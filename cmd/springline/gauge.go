@@ -10,9 +10,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/job"
-	"springline/cmd/springline/rig"
-	"springline/device"
 	"springline/device/port"
 	"springline/device/wire"
 	"springline/session"
@@ -84,7 +81,7 @@ folder holds a record, its gauges follow with where they are connected and how t
 // recordedGauges are those on record in the data folder, read beside a running bench too; none where there is no folder, unless it was named.
 func recordedGauges(ctx context.Context, sys system, data string, named bool) ([]session.GaugeView, error) {
 	list := []session.GaugeView{}
-	b, err := session.OpenReadOnly(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
+	b, err := session.OpenReadOnly(ctx, recordIn(sys, data))
 	if err != nil {
 		if _, gone := os.Stat(data); errors.Is(gone, os.ErrNotExist) && !named {
 			return list, nil
@@ -103,97 +100,6 @@ func listGauges(p *printer, gauges []session.GaugeView) {
 		p.line("gauge %s  %s  %s  for %s", g.ID, g.Name, where, strings.Join(g.Measures, ", "))
 		p.line("    %s", g.Check)
 	}
-}
-
-// lastingName is the name that the system keeps for what is plugged in, "" if there is none.
-func lastingName(path string) string {
-	for _, dir := range []string{"/dev/serial/by-id", "/dev/serial/by-path"} {
-		links, err := os.ReadDir(dir)
-		if err != nil {
-			continue // the system makes no such names
-		}
-		for _, l := range links {
-			name := filepath.Join(dir, l.Name())
-			if to, err := filepath.EvalSymlinks(name); err == nil && to == path {
-				return name
-			}
-		}
-	}
-	return ""
-}
-
-// gaugePort is what watch and learn are told about a port.
-type gaugePort struct {
-	format string
-	line   string
-	record string
-}
-
-func (g *gaugePort) flags(c *cobra.Command, format string) {
-	c.Flags().StringVar(&g.format, "format", format, "a named shape (see springline gauge watch --help) or a format as JSON")
-	c.Flags().StringVar(&g.line, "line", "9600 8N1", "how the serial line is set")
-	c.Flags().StringVar(&g.record, "record", "", "file for a timed recording of what comes")
-}
-
-// gauge is what stands at an address, read as the flags say.
-func (g *gaugePort) gauge(address string) (device.Gauge, error) {
-	text, err := formatText(g.format)
-	if err != nil {
-		return device.Gauge{}, usageError{err}
-	}
-	format, err := job.ParseFormat(text)
-	if err != nil {
-		return device.Gauge{}, usageError{err}
-	}
-	line, err := port.ParseMode(g.line)
-	if err != nil {
-		return device.Gauge{}, usageError{err}
-	}
-	out := device.Gauge{ID: "gauge", Kind: device.Caliper, Address: address, Format: format, Mode: line}
-	if err := out.Validate(); err != nil {
-		return out, usageError{err}
-	}
-	return out, nil
-}
-
-// connect opens the gauge alone. The returned function disconnects it.
-func (g *gaugePort) connect(sys system, gauge device.Gauge) (*device.Hub, func() error, error) {
-	locks, err := rig.PortLocks()
-	if err != nil {
-		return nil, nil, err
-	}
-	hub, err := device.NewHub(device.Config{Clock: device.Clock{Now: sys.now, Start: sys.start}, LockDir: locks})
-	if err != nil {
-		return nil, nil, err
-	}
-	closers := []func() error{hub.Stop}
-	closeAll := func() error {
-		var errs []error
-		for _, f := range closers {
-			errs = append(errs, f())
-		}
-		return errors.Join(errs...)
-	}
-	var rec *device.Recorder
-	if g.record != "" {
-		f, err := os.OpenFile(g.record, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644)
-		if err != nil {
-			return nil, nil, errors.Join(fmt.Errorf("record the gauge: %w", err), closeAll())
-		}
-		closers = append(closers, f.Close)
-		text, err := gauge.Format.MarshalJSON()
-		if err == nil {
-			rec, err = device.NewRecorder(f, sys.now(), device.RecordingHead{Gauge: gauge.Address, Format: string(text)})
-		}
-		if err != nil {
-			return nil, nil, errors.Join(err, closeAll())
-		}
-		closers = append(closers, rec.Err)
-	}
-	if err := hub.Add(gauge, rec); err != nil {
-		return nil, nil, errors.Join(err, closeAll())
-	}
-	return hub, closeAll, nil
 }
 
 // shapesText lists the named shapes for a help text.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -14,9 +13,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/job"
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/device/port"
-	"springline/device/wire"
 	"springline/session"
 )
 
@@ -104,7 +102,7 @@ func (f *onRecord) setGauge(ctx context.Context, sys system, g jobGauge) error {
 	if err != nil {
 		return usageError{err}
 	}
-	setup, err := rig.Setup(parsed)
+	setup, err := wiring.Setup(parsed)
 	if err != nil {
 		return err
 	}
@@ -113,21 +111,6 @@ func (f *onRecord) setGauge(ctx context.Context, sys system, g jobGauge) error {
 		return fmt.Errorf("add the gauge: %w", err)
 	}
 	return f.do(ctx, sys, session.Command{Op: session.OpGaugeSet, Gauge: g.ID, Text: string(body)})
-}
-
-// formatText is a format as a job file holds it; what names a file is read from there.
-func formatText(text string) (string, error) {
-	if text == "" || strings.HasPrefix(strings.TrimSpace(text), "{") {
-		return text, nil
-	}
-	if _, named := wire.NamedFormat(text); named {
-		return text, nil
-	}
-	file, err := os.ReadFile(text)
-	if errors.Is(err, os.ErrNotExist) {
-		return text, nil // neither: whoever reads it says so
-	}
-	return strings.TrimSpace(string(file)), err
 }
 
 func addGauge(sys system, file string, g jobGauge) error {

@@ -1,57 +1,14 @@
 package main
 
 import (
-	"context"
 	"errors"
-	"fmt"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/door"
 	"springline/session"
 )
-
-// onRecord are the flags of the verbs of gauge that change the record.
-type onRecord struct {
-	data, by string
-	json     bool
-}
-
-func (f *onRecord) flags(c *cobra.Command) {
-	c.Flags().StringVar(&f.data, "data", defaultData(), "data folder with the record")
-	c.Flags().StringVar(&f.by, "by", "", "who does it")
-	c.Flags().BoolVar(&f.json, "json", false, "answer in JSON")
-}
-
-// do records a command about a gauge and shows how the gauge stands then.
-func (f *onRecord) do(ctx context.Context, sys system, c session.Command) error {
-	c.By = f.by
-	return throughDoor(ctx, sys, f.data, func(d door.Door) error {
-		if _, err := d.Do(ctx, c); err != nil {
-			return err
-		}
-		v, err := d.View(ctx)
-		if err != nil {
-			return err
-		}
-		for _, g := range v.Gauges {
-			if g.ID != c.Gauge {
-				continue
-			}
-			if f.json {
-				return writeJSON(sys.out, g)
-			}
-			_, err := fmt.Fprintf(sys.out, "%s (%s): %s\n", g.Name, g.ID, g.Check)
-			if len(v.Notices) > 0 && err == nil {
-				_, err = fmt.Fprintln(sys.out, v.Notices[0])
-			}
-			return err
-		}
-		return fmt.Errorf("gauge %q is not on record", c.Gauge)
-	})
-}
 
 func gaugeCheckCommand(sys system) *cobra.Command {
 	var f onRecord

@@ -8,17 +8,17 @@ import (
 	"strings"
 	"time"
 
-	"springline/cmd/springline/door"
+	"springline/cmd/springline/access"
 	"springline/session"
 )
 
 // onBench finds what the record in the data folder has for a gauge's id or address, and the way to the bench
 // that runs there; nil where none runs. Without a record there is nothing to find, which is no error.
-func onBench(ctx context.Context, sys system, data, what string) (found session.Connection, held door.Door, err error) {
+func onBench(ctx context.Context, sys system, data, what string) (found session.Connection, held access.Way, err error) {
 	if _, err := os.Stat(data); err != nil {
 		return found, nil, nil
 	}
-	cfg := session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)}
+	cfg := recordIn(sys, data)
 	b, err := session.OpenReadOnly(ctx, cfg)
 	if err != nil {
 		return found, nil, nil // what is there is no record, or not one for this version: the port can be watched all the same
@@ -31,8 +31,8 @@ func onBench(ctx context.Context, sys system, data, what string) (found session.
 	if err := b.Close(); err != nil || found.ID == "" {
 		return found, nil, err
 	}
-	d, err := door.Open(ctx, cfg)
-	if err != nil || door.Beside(d) {
+	d, err := access.Open(ctx, cfg)
+	if err != nil || access.Beside(d) {
 		return found, d, err
 	}
 	return found, nil, d.Close()
@@ -52,7 +52,7 @@ const askBench = 200 * time.Millisecond
 
 // watchBench shows what a running bench receives from a gauge: each change of its state, each value as the
 // page shows it, and what the bench noted about it. The bytes of a frame are in the bench's own recording.
-func watchBench(ctx context.Context, sys system, d door.Door, c session.Connection, count int, asJSON bool) error {
+func watchBench(ctx context.Context, sys system, d access.Way, c session.Connection, count int, asJSON bool) error {
 	if !asJSON {
 		fmt.Fprintf(sys.err, "a running bench reads %s at %s; this is what it receives\n", c.ID, c.Address)
 	}

@@ -12,7 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/device/port"
 	"springline/device/wire"
 )
@@ -80,7 +80,7 @@ func newLearner(sys system, address, line, family, ask string) (*learner, error)
 }
 
 func (l *learner) learn(ctx context.Context, asJSON bool, out string) error {
-	locks, err := rig.PortLocks()
+	locks, err := wiring.PortLocks()
 	if err != nil {
 		return err
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -63,20 +62,6 @@ The named shapes are
 	return c
 }
 
-// watched is one line of watch --json.
-type watched struct {
-	Time    time.Time   `json:"time"`
-	State   string      `json:"state,omitempty"`
-	Reason  string      `json:"reason,omitempty"`
-	Value   string      `json:"value,omitempty"`
-	Unit    string      `json:"unit,omitempty"`
-	Channel string      `json:"channel,omitempty"`
-	Flags   []string    `json:"flags,omitempty"`
-	Accept  wire.Accept `json:"accept,omitempty"`
-	Error   string      `json:"error,omitempty"`
-	Raw     string      `json:"raw,omitempty"` // the frame, with what cannot be printed escaped
-}
-
 func watchGauge(ctx context.Context, sys system, hub *device.Hub, gauge device.Gauge, count int, asJSON bool) error {
 	ask := make(<-chan time.Time)
 	if gauge.Format.Family == wire.Query {
@@ -110,48 +95,4 @@ func watchGauge(ctx context.Context, sys system, hub *device.Hub, gauge device.G
 			}
 		}
 	}
-}
-
-func watchedOf(u device.Update, now time.Time) watched {
-	if u.Reading == nil {
-		return watched{Time: now, State: string(u.State), Reason: u.Reason}
-	}
-	w := watched{Time: u.Reading.Wall, Raw: strings.Trim(fmt.Sprintf("%q", u.Reading.Raw), `"`)}
-	if e := u.Reading.Event.Err; e != nil {
-		w.Error, w.Reason = e.Code, e.Detail
-		return w
-	}
-	s := u.Reading.Event.Sample
-	w.Value, w.Unit, w.Channel, w.Flags, w.Accept, w.Reason = s.Value, s.Unit, s.Channel, s.Flags, s.Accept, u.Unsure
-	return w
-}
-
-func (w watched) show(sys system, asJSON bool) error {
-	if asJSON {
-		return writeJSONLine(sys.out, w)
-	}
-	p := &printer{w: sys.out}
-	at := w.Time.Format("15:04:05.000")
-	switch {
-	case w.State != "":
-		p.line("%s  %s", at, strings.TrimRight(strings.ReplaceAll(w.State, "_", " ")+"  "+w.Reason, " "))
-	case w.Error != "":
-		p.line("%s  refused: %s  %s  [%s]", at, strings.ReplaceAll(w.Error, "_", " "), w.Reason, w.Raw)
-	default:
-		doubt := ""
-		if w.Accept != wire.Auto {
-			doubt = "  would wait: " + strings.ReplaceAll(strings.Join(w.Flags, ", "), "_", " ")
-		} else if len(w.Flags) > 0 {
-			doubt = "  " + strings.ReplaceAll(strings.Join(w.Flags, ", "), "_", " ")
-		}
-		p.line("%s  %s%s%s  [%s]", at, strings.TrimSpace(w.Value+" "+w.Unit), channelText(w.Channel), doubt, w.Raw)
-	}
-	return p.err
-}
-
-func channelText(c string) string {
-	if c == "" {
-		return ""
-	}
-	return "  channel " + c
 }

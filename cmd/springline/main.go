@@ -4,7 +4,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"os"
 	"os/signal"
 	"syscall"
@@ -15,14 +14,6 @@ import (
 
 // version is set at release with -ldflags "-X main.version=...".
 var version = "development"
-
-// system is what the verbs need of the world; tests give them another.
-type system struct {
-	in       io.Reader
-	out, err io.Writer
-	now      func() time.Time
-	start    time.Time
-}
 
 func main() { os.Exit(mainCode()) }
 

@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -11,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/door"
+	"springline/cmd/springline/access"
 	"springline/qc/pairing/certify"
 	"springline/session"
 )
@@ -44,27 +43,6 @@ Beside a running bench these verbs go through that bench, so its page shows at o
 	return c
 }
 
-// throughDoor runs f with a way to the bench that holds the data folder.
-func throughDoor(ctx context.Context, sys system, data string, f func(door.Door) error) error {
-	if _, err := os.Stat(data); err != nil {
-		return fmt.Errorf("open the data folder: %w; name the folder of a record with --data", err)
-	}
-	d, err := door.Open(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
-	if err != nil {
-		return err
-	}
-	return errors.Join(f(d), d.Close())
-}
-
-func writeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
-}
-
-// writeJSONLine writes one object on one line.
-func writeJSONLine(w io.Writer, v any) error { return json.NewEncoder(w).Encode(v) }
-
 func pairProposeCommand(sys system, f *pairFlags) *cobra.Command {
 	var rib, proof string
 	c := &cobra.Command{
@@ -78,7 +56,7 @@ func pairProposeCommand(sys system, f *pairFlags) *cobra.Command {
 			if proof != "" {
 				return writeProof(c.Context(), sys, f.data, proof)
 			}
-			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error {
+			return withBench(c.Context(), sys, f.data, func(d access.Way) error {
 				if rib != "" {
 					return showPartners(c.Context(), sys, d, f, rib)
 				}
@@ -149,7 +127,7 @@ func printPairs(w io.Writer, batch string, v *session.PairsView) error {
 	return p.err
 }
 
-func showPartners(ctx context.Context, sys system, d door.Door, f *pairFlags, rib string) error {
+func showPartners(ctx context.Context, sys system, d access.Way, f *pairFlags, rib string) error {
 	list, err := d.Partners(ctx, rib)
 	if err != nil {
 		return err
@@ -207,7 +185,7 @@ func pairTwoCommand(sys system, f *pairFlags, op session.Op, use, short string) 
 
 // pairDo carries a command out and says how the pairs are then.
 func pairDo(ctx context.Context, sys system, f *pairFlags, k session.Command) error {
-	return throughDoor(ctx, sys, f.data, func(d door.Door) error {
+	return withBench(ctx, sys, f.data, func(d access.Way) error {
 		if _, err := d.Do(ctx, k); err != nil {
 			return err
 		}
@@ -249,7 +227,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
   springline pair order --first 07 --confirm 1c9d03e58a7b6f42 --by Ines`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error {
+			return withBench(c.Context(), sys, f.data, func(d access.Way) error {
 				v, err := askOrder(c.Context(), d, first, last, token)
 				if err != nil {
 					return err
@@ -277,7 +255,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 }
 
 // askOrder gives the order that is confirmed, unless another is asked for by its ends or to be confirmed.
-func askOrder(ctx context.Context, d door.Door, first, last, token string) (session.OrderView, error) {
+func askOrder(ctx context.Context, d access.Way, first, last, token string) (session.OrderView, error) {
 	if first == "" && last == "" && token == "" {
 		v, err := d.View(ctx)
 		if err != nil {

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"springline/cmd/springline/job"
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/session"
 )
 
@@ -69,15 +69,15 @@ limit = "8 mm"
 
 // yard measures six ribs in a new data folder: 01 and 03 are mirror images, 02 and 04 nearly equal, 05 and
 // 06 alike and unlike all others.
-func yard(t *testing.T) (dir string, open func() *rig.Rig) {
+func yard(t *testing.T) (dir string, open func() *wiring.Wired) {
 	t.Helper()
 	dir = t.TempDir()
 	j, err := job.Parse([]byte(pairJob))
 	if err != nil {
 		t.Fatal(err)
 	}
-	open = func() *rig.Rig {
-		r, err := rig.Open(t.Context(), rig.Config{Dir: dir, Job: &j, Software: "test", Now: time.Now, Start: time.Now()})
+	open = func() *wiring.Wired {
+		r, err := wiring.Open(t.Context(), wiring.Config{Dir: dir, Job: &j, Software: "test", Now: time.Now, Start: time.Now()})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -5,14 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/qc"
 	"springline/session"
 )
@@ -43,9 +42,9 @@ Exit code 10 says that the report was written and holds a rib that is not PASS.`
 				return err
 			}
 			if out == "" {
-				err = rig.Reports(software())(format, q, sys.out)
+				err = wiring.Reports(software())(format, q, sys.out)
 			} else {
-				err = writeFile(out, func(w io.Writer) error { return rig.Reports(software())(format, q, w) })
+				err = writeFile(out, func(w io.Writer) error { return wiring.Reports(software())(format, q, w) })
 			}
 			if err != nil {
 				return err
@@ -63,7 +62,7 @@ Exit code 10 says that the report was written and holds a rib that is not PASS.`
 
 // readBatch reads a batch out of a record that may be in use.
 func readBatch(ctx context.Context, sys system, data, id string, seq int64) (_ qc.Batch, err error) {
-	b, err := session.OpenReadOnly(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
+	b, err := session.OpenReadOnly(ctx, recordIn(sys, data))
 	if err != nil {
 		return qc.Batch{}, err
 	}
@@ -81,23 +80,6 @@ func readBatch(ctx context.Context, sys system, data, id string, seq int64) (_ q
 		return b.BatchAt(ctx, id, seq)
 	}
 	return b.Batch(id)
-}
-
-// writeFile writes beside the target, syncs and renames, so that a half-written report is never left.
-func writeFile(path string, write func(io.Writer) error) error {
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
-	if err != nil {
-		return fmt.Errorf("write %q: %w", path, err)
-	}
-	defer os.Remove(f.Name()) // after the rename there is nothing left to remove
-	err = errors.Join(write(f), f.Chmod(0o644), f.Sync(), f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return fmt.Errorf("write %q: %w", path, err)
-	}
-	return nil
 }
 
 // outOfTolerance is the error with exit code 10 when a rib of the batch is not PASS.

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/door"
+	"springline/cmd/springline/access"
 	"springline/session"
 )
 
@@ -51,7 +51,7 @@ While a study runs, readings of its gauge go to the study and not to the ribs.`,
 // studyDo carries a command out and shows the study as it stands then.
 func studyDo(ctx context.Context, sys system, f *studyFlags, c session.Command) error {
 	c.By = f.by
-	return throughDoor(ctx, sys, f.data, func(d door.Door) error {
+	return withBench(ctx, sys, f.data, func(d access.Way) error {
 		a, err := d.Do(ctx, c)
 		if err != nil {
 			return err
@@ -63,7 +63,7 @@ func studyDo(ctx context.Context, sys system, f *studyFlags, c session.Command) 
 	})
 }
 
-func showStudy(ctx context.Context, sys system, f *studyFlags, d door.Door) error {
+func showStudy(ctx context.Context, sys system, f *studyFlags, d access.Way) error {
 	v, err := studyOnRecord(ctx, d)
 	if err != nil {
 		return err
@@ -87,7 +87,7 @@ func showStudy(ctx context.Context, sys system, f *studyFlags, d door.Door) erro
 	return p.err
 }
 
-func studyOnRecord(ctx context.Context, d door.Door) (*session.StudyView, error) {
+func studyOnRecord(ctx context.Context, d access.Way) (*session.StudyView, error) {
 	v, err := d.View(ctx)
 	if err != nil {
 		return nil, err
@@ -120,7 +120,7 @@ func studyShowCommand(sys system, f *studyFlags) *cobra.Command {
 	return &cobra.Command{
 		Use: "show", Short: "How far the study is and whose turn it is; tells no reading while it runs", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error { return showStudy(c.Context(), sys, f, d) })
+			return withBench(c.Context(), sys, f.data, func(d access.Way) error { return showStudy(c.Context(), sys, f, d) })
 		},
 	}
 }
@@ -129,7 +129,7 @@ func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
 	return &cobra.Command{
 		Use: "type READING", Short: "Take a reading for the step that is shown", Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error {
+			return withBench(c.Context(), sys, f.data, func(d access.Way) error {
 				v, err := studyOnRecord(c.Context(), d)
 				if err != nil {
 					return err
@@ -164,7 +164,7 @@ func studyResultCommand(sys system, f *studyFlags) *cobra.Command {
 	return &cobra.Command{
 		Use: "result", Short: "The result with its analysis of variance", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error {
+			return withBench(c.Context(), sys, f.data, func(d access.Way) error {
 				v, err := studyOnRecord(c.Context(), d)
 				switch {
 				case err != nil:

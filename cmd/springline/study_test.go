@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/session"
 	"springline/session/web"
 )
@@ -30,8 +30,8 @@ func TestStudyByTheVerbs(t *testing.T) {
 	}
 }
 
-// serveBeside has the rig serve its page until the test ends.
-func serveBeside(t *testing.T, dir string, r *rig.Rig) {
+// serveBeside has the bench serve its page until the test ends.
+func serveBeside(t *testing.T, dir string, r *wiring.Wired) {
 	t.Helper()
 	l, err := web.Listen("127.0.0.1:0")
 	if err != nil {

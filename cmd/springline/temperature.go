@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/door"
+	"springline/cmd/springline/access"
 	"springline/qc/words"
 	"springline/session"
 )
@@ -24,7 +24,7 @@ value as read stays on record beside the correction. Without --bar and --tape it
   springline temperature --bar 21 --tape 26 --instead-of 212 --by Ada`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return throughDoor(c.Context(), sys, f.data, func(d door.Door) error {
+			return withBench(c.Context(), sys, f.data, func(d access.Way) error {
 				if bar != "" || tape != "" || doubt != "" || wrong != 0 {
 					cmd := session.Command{Op: session.OpTemperature, Bar: bar, Tape: tape, Doubt: doubt, Seq: wrong, By: f.by}
 					if _, err := d.Do(c.Context(), cmd); err != nil {
@@ -43,7 +43,7 @@ value as read stays on record beside the correction. Without --bar and --tape it
 	return c
 }
 
-func (f *onRecord) showTemperature(ctx context.Context, sys system, d door.Door) error {
+func (f *onRecord) showTemperature(ctx context.Context, sys system, d access.Way) error {
 	v, err := d.View(ctx)
 	if err != nil {
 		return err

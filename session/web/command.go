@@ -28,7 +28,7 @@ func (s *site) do(w http.ResponseWriter, r *http.Request) {
 	if m := r.Header.Get("If-Match"); m != "" {
 		v, err := strconv.ParseInt(strings.Trim(m, `"`), 10, 64)
 		if err != nil || v < 0 {
-			refuse(w, http.StatusBadRequest, Problem{Code: session.CodeBadValue, Field: "If-Match",
+			refuse(w, http.StatusBadRequest, session.Problem{Code: session.CodeBadValue, Field: "If-Match",
 				Detail: "the version is not a whole number", Do: "send the version that the view gave"})
 			return
 		}
@@ -55,23 +55,23 @@ func (s *site) refuseCommand(w http.ResponseWriter, r *http.Request, err error) 
 		if !ok {
 			status = http.StatusUnprocessableEntity
 		}
-		p := Problem{Code: ce.Code, Field: ce.Field, Detail: ce.Message(), Do: ce.ToDo()}
+		p := session.Problem{Code: ce.Code, Field: ce.Field, Detail: ce.Message(), Do: ce.ToDo()}
 		if ce.Code == session.CodeConflict {
-			p.Both = &Sides{Yours: ce.Yours, YourValue: ce.YourValue, Now: ce.Now, ValueThen: ce.ValueThen}
+			p.Both = &session.Sides{Yours: ce.Yours, YourValue: ce.YourValue, Now: ce.Now, ValueThen: ce.ValueThen}
 		}
 		refuse(w, status, p)
 	case errors.Is(err, store.ErrNotSaved):
 		s.warn("store a command", err)
-		refuse(w, http.StatusServiceUnavailable, Problem{Code: "not_saved", Detail: err.Error(),
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "not_saved", Detail: err.Error(),
 			Do: "write the value down; nothing more is taken until the program is started again on a sound disk"})
 	case errors.Is(err, session.ErrReadOnly):
-		refuse(w, http.StatusForbidden, Problem{Code: "read_only", Detail: err.Error(), Do: "use the bench that is running"})
+		refuse(w, http.StatusForbidden, session.Problem{Code: "read_only", Detail: err.Error(), Do: "use the bench that is running"})
 	case r.Context().Err() != nil:
-		refuse(w, http.StatusServiceUnavailable, Problem{Code: "cut_off", Detail: "the page went away before the command was carried out",
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "cut_off", Detail: "the page went away before the command was carried out",
 			Do: "send it again with the same key"})
 	default:
 		s.warn("carry out a command", err)
-		refuse(w, http.StatusInternalServerError, Problem{Code: "fault", Detail: err.Error(), Do: "look at the view before sending it again with the same key"})
+		refuse(w, http.StatusInternalServerError, session.Problem{Code: "fault", Detail: err.Error(), Do: "look at the view before sending it again with the same key"})
 	}
 }
 

@@ -13,9 +13,9 @@ import (
 	"springline/session/store"
 )
 
-func post(h http.Handler, body string, header ...string) (int, Problem) {
+func post(h http.Handler, body string, header ...string) (int, session.Problem) {
 	w := ask(h, "POST", "/api/do", home, strings.NewReader(body), append([]string{"Content-Type", "application/json"}, header...)...)
-	p := Problem{Saved: true}
+	p := session.Problem{Saved: true}
 	json.Unmarshal(w.Body.Bytes(), &p)
 	return w.Code, p
 }

@@ -50,7 +50,7 @@ func (s *site) events(w http.ResponseWriter, r *http.Request) {
 		defer func() { <-s.streams }()
 	default:
 		w.Header().Set("Retry-After", "5")
-		refuse(w, http.StatusServiceUnavailable, Problem{Code: "too_many_pages",
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "too_many_pages",
 			Detail: "too many pages are open on this bench", Do: "close the bench page in other windows"})
 		return
 	}

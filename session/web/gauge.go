@@ -40,12 +40,12 @@ func (s *site) actOnGauge(w http.ResponseWriter, r *http.Request) {
 	}
 	do := s.cfg.Acts[act]
 	if do == nil {
-		refuse(w, http.StatusUnprocessableEntity, Problem{Code: session.CodeUnknown, Field: "act",
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "act",
 			Detail: strconv.Quote(act) + " is nothing that can be done to a gauge here", Do: "name one of " + strings.Join(slices.Sorted(maps.Keys(s.cfg.Acts)), ", ")})
 		return
 	}
 	if err := do(gauge); err != nil {
-		refuse(w, http.StatusUnprocessableEntity, Problem{Code: session.CodeUnknown, Field: "gauge", Detail: err.Error(),
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "gauge", Detail: err.Error(),
 			Do: "look at how the gauge is doing, or type the value"})
 		return
 	}

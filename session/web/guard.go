@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"strings"
 	"time"
+
+	"springline/session"
 )
 
 // policy lets the page load its own files and nothing else: no inline script, no inline style.
@@ -29,7 +31,7 @@ const answerTime = 30 * time.Second
 func (s *site) guard(next http.Handler) http.Handler {
 	crossOrigin := http.NewCrossOriginProtection()
 	crossOrigin.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		refuse(w, http.StatusForbidden, Problem{Code: "cross_origin",
+		refuse(w, http.StatusForbidden, session.Problem{Code: "cross_origin",
 			Detail: "the request came from another site's page", Do: "use the bench page itself"})
 	}))
 	inner := crossOrigin.Handler(next)
@@ -43,7 +45,7 @@ func (s *site) guard(next http.Handler) http.Handler {
 		c.SetReadDeadline(deadline)
 		c.SetWriteDeadline(deadline)
 		if !s.hosts[r.Host] {
-			refuse(w, http.StatusMisdirectedRequest, Problem{Code: "wrong_host",
+			refuse(w, http.StatusMisdirectedRequest, session.Problem{Code: "wrong_host",
 				Detail: "this bench does not answer to the name in the request",
 				Do:     "open the page by the address that the program printed at start"})
 			return
@@ -63,7 +65,7 @@ func (s *site) lastResort(w http.ResponseWriter) {
 		panic(p)
 	}
 	s.warn("answer a request", p)
-	refuse(w, http.StatusInternalServerError, Problem{Code: "fault",
+	refuse(w, http.StatusInternalServerError, session.Problem{Code: "fault",
 		Detail: "the page's program failed on this request", Do: "try again; if it stays, look at the program's log"})
 }
 

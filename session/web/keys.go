@@ -41,19 +41,19 @@ func (s *site) keys(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if s.cfg.Keys == nil || !slices.Contains(s.cfg.Keyboards(), gauge) {
-		refuse(w, http.StatusUnprocessableEntity, Problem{Code: session.CodeUnknown, Field: "gauge",
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "gauge",
 			Detail: strconv.Quote(gauge) + " is not a keyboard gauge of this bench", Do: "add it to the bench, or type the value"})
 		return
 	}
 	burst, ok := burstOf(text, times)
 	if !ok {
-		refuse(w, http.StatusBadRequest, Problem{Code: session.CodeBadValue, Field: "times",
+		refuse(w, http.StatusBadRequest, session.Problem{Code: session.CodeBadValue, Field: "times",
 			Detail: "a burst is 1 to 80 plain characters, each with its time and none before the last", Do: "send the value again"})
 		return
 	}
 	if err := s.cfg.Keys(r.Context(), gauge, burst); err != nil {
 		s.warn("take keys of gauge "+gauge, err)
-		refuse(w, http.StatusServiceUnavailable, Problem{Code: "gauge", Field: "gauge", Detail: err.Error(), Do: "send the value again, or type it"})
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "gauge", Field: "gauge", Detail: err.Error(), Do: "send the value again, or type it"})
 		return
 	}
 	w.WriteHeader(http.StatusNoContent)

@@ -34,13 +34,13 @@ const maxTyped = 200
 func (s *site) read(w http.ResponseWriter, r *http.Request) {
 	text := r.URL.Query().Get("text")
 	if len(text) > maxTyped || !utf8.ValidString(text) {
-		refuse(w, http.StatusUnprocessableEntity, Problem{Code: session.CodeBadValue, Field: "text",
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeBadValue, Field: "text",
 			Detail: "the entry is too long for one length", Do: "clear it and type one length"})
 		return
 	}
 	o, ok := s.field(r.URL.Query().Get("for"))
 	if !ok {
-		refuse(w, http.StatusConflict, Problem{Code: "no_next", Field: "text",
+		refuse(w, http.StatusConflict, session.Problem{Code: "no_next", Field: "text",
 			Detail: "no characteristic is waiting for a value", Do: "start the next rib, or choose a rib that is still open"})
 		return
 	}

@@ -8,6 +8,8 @@ import (
 	"net/http"
 	"regexp"
 	"strings"
+
+	"springline/session"
 )
 
 // reportKinds are the report formats by file ending.
@@ -40,13 +42,13 @@ func (s *site) makeReport(w http.ResponseWriter, r *http.Request) {
 	}
 	batch, err := s.bench.Batch(id)
 	if err != nil {
-		refuse(w, http.StatusNotFound, Problem{Code: "no_batch", Field: "batch", Detail: err.Error(), Do: "use a report link of the bench page"})
+		refuse(w, http.StatusNotFound, session.Problem{Code: "no_batch", Field: "batch", Detail: err.Error(), Do: "use a report link of the bench page"})
 		return
 	}
 	var b bytes.Buffer
 	if err := s.reports(format, batch, &b); err != nil {
 		s.warn("make a report", err)
-		refuse(w, http.StatusInternalServerError, Problem{Code: "report", Detail: "the report could not be made: " + err.Error(),
+		refuse(w, http.StatusInternalServerError, session.Problem{Code: "report", Detail: "the report could not be made: " + err.Error(),
 			Do: "the record is untouched; try another format"})
 		return
 	}

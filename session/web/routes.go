@@ -56,12 +56,12 @@ func (s *site) routes() http.Handler {
 					allow = "GET, HEAD"
 				}
 				w.Header().Set("Allow", allow)
-				refuse(w, http.StatusMethodNotAllowed, Problem{Code: "method",
+				refuse(w, http.StatusMethodNotAllowed, session.Problem{Code: "method",
 					Detail: "this address takes " + allow + " only", Do: "use the bench page"})
 				return
 			}
 			if site := r.Header.Get("Sec-Fetch-Site"); rt.data && (site == "cross-site" || site == "same-site") {
-				refuse(w, http.StatusForbidden, Problem{Code: "cross_origin",
+				refuse(w, http.StatusForbidden, session.Problem{Code: "cross_origin",
 					Detail: "another site's page asked for the bench's data", Do: "open the bench page itself"})
 				return
 			}
@@ -73,7 +73,7 @@ func (s *site) routes() http.Handler {
 }
 
 func (s *site) nowhere(w http.ResponseWriter, r *http.Request) {
-	refuse(w, http.StatusNotFound, Problem{Code: "not_found", Detail: "there is nothing at this address", Do: "go back to the bench page at /"})
+	refuse(w, http.StatusNotFound, session.Problem{Code: "not_found", Detail: "there is nothing at this address", Do: "go back to the bench page at /"})
 }
 
 // pageView is the bench's view and what only the page needs to know.
@@ -109,7 +109,7 @@ func (s *site) alive(w http.ResponseWriter, r *http.Request) {
 // ready says that the bench can store, which is what a reading needs.
 func (s *site) ready(w http.ResponseWriter, r *http.Request) {
 	if v := s.bench.View(); !v.Saved {
-		refuse(w, http.StatusServiceUnavailable, Problem{Code: "not_saved", Detail: "the bench cannot store: " + strings.TrimSpace(v.Fault),
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "not_saved", Detail: "the bench cannot store: " + strings.TrimSpace(v.Fault),
 			Do: "nothing more is taken until the program is started again on a sound disk"})
 		return
 	}

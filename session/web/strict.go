@@ -21,22 +21,22 @@ const (
 )
 
 // readBody takes a JSON body of bounded size.
-func readBody(w http.ResponseWriter, r *http.Request) ([]byte, *Problem) {
+func readBody(w http.ResponseWriter, r *http.Request) ([]byte, *session.Problem) {
 	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
-		return nil, &Problem{Status: http.StatusUnsupportedMediaType, Code: "content_type",
+		return nil, &session.Problem{Status: http.StatusUnsupportedMediaType, Code: "content_type",
 			Detail: "a command is JSON", Do: "send it as application/json"}
 	}
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxBody))
 	var tooBig *http.MaxBytesError
 	switch {
 	case errors.As(err, &tooBig):
-		return nil, &Problem{Status: http.StatusRequestEntityTooLarge, Code: "too_large",
+		return nil, &session.Problem{Status: http.StatusRequestEntityTooLarge, Code: "too_large",
 			Detail: "the command is larger than 64 KiB", Do: "send one command at a time"}
 	case err != nil:
-		return nil, &Problem{Status: http.StatusBadRequest, Code: "cut_off",
+		return nil, &session.Problem{Status: http.StatusBadRequest, Code: "cut_off",
 			Detail: "the command did not arrive whole", Do: "send it again with the same key"}
 	case !utf8.Valid(body):
-		return nil, &Problem{Status: http.StatusBadRequest, Code: "bad_json",
+		return nil, &session.Problem{Status: http.StatusBadRequest, Code: "bad_json",
 			Detail: "the command is not UTF-8 text", Do: "send UTF-8"}
 	}
 	return body, nil
@@ -44,7 +44,7 @@ func readBody(w http.ResponseWriter, r *http.Request) ([]byte, *Problem) {
 
 // decodeCommand reads one flat JSON object strictly: known fields only, each once and in exact case,
 // each of its own type, nothing after the object.
-func decodeCommand(body []byte) (session.Command, *Problem) {
+func decodeCommand(body []byte) (session.Command, *session.Problem) {
 	var c session.Command
 	texts := map[string]*string{"op": (*string)(&c.Op), "rib": &c.Rib, "char": &c.Char, "text": &c.Text, "gauge": &c.Gauge,
 		"before": &c.Before, "loaded": &c.Loaded, "reason": &c.Reason, "lot": &c.Lot, "jig": &c.Jig,
@@ -96,7 +96,7 @@ func decodeCommand(body []byte) (session.Command, *Problem) {
 }
 
 // eachField walks a flat JSON object; take answers what is wrong with a field, or nothing.
-func eachField(body []byte, take func(name string, v json.Token) string) *Problem {
+func eachField(body []byte, take func(name string, v json.Token) string) *session.Problem {
 	d := json.NewDecoder(bytes.NewReader(body))
 	d.UseNumber()
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
@@ -130,10 +130,10 @@ func eachField(body []byte, take func(name string, v json.Token) string) *Proble
 	return nil
 }
 
-func badJSON(code, field, format string, args ...any) *Problem {
+func badJSON(code, field, format string, args ...any) *session.Problem {
 	if len(field) > 40 {
 		field = field[:40]
 	}
-	return &Problem{Status: http.StatusBadRequest, Code: code, Field: field, Detail: fmt.Sprintf(format, args...),
+	return &session.Problem{Status: http.StatusBadRequest, Code: code, Field: field, Detail: fmt.Sprintf(format, args...),
 		Do: `send one flat JSON object, such as {"op":"undo","key":"..."}`}
 }

@@ -13,7 +13,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"springline/cmd/springline/job"
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/qc"
 	"springline/qc/bend"
 	"springline/qc/length"
@@ -29,7 +29,7 @@ type Options struct {
 	Start    time.Time
 	Log      zerolog.Logger
 	// Ready is called once the bench is up, before the first rib; may be nil.
-	Ready func(*rig.Rig)
+	Ready func(*wiring.Wired)
 }
 
 // Summary is how a run ended.
@@ -46,7 +46,7 @@ type Summary struct {
 	SumMismatch            string
 }
 
-// Run measures the whole batch and writes the reports. The rig is closed when close is called.
+// Run measures the whole batch and writes the reports. The bench is closed when close is called.
 func Run(ctx context.Context, o Options) (s Summary, close func() error, err error) {
 	j, err := readJob()
 	if err != nil {
@@ -59,7 +59,7 @@ func Run(ctx context.Context, o Options) (s Summary, close func() error, err err
 	if err != nil {
 		return s, nil, err
 	}
-	r, err := rig.Open(ctx, rig.Config{
+	r, err := wiring.Open(ctx, wiring.Config{
 		Dir: filepath.Join(o.Dir, "data"), Job: &j, Software: o.Software, Now: o.Now, Start: o.Start, Log: o.Log,
 	})
 	if err != nil {
@@ -70,7 +70,7 @@ func Run(ctx context.Context, o Options) (s Summary, close func() error, err err
 		o.Ready(r)
 	}
 	y := &yard{
-		options: o, rig: r, bench: r.Bench, gauges: gauges, job: j, begun: o.Now(), happened: map[mishapAt]bool{},
+		options: o, wired: r, bench: r.Bench, gauges: gauges, job: j, begun: o.Now(), happened: map[mishapAt]bool{},
 		plant: newPlant(seed, j.Target, lotIDs(j), firstFaceMM),
 	}
 	if err := gauges.wait(ctx); err != nil {
@@ -96,7 +96,7 @@ func lotIDs(j job.Job) []string {
 // yard is the maker at the jig: bends, lays, reads, and does what the bench says.
 type yard struct {
 	options Options
-	rig     *rig.Rig
+	wired   *wiring.Wired
 	bench   *session.Bench
 	gauges  *gauges
 	job     job.Job
@@ -319,7 +319,7 @@ func (y *yard) finish(ctx context.Context) error {
 		if err != nil {
 			return fmt.Errorf("write the report: %w", err)
 		}
-		if err := errors.Join(rig.Reports(y.options.Software)(ext, b, f), f.Close()); err != nil {
+		if err := errors.Join(wiring.Reports(y.options.Software)(ext, b, f), f.Close()); err != nil {
 			return fmt.Errorf("write the report %q: %w", path, err)
 		}
 		y.sum.Reports = append(y.sum.Reports, path)

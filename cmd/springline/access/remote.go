@@ -1,4 +1,4 @@
-package door
+package access
 
 import (
 	"bytes"
@@ -14,7 +14,6 @@ import (
 	"springline/qc/words"
 	"springline/session"
 	"springline/session/store"
-	"springline/session/web"
 )
 
 const (
@@ -116,7 +115,7 @@ func (r *remote) ask(ctx context.Context, method, path string, body []byte, into
 
 // refusal turns a problem back into the error that the bench gave.
 func refusal(res *http.Response, text []byte) error {
-	var p web.Problem
+	var p session.Problem
 	if err := json.Unmarshal(text, &p); err != nil || p.Code == "" {
 		return fmt.Errorf("the running bench answered %s: %.200s", res.Status, text)
 	}

@@ -1,4 +1,4 @@
-package door
+package access
 
 import (
 	"context"
@@ -9,10 +9,10 @@ import (
 	"springline/session/store"
 )
 
-// Door is a way to the bench that holds a data folder. Errors are those of session.Bench: a
+// Way is a way to the bench that holds a data folder. Errors are those of session.Bench: a
 // *words.Refusal for what the bench refuses, one that wraps store.ErrNotSaved for what it could not
 // store.
-type Door interface {
+type Way interface {
 	View(context.Context) (session.View, error)
 	Do(context.Context, session.Command) (session.Ack, error)
 	// Partners and RunOrder are those of session.Bench.
@@ -23,7 +23,7 @@ type Door interface {
 
 // Open opens the record of cfg.Dir, or where a running bench has it, a way to that bench. Errors about the
 // file are *store.OpenError; a record in use by a program without a page stays one with store.FaultInUse.
-func Open(ctx context.Context, cfg session.Config) (Door, error) {
+func Open(ctx context.Context, cfg session.Config) (Way, error) {
 	b, err := session.Open(ctx, cfg)
 	if err == nil {
 		return direct{b}, nil
@@ -45,9 +45,9 @@ func Open(ctx context.Context, cfg session.Config) (Door, error) {
 	return r, nil
 }
 
-// Beside reports whether the door leads to a bench that runs in another process.
-func Beside(d Door) bool {
-	_, far := d.(*remote)
+// Beside reports whether the way leads to a bench that runs in another process.
+func Beside(w Way) bool {
+	_, far := w.(*remote)
 	return far
 }
 

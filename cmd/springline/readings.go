@@ -6,8 +6,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 	"springline/device"
 	"springline/device/wire"
 	"springline/session"
@@ -91,7 +92,7 @@ func sentText(u device.Update) (text, why string) {
 // listenTo connects the gauge as the record has it; nil updates where it is typed from.
 func listenTo(ctx context.Context, sys system, data, id string) (<-chan device.Update, func(), error) {
 	nothing := func() {}
-	b, err := session.OpenReadOnly(ctx, session.Config{Dir: data, Software: software(), Now: sys.now, Log: logger(sys)})
+	b, err := session.OpenReadOnly(ctx, recordIn(sys, data))
 	if err != nil {
 		return nil, nothing, err
 	}
@@ -107,7 +108,7 @@ func listenTo(ctx context.Context, sys system, data, id string) (<-chan device.U
 		if err != nil {
 			return nil, nothing, err
 		}
-		locks, err := rig.PortLocks()
+		locks, err := wiring.PortLocks()
 		if err != nil {
 			return nil, nothing, err
 		}
@@ -122,4 +123,62 @@ func listenTo(ctx context.Context, sys system, data, id string) (<-chan device.U
 		return hub.Updates(), func() { _ = hub.Stop() }, nil // all that was wanted came
 	}
 	return nil, nothing, nil
+}
+
+// watched is one line of watch --json.
+type watched struct {
+	Time    time.Time   `json:"time"`
+	State   string      `json:"state,omitempty"`
+	Reason  string      `json:"reason,omitempty"`
+	Value   string      `json:"value,omitempty"`
+	Unit    string      `json:"unit,omitempty"`
+	Channel string      `json:"channel,omitempty"`
+	Flags   []string    `json:"flags,omitempty"`
+	Accept  wire.Accept `json:"accept,omitempty"`
+	Error   string      `json:"error,omitempty"`
+	Raw     string      `json:"raw,omitempty"` // the frame, with what cannot be printed escaped
+}
+
+func watchedOf(u device.Update, now time.Time) watched {
+	if u.Reading == nil {
+		return watched{Time: now, State: string(u.State), Reason: u.Reason}
+	}
+	w := watched{Time: u.Reading.Wall, Raw: strings.Trim(fmt.Sprintf("%q", u.Reading.Raw), `"`)}
+	if e := u.Reading.Event.Err; e != nil {
+		w.Error, w.Reason = e.Code, e.Detail
+		return w
+	}
+	s := u.Reading.Event.Sample
+	w.Value, w.Unit, w.Channel, w.Flags, w.Accept, w.Reason = s.Value, s.Unit, s.Channel, s.Flags, s.Accept, u.Unsure
+	return w
+}
+
+func (w watched) show(sys system, asJSON bool) error {
+	if asJSON {
+		return writeJSONLine(sys.out, w)
+	}
+	p := &printer{w: sys.out}
+	at := w.Time.Format("15:04:05.000")
+	switch {
+	case w.State != "":
+		p.line("%s  %s", at, strings.TrimRight(strings.ReplaceAll(w.State, "_", " ")+"  "+w.Reason, " "))
+	case w.Error != "":
+		p.line("%s  refused: %s  %s  [%s]", at, strings.ReplaceAll(w.Error, "_", " "), w.Reason, w.Raw)
+	default:
+		doubt := ""
+		if w.Accept != wire.Auto {
+			doubt = "  would wait: " + strings.ReplaceAll(strings.Join(w.Flags, ", "), "_", " ")
+		} else if len(w.Flags) > 0 {
+			doubt = "  " + strings.ReplaceAll(strings.Join(w.Flags, ", "), "_", " ")
+		}
+		p.line("%s  %s%s%s  [%s]", at, strings.TrimSpace(w.Value+" "+w.Unit), channelText(w.Channel), doubt, w.Raw)
+	}
+	return p.err
+}
+
+func channelText(c string) string {
+	if c == "" {
+		return ""
+	}
+	return "  channel " + c
 }

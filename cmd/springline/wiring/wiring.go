@@ -1,4 +1,4 @@
-package rig
+package wiring
 
 import (
 	"context"
@@ -12,7 +12,7 @@ import (
 
 	"github.com/rs/zerolog"
 
-	"springline/cmd/springline/door"
+	"springline/cmd/springline/access"
 	"springline/cmd/springline/job"
 	"springline/device"
 	"springline/device/port"
@@ -23,7 +23,7 @@ import (
 	"springline/session/web"
 )
 
-// Config is what a rig is put together from.
+// Config is what a bench is put together from.
 type Config struct {
 	Dir      string   // data folder, made when it is not there
 	Job      *job.Job // what to set up; nil takes the record as it is
@@ -36,8 +36,8 @@ type Config struct {
 	Record   string // folder for recordings of every connected gauge; empty records nothing
 }
 
-// Rig is a bench with its gauges connected.
-type Rig struct {
+// Wired is a bench with its gauges connected.
+type Wired struct {
 	Bench *session.Bench
 	Hub   *device.Hub
 
@@ -52,7 +52,7 @@ type Rig struct {
 
 // Open opens the record, sets the job up and connects the gauges. Gauges that cannot be reached yet are
 // no error: they are looked for and the page says how each is doing.
-func Open(ctx context.Context, c Config) (*Rig, error) {
+func Open(ctx context.Context, c Config) (*Wired, error) {
 	sc := session.Config{Dir: c.Dir, Software: c.Software, Now: c.Now, Log: c.Log}
 	if c.Job != nil {
 		sc.Bench = c.Job.Bench
@@ -61,11 +61,11 @@ func Open(ctx context.Context, c Config) (*Rig, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Rig{Bench: b, cfg: c}
-	if err := r.connect(ctx); err != nil {
-		return nil, errors.Join(err, r.Close())
+	w := &Wired{Bench: b, cfg: c}
+	if err := w.connect(ctx); err != nil {
+		return nil, errors.Join(err, w.Close())
 	}
-	return r, nil
+	return w, nil
 }
 
 // PortLocks is the folder of the lock files by which programs of ours keep off each other's ports.
@@ -73,96 +73,96 @@ func PortLocks() (string, error) {
 	return port.LockFolder(os.TempDir(), os.Getenv("XDG_RUNTIME_DIR"), fmt.Sprintf("/run/user/%d", os.Geteuid()))
 }
 
-func (r *Rig) connect(ctx context.Context) error {
+func (w *Wired) connect(ctx context.Context) error {
 	locks, err := PortLocks()
 	if err != nil {
 		return err
 	}
 	hub, err := device.NewHub(device.Config{
-		Clock:   device.Clock{Now: r.cfg.Now, Start: r.cfg.Start},
+		Clock:   device.Clock{Now: w.cfg.Now, Start: w.cfg.Start},
 		LockDir: locks,
 	})
 	if err != nil {
 		return err
 	}
-	r.Hub = hub
-	r.pump.Go(func() {
+	w.Hub = hub
+	w.pump.Go(func() {
 		for u := range hub.Updates() {
-			r.tell(u)
-			if _, err := r.Bench.Arrived(u); err != nil {
-				r.cfg.Log.Error().Err(err).Str("gauge", u.Gauge).Msg("a reading was not stored")
+			w.tell(u)
+			if _, err := w.Bench.Arrived(u); err != nil {
+				w.cfg.Log.Error().Err(err).Str("gauge", u.Gauge).Msg("a reading was not stored")
 			}
 		}
 	})
-	if r.cfg.Job != nil {
-		if err := apply(ctx, r.Bench, *r.cfg.Job); err != nil {
+	if w.cfg.Job != nil {
+		if err := apply(ctx, w.Bench, *w.cfg.Job); err != nil {
 			return err
 		}
 	}
-	return r.follow()
+	return w.follow()
 }
 
 // tell logs what a gauge suffers from, with what to do.
-func (r *Rig) tell(u device.Update) {
+func (w *Wired) tell(u device.Update) {
 	switch u.State {
 	case device.StateGone, device.StateBusy, device.StateNoPermission, device.StateError:
 		if u.Reading == nil {
-			r.cfg.Log.Warn().Str("gauge", u.Gauge).Str("state", string(u.State)).Msg(u.Reason)
+			w.cfg.Log.Warn().Str("gauge", u.Gauge).Str("state", string(u.State)).Msg(u.Reason)
 		}
 	}
 }
 
 // Close disconnects the gauges, stores what they still sent and closes the record. Closing again does nothing
 // and gives the same answer.
-func (r *Rig) Close() error {
-	r.closing.Do(func() { r.closed = r.close() })
-	return r.closed
+func (w *Wired) Close() error {
+	w.closing.Do(func() { w.closed = w.close() })
+	return w.closed
 }
 
-func (r *Rig) close() error {
+func (w *Wired) close() error {
 	var errs []error
-	if r.unfollow != nil {
-		r.unfollow()
-		r.following.Wait()
+	if w.unfollow != nil {
+		w.unfollow()
+		w.following.Wait()
 	}
-	if r.Hub != nil {
-		errs = append(errs, r.Hub.Stop())
-		r.pump.Wait()
+	if w.Hub != nil {
+		errs = append(errs, w.Hub.Stop())
+		w.pump.Wait()
 	}
-	for _, c := range r.recorders {
+	for _, c := range w.recorders {
 		errs = append(errs, c.Close())
 	}
-	return errors.Join(append(errs, r.Bench.Close())...)
+	return errors.Join(append(errs, w.Bench.Close())...)
 }
 
 // Serve answers the bench page on l until ctx ends. While it does, other verbs find the bench by the data
 // folder.
-func (r *Rig) Serve(ctx context.Context, l net.Listener) error {
-	withdraw, err := door.Announce(r.cfg.Dir, l.Addr())
+func (w *Wired) Serve(ctx context.Context, l net.Listener) error {
+	withdraw, err := access.Announce(w.cfg.Dir, l.Addr())
 	if err != nil {
 		l.Close()
 		return err
 	}
 	served := web.Serve(ctx, l, web.Config{
-		Bench: r.Bench, Reports: Reports(r.cfg.Software), JigSheet: r.cfg.JigSheet, Now: r.cfg.Now,
-		Keyboards: func() []string { return r.gaugesOf(wire.Keyboard) }, Keys: r.Hub.Keys,
-		Asked: func() []string { return r.gaugesOf(wire.Query) }, Acts: r.acts(),
-		Warn: func(what string, cause any) { r.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
+		Bench: w.Bench, Reports: Reports(w.cfg.Software), JigSheet: w.cfg.JigSheet, Now: w.cfg.Now,
+		Keyboards: func() []string { return w.gaugesOf(wire.Keyboard) }, Keys: w.Hub.Keys,
+		Asked: func() []string { return w.gaugesOf(wire.Query) }, Acts: w.acts(),
+		Warn: func(what string, cause any) { w.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
 	})
 	return errors.Join(served, withdraw())
 }
 
 // acts is what the page can have done to a gauge: ask it for a reading, find it by its send key among
 // adapters that look alike, or settle that the port now read is its port.
-func (r *Rig) acts() web.GaugeActs {
-	return web.GaugeActs{"ask": r.Hub.Query, "find": r.Hub.Claim, "settle": r.Hub.Confirm}
+func (w *Wired) acts() web.GaugeActs {
+	return web.GaugeActs{"ask": w.Hub.Query, "find": w.Hub.Claim, "settle": w.Hub.Confirm}
 }
 
 // gaugesOf names the connected gauges of a frame family: keyboard, those that type into the page, and
 // query, those that are asked.
-func (r *Rig) gaugesOf(family string) []string {
+func (w *Wired) gaugesOf(family string) []string {
 	var ids []string
-	for _, s := range r.Hub.Status() {
+	for _, s := range w.Hub.Status() {
 		if s.Gauge.Format.Family == family && (family != wire.Keyboard || s.Gauge.Kind == device.Keyboard) {
 			ids = append(ids, s.Gauge.ID)
 		}

@@ -1,4 +1,4 @@
-package rig_test
+package wiring_test
 
 import (
 	"testing"
@@ -6,13 +6,13 @@ import (
 
 	"github.com/rs/zerolog"
 
-	"springline/cmd/springline/rig"
+	"springline/cmd/springline/wiring"
 )
 
 // A bench that ends on an error is closed by whoever saw it first and again by whoever opened it.
 func TestClosedTwice(t *testing.T) {
 	t.Setenv("XDG_RUNTIME_DIR", t.TempDir())
-	r, err := rig.Open(t.Context(), rig.Config{Dir: t.TempDir(), Software: "test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
+	r, err := wiring.Open(t.Context(), wiring.Config{Dir: t.TempDir(), Software: "test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package rig
+package wiring
 
 import (
 	"errors"
@@ -15,16 +15,16 @@ import (
 // changed or taken out of use while the bench runs is connected, connected anew or let go at once. A gauge
 // that cannot be connected as it starts is an error where the job states it, else a warning: one that the
 // record remembers from an earlier job may stand where another stands now.
-func (r *Rig) follow() error {
-	f := &follower{rig: r, connected: map[string]session.Connection{}, recorded: map[string]bool{}}
+func (w *Wired) follow() error {
+	f := &follower{wired: w, connected: map[string]session.Connection{}, recorded: map[string]bool{}}
 	stated := map[string]bool{}
-	if r.cfg.Job != nil {
-		for _, g := range r.cfg.Job.Gauges {
+	if w.cfg.Job != nil {
+		for _, g := range w.cfg.Job.Gauges {
 			stated[g.ID] = true
 		}
 	}
 	var errs []error
-	list := r.Bench.Connections()
+	list := w.Bench.Connections()
 	for _, first := range []bool{true, false} { // the job's own gauges go before those remembered
 		for _, c := range list {
 			if stated[c.ID] != first {
@@ -40,10 +40,10 @@ func (r *Rig) follow() error {
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	wake, stop := r.Bench.Listen()
+	wake, stop := w.Bench.Listen()
 	end := make(chan struct{})
-	r.unfollow = func() { stop(); close(end) }
-	r.following.Go(func() {
+	w.unfollow = func() { stop(); close(end) }
+	w.following.Go(func() {
 		for {
 			select {
 			case <-end:
@@ -52,7 +52,7 @@ func (r *Rig) follow() error {
 				if !ok {
 					return
 				}
-				f.update(r.Bench.Connections())
+				f.update(w.Bench.Connections())
 			}
 		}
 	})
@@ -60,13 +60,13 @@ func (r *Rig) follow() error {
 }
 
 type follower struct {
-	rig       *Rig
+	wired     *Wired
 	connected map[string]session.Connection // as tried, so that a failure is told once
 	recorded  map[string]bool               // lines with a recording: gauges that share one are one recording
 }
 
 func (f *follower) warn(id string, err error) {
-	f.rig.cfg.Log.Warn().Err(err).Str("gauge", id).Msg("the gauge is not connected")
+	f.wired.cfg.Log.Warn().Err(err).Str("gauge", id).Msg("the gauge is not connected")
 }
 
 // update makes the connections those of the list.
@@ -96,8 +96,8 @@ func (f *follower) update(list []session.Connection) {
 
 func (f *follower) letGo(id string) {
 	delete(f.connected, id)
-	if err := f.rig.Hub.Remove(id); err != nil {
-		f.rig.cfg.Log.Warn().Err(err).Str("gauge", id).Msg("let go of the gauge")
+	if err := f.wired.Hub.Remove(id); err != nil {
+		f.wired.cfg.Log.Warn().Err(err).Str("gauge", id).Msg("let go of the gauge")
 	}
 }
 
@@ -119,13 +119,13 @@ func (f *follower) connect(c session.Connection) error {
 		}
 	}
 	var rec *device.Recorder
-	if f.rig.cfg.Record != "" && !f.recorded[c.Address] {
-		if rec, err = f.rig.recorder(g); err != nil {
+	if f.wired.cfg.Record != "" && !f.recorded[c.Address] {
+		if rec, err = f.wired.recorder(g); err != nil {
 			return err
 		}
 		f.recorded[c.Address] = c.Address != ""
 	}
-	return f.rig.Hub.Add(g, rec)
+	return f.wired.Hub.Add(g, rec)
 }
 
 // lineText writes the setting of a line, empty where it was left out.

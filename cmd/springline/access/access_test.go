@@ -1,4 +1,4 @@
-package door_test
+package access_test
 
 import (
 	"context"
@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"springline/cmd/springline/door"
+	"springline/cmd/springline/access"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
@@ -31,7 +31,7 @@ func running(t *testing.T, dir string) (stop func()) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	withdraw, err := door.Announce(dir, l.Addr())
+	withdraw, err := access.Announce(dir, l.Addr())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,12 +46,12 @@ func running(t *testing.T, dir string) (stop func()) {
 	}
 }
 
-// A command through the door of a running bench is on the record that the bench leaves, and what that
+// A command through a running bench is on the record that the bench leaves, and what that
 // bench refuses comes back as the very error that it gave.
 func TestThroughARunningBench(t *testing.T) {
 	dir := t.TempDir()
 	stop := running(t, dir)
-	d, err := door.Open(t.Context(), config(dir))
+	d, err := access.Open(t.Context(), config(dir))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,7 @@ func TestThroughARunningBench(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(dir, "page-address")); !os.IsNotExist(err) {
 		t.Errorf("the page's address was left behind: %v", err)
 	}
-	alone, err := door.Open(t.Context(), config(dir))
+	alone, err := access.Open(t.Context(), config(dir))
 	if err != nil {
 		t.Fatalf("open the record after the bench ended: %v", err)
 	}
@@ -94,7 +94,7 @@ func TestBothDoorsDoTheSame(t *testing.T) {
 		if way == "beside" {
 			stop = running(t, dir)
 		}
-		d, err := door.Open(t.Context(), config(dir))
+		d, err := access.Open(t.Context(), config(dir))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -138,7 +138,7 @@ func TestNoPageToAsk(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			d, err := door.Open(t.Context(), config(dir))
+			d, err := access.Open(t.Context(), config(dir))
 			var open *store.OpenError
 			if d != nil || !errors.As(err, &open) || open.Fault != store.FaultInUse {
 				t.Errorf("opened %v with %v, want the folder in use", d, err)
