@@ -20,6 +20,7 @@ type pairInput struct {
 	ready     []readyRib
 	left      []leftRib
 	confirmed *confirmed
+	keep      []PairBody // of the pairs confirmed before, once they no longer stand: kept where that costs nothing
 	pairingState
 }
 
@@ -78,15 +79,21 @@ func pairInputOf(s *state) pairInput {
 
 // same reports whether two inputs have the same proposal.
 func (in pairInput) same(b pairInput) bool {
-	return in.batch == b.batch && in.ruleOr() == b.ruleOr() && slices.Equal(in.barred, b.barred) &&
+	return in.batch == b.batch && in.ruleOr() == b.ruleOr() && slices.Equal(in.barred, b.barred) && slices.Equal(in.keep, b.keep) &&
 		slices.EqualFunc(in.locked, b.locked, func(x, y lockedPair) bool { return x.twoRibs == y.twoRibs }) &&
 		slices.EqualFunc(in.ready, b.ready, func(x, y readyRib) bool { return x.id == y.id && x.lot == y.lot && slices.Equal(x.dev, y.dev) })
 }
 
-// pairs are the best pairs of the ribs that pass, by the batch's rule. The same record gives the same
-// proposal, so that one seen in one process can be confirmed through another.
+// pairs are the best pairs of the ribs that pass, by the batch's rule; of equally good ones those that keep the
+// most of what was confirmed before, since those ribs may be tagged and stacked by it. The same record gives the
+// same proposal, so that one seen in one process can be confirmed through another: hence nothing is kept of what
+// was only shown.
 func (d *derived) pairs() pairs {
-	return pairs{d.pair, d.kept.proposal.to(d.pair, d.pair.solve), d.kept}
+	in := d.pair
+	if in.outdated() != (pairsChange{}) {
+		in.keep = in.confirmed.Pairs
+	}
+	return pairs{in, d.kept.proposal.to(in, in.solve), d.kept}
 }
 
 // question states what is asked of the solver; index says which rib is which in it.
@@ -126,11 +133,19 @@ func (in pairInput) question() (q pairing.Problem, index map[string]int, loose [
 			q.Locked = append(q.Locked, [2]int{a, b})
 		}
 	}
+	both := func(a, b string) ([2]int, bool) {
+		x, okA := index[a]
+		y, okB := index[b]
+		return [2]int{x, y}, okA && okB
+	}
 	for _, x := range in.barred {
-		a, okA := index[x.a]
-		b, okB := index[x.b]
-		if okA && okB {
-			q.Forbidden = append(q.Forbidden, [2]int{a, b})
+		if two, ok := both(x.a, x.b); ok {
+			q.Forbidden = append(q.Forbidden, two)
+		}
+	}
+	for _, x := range in.keep {
+		if two, ok := both(x.A, x.B); ok {
+			q.Prefer = append(q.Prefer, two)
 		}
 	}
 	return q, index, loose

@@ -78,6 +78,45 @@ func fiveRibs(t *testing.T) *Bench {
 	return b
 }
 
+// Five equal ribs can be paired in 15 ways. What was confirmed stays in the next proposal, and the same in another
+// process; a pair only shown does not count, since no record says so.
+func TestConfirmedPairsAreKeptAmongEquals(t *testing.T) {
+	dir, c := t.TempDir(), newClock()
+	b := openTest(t, dir, c)
+	setUp(t, b, 1)
+	for range 4 {
+		passing(t, b, "1", "1")
+	}
+	do(t, b, Command{Op: OpPairLock, Rib: "01", With: "04"})
+	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+	do(t, b, Command{Op: OpPairRelease, Rib: "01", With: "04"})
+	passing(t, b, "1", "1")
+	v := b.View().Pairs
+	if v.State != "outdated" || len(v.Pairs) != 2 || v.Pairs[0].A != "01" || v.Pairs[0].B != "04" || v.Pairs[1].A != "02" || v.Pairs[1].B != "03" {
+		t.Errorf("%s: %+v", v.State, v.Pairs)
+	}
+	proof, err := b.PairProof()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var cert certify.Certificate
+	if err := cert.UnmarshalText(proof); err != nil || len(cert.Prefer) != 2 {
+		t.Fatalf("the proof prefers %v: %v", cert.Prefer, err)
+	}
+	if _, err := cert.Check(); err != nil {
+		t.Error(err)
+	}
+	r, err := OpenReadOnly(t.Context(), testConfig(dir, c))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	if d := cmp.Diff(v, r.View().Pairs); d != "" {
+		t.Error(d)
+	}
+	do(t, b, Command{Op: OpConfirmPairs, Token: v.Token, By: "Ines"})
+}
+
 // Offsets are 1 mm weight each of tip, crown, A1, B1: the mismatch of 02 and 05 is the root of (25+25)/4 mm.
 // Locked, 01+03 (0) stays and 04 is left over, against 02+04 with the root of 0.25/4: it costs 3.536 - 0.250.
 func TestLockingSaysWhatItCosts(t *testing.T) {

@@ -5,20 +5,6 @@ import (
 	"slices"
 )
 
-// Propose solves a problem anew while ribs arrive. Among equally good pairings it keeps as many of the
-// pairs shown before as it can, so that a proposal changes only where that gains something. It is
-// provisional: of the pairs proposed at half of the arrivals about a quarter survive to the end, so
-// nothing should be sorted by it before it is locked.
-func Propose(p Problem, shown []Pair) (Result, error) {
-	p.Prefer = nil
-	for _, q := range shown {
-		if !q.Locked && q.A >= 0 && q.B >= 0 && q.A < len(p.Ribs) && q.B < len(p.Ribs) {
-			p.Prefer = append(p.Prefer, [2]int{q.A, q.B})
-		}
-	}
-	return Solve(p)
-}
-
 // Regret is what locking a pair now would cost: the best pairing with the pair against the best without that
 // demand. Pairs is how many pairs fewer there would be; Worst and Sum are by how much the largest
 // mismatch and the sum of costs would grow, in nanometres (they may fall where Pairs is not 0, and

@@ -50,7 +50,8 @@ type Problem struct {
 	Ribs       []Rib
 	// Forbidden pairs are never formed. Locked pairs are formed already and leave the problem.
 	Forbidden, Locked [][2]int
-	// Prefer lists pairs to keep where several matchings are equally good, as shown before.
+	// Prefer lists pairs to keep where several matchings are equally good, such as those decided on before: a
+	// proposal then changes only where that gains something.
 	Prefer [][2]int
 }
 
