@@ -8,7 +8,7 @@ FUZZTIME ?= 30s
 FUZZDECODES ?= 1000000x
 GO ?= go
 
-.PHONY: demo test bench fuzz packages check workshop flaps
+.PHONY: demo test bench fuzz packages check workshop flaps mutants
 
 demo:
 	$(GO) run ./cmd/springline demo
@@ -41,3 +41,7 @@ workshop:
 # 500 unplugs and replugs under other names: no reading may reach the wrong gauge.
 flaps:
 	SPRINGLINE_FLAPS=500 $(GO) test -timeout 30m -run TestFlaps -v ./device
+
+# Every rule of checks/mutants put wrong in turn: the test named beside it must go red.
+mutants:
+	$(GO) test -vet=off -count 1 -timeout 60m -tags full,mutants ./checks -run TestMutants
