@@ -53,9 +53,6 @@ const (
 	Outside Face = "outside"
 )
 
-// Faces lists the faces in the order shown.
-func Faces() []Face { return []Face{Centre, Inside, Outside} }
-
 // Characteristic is one thing measured on a rib, with its limits.
 type Characteristic struct {
 	ID      CharID

@@ -75,7 +75,7 @@ func (s *Stretch) named(at []int) string {
 }
 
 // patternText are the run rules in the words of the bench (Nelson 1984).
-var patternText = map[stats.Rule]string{
+var patternText = map[stats.ChartRule]string{
 	stats.Nelson2: "nine in a row on one side of the mean",
 	stats.Nelson3: "six in a row rising or falling",
 	stats.Nelson4: "fourteen in a row up and down in turn",
@@ -94,7 +94,7 @@ func (s *Stretch) patterns(x []float64) string {
 		z[i] = (v - s.Chart.Mean) / s.Chart.Sigma
 	}
 	var found []string
-	for _, r := range stats.Rules() {
+	for _, r := range stats.ChartRules() {
 		if text, ok := patternText[r]; ok {
 			if i := r.First(z); i > 0 {
 				found = append(found, fmt.Sprintf("%s, first complete at rib %s", text, s.Points[i-1].ID))

@@ -61,10 +61,6 @@ const (
 	Floor                    // whatever the tips stand on: the lower of the two corners
 )
 
-func (f Foot) String() string {
-	return [...]string{"end centres", "inner corners", "outer corners", "floor"}[max(0, min(3, int(f)))]
-}
-
 // rise is how far the foot lies below the end centres, in mm.
 func (f Foot) rise(diameter, halfAngle float64) float64 {
 	c := diameter / 2 * math.Cos(halfAngle)

@@ -19,35 +19,6 @@ type Station struct {
 
 func (s Station) String() string { return fmt.Sprintf("%c%d", s.Leg, s.Index) }
 
-// Stations spreads n stations evenly over each half arc, leaving out the arc's end (which belongs to
-// the leg) and the crown (which the crown height measures): A1..An from leg A to the crown, then
-// B1..Bn, mirrored.
-func Stations(arc float64, n int) []Station {
-	if n <= 0 {
-		return nil
-	}
-	all := make([]Station, 0, 2*n)
-	for _, leg := range []Leg{LegA, LegB} {
-		for i := 1; i <= n; i++ {
-			x := arc / 2 * (1 - float64(i)/float64(n+1))
-			if leg == LegA {
-				x = -x
-			}
-			all = append(all, Station{Leg: leg, Index: i, X: x})
-		}
-	}
-	return all
-}
-
-// Offset is the distance of a measured point from the target at a station, along the target's normal,
-// in mm; positive is proud (outside the target curve). The target must be placed.
-func (p Placed) Offset(s Station, x, y float64) float64 {
-	at := p.Length()/2 + s.X
-	q := p.At(at)
-	nx, ny := p.Normal(at)
-	return (x-q.X)*nx + (y-q.Y)*ny
-}
-
 // OffsetOf gives the offset that another curve, placed on the same crown mark and tip line, shows at a
 // station of this target: where the target's normal meets the other curve near the same mark.
 func (p Placed) OffsetOf(other Placed, s Station) float64 {

@@ -48,21 +48,12 @@ func (b Bar) YieldMoment() float64 { return b.Yield * math.Pi * cube(b.Diameter)
 // PlasticMoment is fy d^3/6, N mm: 16/(3 pi) of the yield moment, without hardening.
 func (b Bar) PlasticMoment() float64 { return b.Yield * cube(b.Diameter) / 6 }
 
-// SpringConstant is fy/(E d), 1/mm: all that springback depends on besides the jig.
-func (b Bar) SpringConstant() float64 { return b.Yield / (b.Modulus * b.Diameter) }
-
 func (b Bar) e() float64 { return b.Hardening / b.Modulus }
 
 // Moment is the bending moment of a straight bar bent to curvature k >= 0, N mm. Below the yield
 // curvature E I k; above it fy r^3 [asin(u)/(2u) + (5 - 2u^2) sqrt(1-u^2)/6] with u = ky/k, plus linear
 // hardening in proportion: e E I k + (1-e) of that.
 func (b Bar) Moment(k float64) float64 { return b.YieldMoment() * virgin(k/b.YieldCurvature(), b.e()) }
-
-// Curvature is the inverse of Moment on the first loading. Without hardening the moment must stay
-// below the plastic moment; beyond it the answer is +Inf.
-func (b Bar) Curvature(moment float64) float64 {
-	return b.YieldCurvature() * virginInverse(moment/b.YieldMoment(), b.e(), 1)
-}
 
 // virgin is M/My at w = k/ky.
 func virgin(w, e float64) float64 {

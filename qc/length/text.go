@@ -91,3 +91,11 @@ func (l Length) FeetInches(den int) string {
 	}
 	return b.String() + `"`
 }
+
+// magnitude is |x| as unsigned, right for the most negative integer too.
+func magnitude(x int64) uint64 {
+	if x < 0 {
+		return -uint64(x)
+	}
+	return uint64(x)
+}

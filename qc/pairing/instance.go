@@ -127,9 +127,6 @@ func (in *instance) allowed(u, v int32) bool {
 	return !no
 }
 
-// mismatch is in nanometres.
-func (in *instance) mismatch(u, v int32) int64 { return in.nanometres(in.at(u, v)) }
-
 // price is the whole cost of a pair with a given mismatch.
 func (in *instance) price(u, v int32, mismatch int64) int64 {
 	c := mismatch

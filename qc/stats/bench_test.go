@@ -26,8 +26,8 @@ func BenchmarkWholeBatch(b *testing.B) {
 		for i, v := range x {
 			z[i] = (v - c.Mean) / c.Sigma
 		}
-		for _, r := range Rules() {
-			r.Points(z)
+		for _, r := range ChartRules() {
+			r.First(z)
 		}
 		e, err := ChartEWMA(x, 0.2, s.Mean, c.Sigma, 2.962)
 		check(e, err)
@@ -43,8 +43,6 @@ func BenchmarkWholeBatch(b *testing.B) {
 		check(cap, err)
 		g, err := GrubbsTest(x, 0.05, "both")
 		check(g, err)
-		f, err := FarOut(x, 0.1)
-		check(f, err)
 		_, _, err = ToleranceFactors(s.N, 0.95, 0.95)
 		check(nil, err)
 		r, err := GlobalRisk(s.Mean, s.SD, -4, 4, 0.3, 0.5)

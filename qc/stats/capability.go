@@ -78,18 +78,6 @@ func FractionOut(k, n int, confidence float64) (low, high float64, err error) {
 	return low, high, nil
 }
 
-// PercentileCapability is the non-normal form: the tolerance against the middle 99.73 % of the
-// distribution, given its 0.135 %, 50 % and 99.865 % points (ISO 22514-2, from memory).
-func PercentileCapability(lower, upper, low, mid, high float64) (pp, ppk float64, err error) {
-	if err := firstError(checkFinite("lower", lower), checkFinite("upper", upper), checkLimits(lower, upper)); err != nil {
-		return 0, 0, err
-	}
-	if !(low < mid && mid < high) {
-		return 0, 0, refuse(OutOfRange, "percentiles", "are %g, %g and %g; they must rise", low, mid, high)
-	}
-	return (upper - lower) / (high - low), math.Min((upper-mid)/(high-mid), (mid-lower)/(mid-low)), nil
-}
-
 // OrderCoverage is the fraction of any continuous distribution that lies between the smallest and the largest
 // of n values with that confidence, whatever its shape (Wilks 1941, Annals of Mathematical Statistics 12,
 // 91-96): the coverage has a beta distribution with parameters n - 1 and 2.

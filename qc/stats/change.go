@@ -2,7 +2,6 @@ package stats
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 )
 
@@ -75,31 +74,4 @@ func midRanks(x []float64) []float64 {
 		i = j
 	}
 	return ranks
-}
-
-// ChangeConfidence is the fraction of random orders of x, drawn with a fixed seed, whose cumulative sum
-// ranges less far: Taylor's confidence that anything changed.
-func ChangeConfidence(x []float64, shuffles int, seed uint64) (float64, error) {
-	c, err := ChangePoint(x)
-	if err != nil {
-		return 0, err
-	}
-	if shuffles < 1 {
-		return 0, refuse(OutOfRange, "shuffles", "is %d; at least 1 is needed", shuffles)
-	}
-	rng := rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15))
-	m, y := mean(x), slices.Clone(x)
-	less := 0
-	for range shuffles {
-		rng.Shuffle(len(y), func(i, j int) { y[i], y[j] = y[j], y[i] })
-		s, lo, hi := 0.0, 0.0, 0.0
-		for _, v := range y {
-			s += v - m
-			lo, hi = math.Min(lo, s), math.Max(hi, s)
-		}
-		if hi-lo < c.SumRange {
-			less++
-		}
-	}
-	return float64(less) / float64(shuffles), nil
 }

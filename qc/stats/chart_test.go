@@ -114,7 +114,7 @@ func meanRun(rng *rand.Rand, runs int, shift float64, first func(z []float64) in
 // a row value was computed by Markov chain.
 func TestAverageRunLengths(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1984, 237))
-	rules := func(rs ...Rule) func(z []float64) int {
+	rules := func(rs ...ChartRule) func(z []float64) int {
 		return func(z []float64) int {
 			first := 0
 			for _, r := range rs {
@@ -171,89 +171,55 @@ func TestRunRulesAtTheirEdges(t *testing.T) {
 	up := []float64{0.1, 0.2, 0.3, 0.4, 0.5, 0.6}
 	for _, c := range []struct {
 		name string
-		rule Rule
+		rule ChartRule
 		z    []float64
-		want []int
+		want int
 	}{
-		{"on the 3 sigma line", Nelson1, []float64{3, -3}, []int{}},
-		{"just beyond", Nelson1, []float64{3.0001, 0, -3.0001}, []int{1, 3}},
-		{"eight is not nine", Nelson2, rep(8, 0.5), []int{}},
-		{"nine and ten", Nelson2, rep(10, -0.5), []int{9, 10}},
-		{"the centre line breaks", Nelson2, slices.Concat(rep(5, 0.5), []float64{0}, rep(8, 0.5)), []int{}},
-		{"changing sides breaks", Nelson2, slices.Concat(rep(5, 0.5), rep(9, -0.5)), []int{14}},
-		{"five is not six", Nelson3, up[:5], []int{}},
-		{"six rising", Nelson3, up, []int{6}},
-		{"six falling across the line", Nelson3, []float64{0.3, 0.2, 0.1, 0, -0.1, -0.2}, []int{6}},
-		{"equal neighbours break", Nelson3, []float64{0.1, 0.2, 0.3, 0.3, 0.4, 0.5, 0.6}, []int{}},
-		{"a turn starts anew", Nelson3, []float64{0.9, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6}, []int{7}},
-		{"thirteen alternating", Nelson4, rep(7, 0.1, -0.1)[:13], []int{}},
-		{"fourteen alternating", Nelson4, rep(7, 0.1, -0.1), []int{14}},
-		{"an equal pair breaks", Nelson4, slices.Concat(rep(6, 0.1, -0.1), rep(3, -0.1, 0.1)), []int{}},
-		{"two of two suffice", Nelson5, []float64{2.1, 2.2}, []int{2}},
-		{"two of four do not", Nelson5, []float64{2.1, 0, 0, 2.2}, []int{}},
-		{"opposite sides", Nelson5, []float64{2.1, -2.2, 0}, []int{}},
-		{"on the 2 sigma line", Nelson5, []float64{2, 2, 2}, []int{}},
-		{"the completing point is in the zone", Nelson5, []float64{0, 2.1, 2.2, 0, 0}, []int{3}},
-		{"four of five", Nelson6, []float64{1.1, 1.1, 0, 1.1, 1.1, 0.9}, []int{5}},
-		{"four of six", Nelson6, []float64{1.1, 1.1, 0, 0, 1.1, 1.1}, []int{}},
-		{"on the 1 sigma line", Nelson6, rep(5, 1.0), []int{}},
-		{"below", Nelson6, rep(4, -1.5), []int{4}},
-		{"fourteen within", Nelson7, rep(14, 0.5), []int{}},
-		{"fifteen within, the line is not beyond", Nelson7, rep(15, 1.0), []int{15}},
-		{"beyond breaks", Nelson7, slices.Concat(rep(8, 0.5), []float64{1.1}, rep(8, 0.5)), []int{}},
-		{"eight beyond", Nelson8, rep(4, 1.1, -1.1), []int{8}},
-		{"on the line is not beyond", Nelson8, slices.Concat(rep(7, 1.1), []float64{1}), []int{}},
-		{"seven in a row", WesternElectric4, rep(7, 0.5), []int{}},
-		{"eight in a row", WesternElectric4, rep(9, 0.5), []int{8, 9}},
+		{"on the 3 sigma line", Nelson1, []float64{3, -3}, 0},
+		{"just beyond", Nelson1, []float64{3.0001, 0, -3.0001}, 1},
+		{"eight is not nine", Nelson2, rep(8, 0.5), 0},
+		{"nine and ten", Nelson2, rep(10, -0.5), 9},
+		{"the centre line breaks", Nelson2, slices.Concat(rep(5, 0.5), []float64{0}, rep(8, 0.5)), 0},
+		{"changing sides breaks", Nelson2, slices.Concat(rep(5, 0.5), rep(9, -0.5)), 14},
+		{"five is not six", Nelson3, up[:5], 0},
+		{"six rising", Nelson3, up, 6},
+		{"six falling across the line", Nelson3, []float64{0.3, 0.2, 0.1, 0, -0.1, -0.2}, 6},
+		{"equal neighbours break", Nelson3, []float64{0.1, 0.2, 0.3, 0.3, 0.4, 0.5, 0.6}, 0},
+		{"a turn starts anew", Nelson3, []float64{0.9, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6}, 7},
+		{"thirteen alternating", Nelson4, rep(7, 0.1, -0.1)[:13], 0},
+		{"fourteen alternating", Nelson4, rep(7, 0.1, -0.1), 14},
+		{"an equal pair breaks", Nelson4, slices.Concat(rep(6, 0.1, -0.1), rep(3, -0.1, 0.1)), 0},
+		{"two of two suffice", Nelson5, []float64{2.1, 2.2}, 2},
+		{"two of four do not", Nelson5, []float64{2.1, 0, 0, 2.2}, 0},
+		{"opposite sides", Nelson5, []float64{2.1, -2.2, 0}, 0},
+		{"on the 2 sigma line", Nelson5, []float64{2, 2, 2}, 0},
+		{"the completing point is in the zone", Nelson5, []float64{0, 2.1, 2.2, 0, 0}, 3},
+		{"four of five", Nelson6, []float64{1.1, 1.1, 0, 1.1, 1.1, 0.9}, 5},
+		{"four of six", Nelson6, []float64{1.1, 1.1, 0, 0, 1.1, 1.1}, 0},
+		{"on the 1 sigma line", Nelson6, rep(5, 1.0), 0},
+		{"below", Nelson6, rep(4, -1.5), 4},
+		{"fourteen within", Nelson7, rep(14, 0.5), 0},
+		{"fifteen within, the line is not beyond", Nelson7, rep(15, 1.0), 15},
+		{"beyond breaks", Nelson7, slices.Concat(rep(8, 0.5), []float64{1.1}, rep(8, 0.5)), 0},
+		{"eight beyond", Nelson8, rep(4, 1.1, -1.1), 8},
+		{"on the line is not beyond", Nelson8, slices.Concat(rep(7, 1.1), []float64{1}), 0},
+		{"seven in a row", WesternElectric4, rep(7, 0.5), 0},
+		{"eight in a row", WesternElectric4, rep(9, 0.5), 8},
 	} {
-		got := c.rule.Points(c.z)
-		if !slices.Equal(got, c.want) {
-			t.Errorf("%s, %s: complete at %v, want %v", c.rule, c.name, got, c.want)
-		}
-		first := 0
-		if len(got) > 0 {
-			first = got[0]
-		}
-		if c.rule.First(c.z) != first {
-			t.Errorf("%s, %s: First is %d, Points %v", c.rule, c.name, c.rule.First(c.z), got)
+		if got := c.rule.First(c.z); got != c.want {
+			t.Errorf("%s, %s: complete at %d, want %d", c.rule, c.name, got, c.want)
 		}
 	}
-	if len(Rules()) != 9 || Rules()[8].String() != "we4" || Rules()[0].String() != "n1" || Rules()[7].String() != "n8" {
-		t.Errorf("the rules are %v", Rules())
+	if len(ChartRules()) != 9 || ChartRules()[8].String() != "we4" || ChartRules()[0].String() != "n1" || ChartRules()[7].String() != "n8" {
+		t.Errorf("the rules are %v", ChartRules())
 	}
 }
 
-// ISO 7870-2 and common tables of chart factors, as printed; D4(3) is 2.575 (old tables print 2.574).
-func TestChartConstants(t *testing.T) {
-	for _, c := range []struct {
-		n                                        int
-		d2, d3, c4, a2, lowR, upR, a3, lowS, upS float64
-	}{
-		{2, 1.128, .8525, .7979, 1.880, 0, 3.267, 2.659, 0, 3.267},
-		{3, 1.693, .8884, .8862, 1.023, 0, 2.575, 1.954, 0, 2.568},
-		{4, 2.059, .8798, .9213, .729, 0, 2.282, 1.628, 0, 2.266},
-		{5, 2.326, .8641, .9400, .577, 0, 2.114, 1.427, 0, 2.089},
-		{10, 3.078, .7971, .9727, .308, .223, 1.777, .975, .284, 1.716},
-		{25, 3.931, .7084, .9896, .153, .459, 1.541, .606, .565, 1.435},
-	} {
-		k := must[ChartConstants](t)(ConstantsFor(c.n))
-		printed(t, "d2", k.D2, c.d2, 3)
-		printed(t, "d3", k.D3, c.d3, 4)
-		printed(t, "c4", k.C4, c.c4, 4)
-		printed(t, "A2", k.A2, c.a2, 3)
-		printed(t, "D3", k.LowR, c.lowR, 3)
-		printed(t, "D4", k.UpR, c.upR, 3)
-		printed(t, "A3", k.A3, c.a3, 3)
-		printed(t, "B3", k.LowS, c.lowS, 3)
-		printed(t, "B4", k.UpS, c.upS, 3)
-	}
-	two := must[ChartConstants](t)(ConstantsFor(2))
-	near(t, "d2(2)", two.D2, 2/math.Sqrt(math.Pi), 1e-12, 0)
-	near(t, "d3(2)", two.D3, math.Sqrt(2-4/math.Pi), 1e-10, 0)
-	near(t, "c4(2)", two.C4, math.Sqrt(2/math.Pi), 1e-14, 0)
-	for _, n := range []int{1, 101, -3} {
-		_, err := ConstantsFor(n)
-		refused(t, "subgroup", err, OutOfRange, "n")
+// The mean range of n standard normal values, int P(R > r) dr: d2 of the control chart tables, 1.128 for two,
+// 1.693, 2.059, 2.326 for five, 3.078 for ten and 3.931 for 25 (Tippett 1925; printed in ISO 7870-2).
+func TestRangeDistribution(t *testing.T) {
+	for n, want := range map[int]float64{2: 1.128, 3: 1.693, 4: 2.059, 5: 2.326, 10: 3.078, 25: 3.931} {
+		printed(t, "d2", integral(func(r float64) float64 { return 1 - rangeCDF(r, n) }, 1e-10, 0, 1, 2, 4, 8, 14), want, 3)
 	}
 }
 

@@ -89,6 +89,3 @@ func logNormalCDF(z float64) float64 {
 	z2 := z * z
 	return -z2/2 - math.Log(-z*math.Sqrt(2*math.Pi)) + math.Log1p(-1/z2+3/(z2*z2)-15/(z2*z2*z2))
 }
-
-// betaCDF is the regularised incomplete beta function.
-func betaCDF(x, a, b float64) float64 { return mathext.RegIncBeta(a, b, x) }

@@ -1,9 +1,6 @@
 package stats
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // Line is a straight line fitted by least squares, y = Intercept + Slope x.
 type Line struct {
@@ -65,6 +62,3 @@ func (l Line) At(x float64) (value, u float64, err error) {
 	d := x - l.xm
 	return l.ym + l.Slope*d, l.ResidualSD * math.Sqrt(1/float64(l.N)+d*d/l.sxx), nil
 }
-
-// String shows the line for messages.
-func (l Line) String() string { return fmt.Sprintf("%g + %g x (n %d)", l.Intercept, l.Slope, l.N) }

@@ -2,7 +2,6 @@ package stats
 
 import (
 	"math"
-	"slices"
 	"testing"
 )
 
@@ -40,37 +39,4 @@ func TestGrubbsTable(t *testing.T) {
 		x[0] = 1
 		near(t, "critical", must[Grubbs](t)(GrubbsTest(x, 0.05, "max")).Critical, want, 0, 1e-4)
 	}
-}
-
-func TestFarOut(t *testing.T) {
-	far := must[[]int](t)(FarOut([]float64{10, 10.1, 9.9, 10, 10.2, 17, 10.1, 3}, 0.1))
-	if !slices.Equal(far, []int{5, 7}) {
-		t.Errorf("far out are %v, want 5 and 7", far)
-	}
-	// Equal readings: the resolution keeps a single step from standing out.
-	far = must[[]int](t)(FarOut([]float64{10, 10, 10, 10, 10.5}, 0.5))
-	if len(far) != 0 {
-		t.Errorf("one step of the gauge was flagged: %v", far)
-	}
-	_, err := FarOut([]float64{1, 2, 3}, 0)
-	refused(t, "resolution", err, OutOfRange, "resolution")
-}
-
-// ISO 5725-6 5.2.2: two readings within 2.77 s agree; four that do not give their median.
-func TestFromRepeats(t *testing.T) {
-	r := must[Repeats](t)(FromRepeats([]float64{10, 12.7}, 1))
-	if !r.Agree || r.Value != 11.35 || r.Median {
-		t.Errorf("%+v", r)
-	}
-	r = must[Repeats](t)(FromRepeats([]float64{10, 12.8}, 1))
-	if r.Agree || r.Median || r.Value != 11.4 {
-		t.Errorf("%+v", r)
-	}
-	r = must[Repeats](t)(FromRepeats([]float64{10, 10.2, 10.4, 14}, 1))
-	near(t, "median", r.Value, 10.3, 1e-14, 0)
-	if r.Agree || !r.Median {
-		t.Errorf("%+v", r)
-	}
-	_, err := FromRepeats([]float64{1}, 1)
-	refused(t, "one", err, TooFewPoints, "x")
 }

@@ -2,59 +2,46 @@ package stats
 
 import "math"
 
-// Rule is a test for patterns on a control chart.
-type Rule int
+// ChartRule is a test for patterns on a control chart.
+type ChartRule int
 
 // Nelson's eight tests (Nelson 1984, Journal of Quality Technology 16, 237-239) and the fourth test of
 // the Western Electric handbook (1956), eight in a row on one side.
 const (
-	Nelson1 Rule = iota // one beyond 3 sigma
-	Nelson2             // nine in a row on one side of the centre line
-	Nelson3             // six in a row steadily rising or falling
-	Nelson4             // fourteen in a row alternating up and down
-	Nelson5             // two of three beyond 2 sigma on one side
-	Nelson6             // four of five beyond 1 sigma on one side
-	Nelson7             // fifteen in a row within 1 sigma
-	Nelson8             // eight in a row beyond 1 sigma, on either side
+	Nelson1 ChartRule = iota // one beyond 3 sigma
+	Nelson2                  // nine in a row on one side of the centre line
+	Nelson3                  // six in a row steadily rising or falling
+	Nelson4                  // fourteen in a row alternating up and down
+	Nelson5                  // two of three beyond 2 sigma on one side
+	Nelson6                  // four of five beyond 1 sigma on one side
+	Nelson7                  // fifteen in a row within 1 sigma
+	Nelson8                  // eight in a row beyond 1 sigma, on either side
 	WesternElectric4
 	ruleCount
 )
 
-// Rules lists every test.
-func Rules() []Rule {
-	rs := make([]Rule, ruleCount)
+// ChartRules lists every test.
+func ChartRules() []ChartRule {
+	rs := make([]ChartRule, ruleCount)
 	for i := range rs {
-		rs[i] = Rule(i)
+		rs[i] = ChartRule(i)
 	}
 	return rs
 }
 
 // String is the short name used by the scripting door: n1 to n8 and we4.
-func (r Rule) String() string {
+func (r ChartRule) String() string {
 	if r == WesternElectric4 {
 		return "we4"
 	}
 	return "n" + string(rune('1'+r))
 }
 
-// Points returns the 1-based index of every point of z that completes the pattern; z is in units of
-// sigma from the centre line. A point on the centre line breaks a run, a point on a zone line is not
+// First is the 1-based index of the first point of z that completes the pattern, 0 if none does; z is in units
+// of sigma from the centre line. A point on the centre line breaks a run, a point on a zone line is not
 // beyond it, equal neighbours break steady and alternating runs, and for two of three and four of
 // five the completing point is itself in the zone.
-func (r Rule) Points(z []float64) []int {
-	at := []int{}
-	st := runs{}
-	for i := range z {
-		st.next(z, i)
-		if r.completes(z, i, &st) {
-			at = append(at, i+1)
-		}
-	}
-	return at
-}
-
-// First is the 1-based index of the first point that completes the pattern, 0 if none does.
-func (r Rule) First(z []float64) int {
+func (r ChartRule) First(z []float64) int {
 	st := runs{}
 	for i := range z {
 		st.next(z, i)
@@ -111,7 +98,7 @@ func (s *runs) next(z []float64, i int) {
 	s.alternating = run(s.alternating, step == -last)
 }
 
-func (r Rule) completes(z []float64, i int, s *runs) bool {
+func (r ChartRule) completes(z []float64, i int, s *runs) bool {
 	switch r {
 	case Nelson1:
 		return math.Abs(z[i]) > 3

@@ -59,15 +59,6 @@ func TestFractionOut(t *testing.T) {
 	}
 	_, _, err := FractionOut(5, 4, 0.95)
 	refused(t, "5 of 4", err, OutOfRange, "k")
-	// A normal distribution has its percentile points at 3 sigma, so both forms agree.
-	pp, ppk, err := PercentileCapability(-4, 4, -3+0.5, 0.5, 3+0.5)
-	if err != nil {
-		t.Fatal(err)
-	}
-	near(t, "pp", pp, 4.0/3, 1e-14, 0)
-	near(t, "ppk", ppk, 3.5/3, 1e-14, 0)
-	_, _, err = PercentileCapability(-4, 4, 1, 1, 2)
-	refused(t, "level percentiles", err, OutOfRange, "percentiles")
 }
 
 // D'Agostino and Stephens 1986, ch. 4, weights of twenty chicks: A2 0.214, A2* 0.223, p 0.826.
@@ -170,24 +161,6 @@ func TestFarTolerances(t *testing.T) {
 		}
 		t.Logf("%v: %g, %g", c, one, two)
 	}
-}
-
-// MIL-STD-414, examples B-1 and B-2 (from memory): mean 195, s 8.81 (8.803), Q 1.59 of 5; p-hat 2.19 % from the
-// rounded Q (2.18). Acceptance chances of n 30, k 1.86 at 1, 3, 5 and 10 % out: .942 .553 .258 .030, computed by R.
-func TestVariablesSampling(t *testing.T) {
-	s := must[Summary](t)(Summarise([]float64{197, 188, 184, 205, 201}))
-	near(t, "mean", s.Mean, 195, 1e-15, 0)
-	printed(t, "s", s.SD, 8.803, 3)
-	q := (209 - s.Mean) / s.SD
-	printed(t, "Q", q, 1.59, 2)
-	printed(t, "p-hat, per cent", 100*must[float64](t)(EstimatedOut(q, 5)), 2.18, 2)
-	for p, want := range map[float64]float64{.01: .942, .03: .553, .05: .258, .10: .030} {
-		printed(t, "acceptance", must[float64](t)(Variables{30, 1.86}.AcceptanceChance(p)), want, 3)
-	}
-	_, err := EstimatedOut(1, 2)
-	refused(t, "two values", err, TooFewPoints, "n")
-	_, err = Variables{1, 1}.AcceptanceChance(.1)
-	refused(t, "plan of one", err, TooFewPoints, "n")
 }
 
 // Wilks (1941): 93 is the least count whose smallest and largest hold 95 % of any distribution with 95 %

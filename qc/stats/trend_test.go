@@ -96,7 +96,7 @@ func TestPropertyTrendMirrors(t *testing.T) {
 }
 
 // Taylor 2000, US trade deficit of 24 months (data and location confirmed in public copies): change after
-// month 11, greatest sum 17.0458, range 17.742, confidence above 99.9 %; Pettitt K 130 at the same place.
+// month 11, greatest sum 17.0458, range 17.742; Pettitt K 130 at the same place.
 func TestChangePoint(t *testing.T) {
 	x := []float64{10.7, 13.0, 11.4, 11.5, 12.5, 14.1, 14.8, 14.1, 12.6, 16.0, 11.7, 10.6, 10.0, 11.4, 7.9, 9.5, 8.0, 11.8, 10.5, 11.2, 9.2, 10.1, 10.4, 10.5}
 	c := must[Change](t)(ChangePoint(x))
@@ -105,9 +105,6 @@ func TestChangePoint(t *testing.T) {
 	}
 	printed(t, "range", c.SumRange, 17.742, 3)
 	printed(t, "p", c.PettittP, 0.0017, 4)
-	if f := must[float64](t)(ChangeConfidence(x, 5000, 1)); f < 0.999 {
-		t.Errorf("confidence %g, published above 0.999", f)
-	}
 	// Cobb 1978 and many after: the Nile changed in 1898, its 28th year of record; K by R's rank().
 	n := must[Change](t)(ChangePoint(nile[:]))
 	if n.After != 28 || n.PettittAfter != 28 || n.PettittK != 1617 {
@@ -119,9 +116,4 @@ func TestChangePoint(t *testing.T) {
 	refused(t, "level", err, NoSpread, "x")
 	_, err = ChangePoint([]float64{2, 3})
 	refused(t, "two values", err, TooFewPoints, "x")
-	if f := must[float64](t)(ChangeConfidence([]float64{1, 2, 1, 2, 1, 2, 1, 2}, 1000, 1)); f > 0.9 {
-		t.Errorf("alternating values changed with confidence %g", f)
-	}
-	_, err = ChangeConfidence(x, 0, 1)
-	refused(t, "no shuffles", err, OutOfRange, "shuffles")
 }

@@ -28,7 +28,7 @@ func openRib(t *testing.T, b *session.Bench, wide float64) {
 	is := arch.Rib{Radius: r, Leg: want.Leg, Arc: want.Arc}
 	target, rib := want.Curve().Place(), is.Curve().Place()
 	off := map[string]float64{"tip": wide, "crown": is.CrownHeight() - want.CrownHeight()}
-	for _, s := range arch.Stations(want.Arc, 1) {
+	for _, s := range []arch.Station{{Leg: arch.LegA, Index: 1, X: -want.Arc / 4}, {Leg: arch.LegB, Index: 1, X: want.Arc / 4}} {
 		off[s.String()] = target.OffsetOf(rib, s)
 	}
 	command(t, b, session.Command{Op: session.OpStart})

@@ -159,7 +159,7 @@ func chartRules(in rulesIn) (rulesOut, error) {
 		return rulesOut{}, Refuse("too_few_points", "z", "holds no value; at least 1 is needed")
 	}
 	out := rulesOut{First: map[string]int{}}
-	for _, r := range stats.Rules() {
+	for _, r := range stats.ChartRules() {
 		out.First[r.String()] = r.First(in.Z)
 	}
 	return out, nil

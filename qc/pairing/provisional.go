@@ -15,17 +15,8 @@ type Regret struct {
 	Worst, Sum int64
 }
 
-// LockRegret computes what it costs to lock two ribs together, beyond the best pairing, by solving
-// both ways. The error is an *InputError if the pair may not be formed.
-func LockRegret(p Problem, a, b int) (Regret, error) {
-	best, err := Solve(p)
-	if err != nil {
-		return Regret{}, err
-	}
-	return p.RegretAgainst(best, a, b)
-}
-
-// RegretAgainst is [LockRegret] with the best pairing known already.
+// RegretAgainst computes what it costs to lock two ribs together, beyond the best pairing, by solving with the
+// pair locked. The error is an *InputError if the pair may not be formed.
 func (p Problem) RegretAgainst(best Result, a, b int) (Regret, error) {
 	forced := p
 	forced.Locked = append(slices.Clone(p.Locked), [2]int{a, b})

@@ -1,39 +1,6 @@
 package bend
 
-import (
-	"math"
-
-	"springline/qc/arch"
-)
-
-// Rectangle is a beam of rectangular section, elastic and perfectly plastic: the textbook case, kept to
-// show what the sheet formula costs on a round bar and to check the method. mm, MPa.
-type Rectangle struct{ Width, Depth, Modulus, Yield float64 }
-
-// YieldMoment is fy b h^2/6, N mm.
-func (r Rectangle) YieldMoment() float64 { return r.Yield * r.Width * sq(r.Depth) / 6 }
-
-// PlasticMoment is fy b h^2/4, N mm.
-func (r Rectangle) PlasticMoment() float64 { return 1.5 * r.YieldMoment() }
-
-// RectangleState is a rectangle under a moment: half depth of its elastic core, and centreline radii
-// under load and after release, mm.
-type RectangleState struct{ CoreHalfDepth, Loaded, Released float64 }
-
-// UnderMoment loads a rectangle past yield: M = (3/2) My (1 - yY^2/(3 c^2)) with c half the depth
-// (Beer and Johnston), radius E yY/fy, then an elastic release.
-func (r Rectangle) UnderMoment(m float64) (RectangleState, error) {
-	my := r.YieldMoment()
-	if !(m > my && m < 1.5*my) {
-		return RectangleState{}, arch.Refuse("out_of_range", "moment_nmm", "is %g; it must lie between the yield moment %g and the plastic moment %g", m, my, 1.5*my)
-	}
-	c := r.Depth / 2
-	s := RectangleState{CoreHalfDepth: c * math.Sqrt(3*(1-m/(1.5*my)))}
-	s.Loaded = r.Modulus * s.CoreHalfDepth / r.Yield
-	inertia := r.Width * cube(r.Depth) / 12
-	s.Released = 1 / (1/s.Loaded - m/(r.Modulus*inertia))
-	return s, nil
-}
+import "math"
 
 // SheetRatio is loaded over released radius by the sheet formula 4 x^3 - 3 x + 1, x = R fy/(E t)
 // (Gardiner 1957). It is not for round bars: there it promises too little springback.

@@ -61,8 +61,8 @@ func TestPreferWhileRibsArrive(t *testing.T) {
 	}
 }
 
-// TestLockRegretAgainstBruteForce forces every admissible pair of small problems.
-func TestLockRegretAgainstBruteForce(t *testing.T) {
+// TestRegretAgainstBruteForce forces every admissible pair of small problems.
+func TestRegretAgainstBruteForce(t *testing.T) {
 	rng := rand.New(rand.NewPCG(51, 52))
 	tried := 0
 	for range 150 {
@@ -71,7 +71,11 @@ func TestLockRegretAgainstBruteForce(t *testing.T) {
 		best := brute(&p)
 		a := rng.IntN(len(p.Ribs))
 		b := (a + 1 + rng.IntN(len(p.Ribs)-1)) % len(p.Ribs)
-		r, err := LockRegret(p, a, b)
+		free, err := Solve(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := p.RegretAgainst(free, a, b)
 		m := plainMismatch(&p, a, b)
 		f := p
 		f.Locked = append(append([][2]int(nil), p.Locked...), [2]int{a, b})
