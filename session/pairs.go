@@ -3,11 +3,12 @@ package session
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"fmt"
 	"slices"
+	"strconv"
 
 	"springline/qc"
 	"springline/qc/pairing"
+	"springline/qc/words"
 )
 
 // pairInput is what the pairs follow from.
@@ -37,19 +38,13 @@ type leftRib struct {
 	verdict qc.Verdict
 }
 
-// looseLock is a lock that does not hold, since one of its ribs no longer passes.
-type looseLock struct {
-	twoRibs
-	failed string
-}
-
 // proposal is an optimal set of pairs for one input, and the name under which it may be confirmed.
 type proposal struct {
 	problem pairing.Problem
 	result  pairing.Result
 	body    PairsBody
-	index   map[string]int // of a rib in the problem
-	loose   []looseLock
+	index   map[string]int  // of a rib in the problem
+	loose   []words.Finding // locks that do not hold
 	token   string
 	err     error // why no pairs can be proposed
 }
@@ -90,14 +85,14 @@ func (in pairInput) same(b pairInput) bool {
 // was only shown.
 func (d *derived) pairs() pairs {
 	in := d.pair
-	if in.outdated() != (pairsChange{}) {
+	if in.outdated() != nil {
 		in.keep = in.confirmed.Pairs
 	}
 	return pairs{in, d.kept.proposal.to(in, in.solve), d.kept}
 }
 
 // question states what is asked of the solver; index says which rib is which in it.
-func (in pairInput) question() (q pairing.Problem, index map[string]int, loose []looseLock) {
+func (in pairInput) question() (q pairing.Problem, index map[string]int, loose []words.Finding) {
 	r := in.ruleOr()
 	q = pairing.Problem{
 		Metric: pairing.RMS, Objective: pairing.Sum, LotPenalty: int64(r.OtherLot),
@@ -126,9 +121,9 @@ func (in pairInput) question() (q pairing.Problem, index map[string]int, loose [
 		b, okB := index[l.b]
 		switch {
 		case !okA:
-			loose = append(loose, looseLock{l.twoRibs, l.a})
+			loose = append(loose, words.LockLoose{A: l.a, B: l.b, Fails: l.a})
 		case !okB:
-			loose = append(loose, looseLock{l.twoRibs, l.b})
+			loose = append(loose, words.LockLoose{A: l.a, B: l.b, Fails: l.b})
 		default:
 			q.Locked = append(q.Locked, [2]int{a, b})
 		}
@@ -158,8 +153,7 @@ func (in pairInput) solve() *proposal {
 		return pr
 	}
 	res := pr.result
-	sum := sha256.New()
-	fmt.Fprintf(sum, "%q", in.batch)
+	named := strconv.AppendQuote(nil, in.batch)
 	pr.body.SumNM, pr.body.LowerBound = res.Sum, res.LowerBound
 	for _, x := range res.Pairs {
 		b := in.bodyOf(x)
@@ -168,15 +162,29 @@ func (in pairInput) solve() *proposal {
 			pr.body.LowerBound += x.Cost
 		}
 		pr.body.Pairs = append(pr.body.Pairs, b)
-		fmt.Fprintf(sum, "%q %q %v %d;", b.A, b.B, b.Flip, b.MismatchNM)
+		named = appendPair(named, b.A, b.B, b.Flip)
+		named = append(strconv.AppendInt(append(named, ' '), b.MismatchNM, 10), ';')
 	}
 	for _, l := range res.Unpaired {
 		pr.body.Spares = append(pr.body.Spares, in.ready[l.Rib].id)
 		pr.body.SpareWhy = append(pr.body.SpareWhy, l.Reason)
-		fmt.Fprintf(sum, "%q;", in.ready[l.Rib].id)
+		named = append(strconv.AppendQuote(named, in.ready[l.Rib].id), ';')
 	}
-	pr.token = hex.EncodeToString(sum.Sum(nil)[:8])
+	pr.token = tokenFor(named)
 	return pr
+}
+
+// appendPair writes a pair as tokens name it; a turn is that of the second rib, or of the whole pair.
+func appendPair(b []byte, first, second string, turned bool) []byte {
+	b = strconv.AppendQuote(b, first)
+	b = strconv.AppendQuote(append(b, ' '), second)
+	return strconv.AppendBool(append(b, ' '), turned)
+}
+
+// tokenFor names what a person saw.
+func tokenFor(b []byte) string {
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:8])
 }
 
 // dev are the deviations of a rib that passes, nil of any other.

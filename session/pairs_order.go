@@ -1,13 +1,12 @@
 package session
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"fmt"
 	"slices"
+	"strconv"
 	"sync"
 
 	"springline/qc/pairing"
+	"springline/qc/words"
 )
 
 // orderQuestion is a run order asked for: the confirmed pairs and the ends wanted.
@@ -46,8 +45,8 @@ func (p pairs) order(first, last string) (*runOrder, error) {
 	if p.confirmed == nil {
 		return nil, problem(CodeMissing, "pairs", "confirm the pairs first", "work out the run order: no pairs of batch %q are confirmed", p.batch)
 	}
-	if why := p.outdated(); why != (pairsChange{}) {
-		return nil, problem(CodeConflict, "pairs", "confirm the pairs again", "work out the run order of batch %q: since the pairs were confirmed %s", p.batch, changeText(why))
+	if why := p.outdated(); why != nil {
+		return nil, problem(CodeConflict, "pairs", "confirm the pairs again", "work out the run order of batch %q: since the pairs were confirmed %s", p.batch, words.English.Say(why))
 	}
 	q := orderQuestion{p.confirmed.seq, first, last}
 	k := &p.kept.orders
@@ -133,16 +132,15 @@ func (p pairs) solveOrder(first, last string) *runOrder {
 		return r
 	}
 	r.body.LengthNM, r.body.LowerBound = o.Length, o.LowerBound
-	sum := sha256.New()
-	fmt.Fprintf(sum, "%q %d", p.batch, p.confirmed.seq)
+	named := strconv.AppendInt(append(strconv.AppendQuote(nil, p.batch), ' '), p.confirmed.seq, 10)
 	for i, at := range o.Order {
 		x := p.confirmed.Pairs[at]
 		s := StandBody{A: x.A, B: x.B, Turned: o.Turned[i]}
 		r.body.Order = append(r.body.Order, s)
-		fmt.Fprintf(sum, "%q %q %v;", s.A, s.B, s.Turned)
+		named = append(appendPair(named, s.A, s.B, s.Turned), ';')
 	}
 	r.steps = p.steps(r.body.Order)
-	r.token = hex.EncodeToString(sum.Sum(nil)[:8])
+	r.token = tokenFor(named)
 	return r
 }
 

@@ -1,26 +1,12 @@
 package session
 
-// pairsChange is the first thing found that happened since the pairs were confirmed; the zero one is none.
-type pairsChange struct {
-	what changeKind
-	a, b string // the ribs concerned
-}
+import "springline/qc/words"
 
-type changeKind int
-
-const (
-	ribPassed changeKind = iota + 1
-	ribChanged
-	ribFails // it passed
-	ruleChanged
-	pairBarred
-	pairFixed // locked
-)
-
-// outdated says why the confirmed pairs no longer stand; it is zero while they do, and without any.
-func (in pairInput) outdated() pairsChange {
+// outdated is the first thing found that happened since the pairs were confirmed, so that they no longer
+// stand; nil while they do, and without any.
+func (in pairInput) outdated() words.Finding {
 	if in.confirmed == nil {
-		return pairsChange{}
+		return nil
 	}
 	member := map[string]bool{}
 	for _, x := range in.confirmed.Pairs {
@@ -33,37 +19,37 @@ func (in pairInput) outdated() pairsChange {
 	for _, r := range in.ready {
 		passing[r.id] = true
 		if !member[r.id] {
-			return pairsChange{ribPassed, r.id, ""}
+			return words.RibPassedSince{Rib: r.id}
 		}
 		if r.version > in.confirmed.seq {
-			return pairsChange{ribChanged, r.id, ""}
+			return words.RibChangedSince{Rib: r.id}
 		}
 	}
 	if in.confirmed.rule != in.ruleOr() {
-		return pairsChange{what: ruleChanged}
+		return words.PairRuleSince{}
 	}
 	for _, x := range in.confirmed.Pairs {
 		for _, f := range in.barred {
 			if f.is(x.A, x.B) {
-				return pairsChange{pairBarred, f.a, f.b}
+				return words.PairForbiddenSince{A: f.a, B: f.b}
 			}
 		}
 		if l, ok := in.lockOf(x.A); ok && !l.has(x.B) {
-			return pairsChange{pairFixed, l.a, l.b}
+			return words.PairLockedSince{A: l.a, B: l.b}
 		}
 		if l, ok := in.lockOf(x.B); ok && !l.has(x.A) {
-			return pairsChange{pairFixed, l.a, l.b}
+			return words.PairLockedSince{A: l.a, B: l.b}
 		}
 		for _, id := range []string{x.A, x.B} {
 			if !passing[id] {
-				return pairsChange{ribFails, id, ""}
+				return words.RibFailsSince{Rib: id}
 			}
 		}
 	}
 	for _, id := range in.confirmed.Spares {
 		if !passing[id] {
-			return pairsChange{ribFails, id, ""}
+			return words.RibFailsSince{Rib: id}
 		}
 	}
-	return pairsChange{}
+	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/pairing"
+	"springline/qc/words"
 )
 
 const tenthMM = 100 * length.Micrometre
@@ -22,7 +23,7 @@ func pairsView(p pairs) *PairsView {
 		v.Left = append(v.Left, LeftView{Rib: l.rib, Reason: string(l.verdict.Word) + ": " + l.verdict.Reason})
 	}
 	for _, l := range p.loose {
-		v.Loose = append(v.Loose, fmt.Sprintf("The pair of %s and %s was locked; rib %s no longer passes.", l.a, l.b, l.failed))
+		v.Loose = append(v.Loose, words.English.Say(l))
 	}
 	if p.err != nil {
 		v.Note = "No pairs can be proposed: " + p.err.Error()
@@ -38,9 +39,9 @@ func pairsView(p pairs) *PairsView {
 		if more := p.planned - p.bent; more > 0 {
 			v.Note = fmt.Sprintf("Provisional: %d of %d ribs are still to come, and the pairs may change with each. Lock a pair that is good enough now.", more, p.planned)
 		}
-	case why != pairsChange{}:
+	case why != nil:
 		v.State, v.Confirmed = "outdated", confirmedText(c.By, c.at)
-		v.Note = "Since the pairs were confirmed " + changeText(why) + ": look at the new proposal and confirm again."
+		v.Note = "Since the pairs were confirmed " + words.English.Say(why) + ": look at the new proposal and confirm again."
 	default:
 		v.State, v.Confirmed, v.Note = "confirmed", confirmedText(c.By, c.at), "The pairs are confirmed."
 		body = c.PairsBody
@@ -161,22 +162,4 @@ func label(t qc.Target, id qc.CharID) string {
 		return c.Label()
 	}
 	return string(id)
-}
-
-// changeText says what happened since the pairs were confirmed.
-func changeText(c pairsChange) string {
-	switch c.what {
-	case ribPassed:
-		return "rib " + c.a + " passed"
-	case ribChanged:
-		return "rib " + c.a + " changed"
-	case ribFails:
-		return "rib " + c.a + " no longer passes"
-	case ruleChanged:
-		return "the pairing rule changed"
-	case pairBarred:
-		return "the pair of " + c.a + " and " + c.b + " was forbidden"
-	default:
-		return "ribs " + c.a + " and " + c.b + " were locked together"
-	}
 }

@@ -1,10 +1,10 @@
 package words
 
 // English is what page, paper and terminal say.
-var English = language(englishHeld, englishDecide)
+var English = language(englishHeld, englishDecide, englishPairs)
 
 // known has a sample of every kind of finding, by its code: English says them all.
-var known = samples(englishHeld, englishDecide)
+var known = samples(englishHeld, englishDecide, englishPairs)
 
 func samples(families ...[]saying) map[Code]Finding {
 	all := map[Code]Finding{}
