@@ -59,9 +59,6 @@ func (s *state) batchClosed(r store.Record, body BatchClosedBody) error {
 	if b == nil || b.body.ID != body.Batch {
 		return errNoBatch
 	}
-	for _, rib := range b.ribs {
-		s.judge(b, rib)
-	}
 	b.closed, b.asOf, b.end = r.At(), r.At(), r.Head()
 	b.gauges, b.lots, b.jigs = s.qcGauges(), s.lotsOf(b), s.jigsOf(b)
 	return nil

@@ -7,7 +7,8 @@ import (
 	"springline/session/store"
 )
 
-func (s *state) gaugeSet(_ store.Record, body GaugeBody) error {
+func (s *state) gaugeSet(rec store.Record, body GaugeBody) error {
+	s.weigh(rec.Seq)
 	g := gauge{Gauge: body.gauge(), stated: body, address: body.Address, format: body.Format}
 	g.RepeatSD, g.RepeatDOF = s.repeatability(g.ID)
 	for i := range s.gauges {

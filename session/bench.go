@@ -40,6 +40,7 @@ type Bench struct {
 
 	listeners listeners
 	answers   lastAnswers
+	lastShown lastShown
 }
 
 // ErrReadOnly is the answer to a change on a bench opened for reading.

@@ -300,7 +300,8 @@ func TestNextStepWords(t *testing.T) {
 	values(t, b, "3573.6", "3573.6", "2061.4", "0", "0")
 	without := func() string { // what the action says where nothing can be advised
 		o := b.state.batch
-		return rebendText(o, b.state.judge(o, o.current))
+		v, _ := b.state.judge(o, o.current)
+		return rebendText(o, v)
 	}
 	v = b.View().Current
 	if v.Verdict != "RE-BEND" || !strings.HasPrefix(v.Action, "RE-BEND: close the tips until they read ") {

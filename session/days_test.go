@@ -5,7 +5,6 @@ import (
 	"compress/gzip"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -19,8 +18,6 @@ import (
 	"springline/qc"
 	"springline/qc/words"
 )
-
-var updateDays = flag.Bool("update-days", false, "write what the recorded days show as their golden files")
 
 // day is a bench at work whose views, answers and refusals are held against files: what a person is shown
 // stays as it is while the code behind it moves.
@@ -102,7 +99,7 @@ func viewText(t *testing.T, b *Bench) []byte {
 func (d *day) golden(file string, got []byte) {
 	d.t.Helper()
 	path := filepath.Join("testdata", "days", d.name, file)
-	if *updateDays {
+	if *updateGolden {
 		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, got, 0o644)); err != nil {
 			d.t.Fatal(err)
 		}
@@ -113,7 +110,7 @@ func (d *day) golden(file string, got []byte) {
 		d.t.Fatal(err)
 	}
 	if x := cmp.Diff(string(want), string(got)); x != "" {
-		d.t.Errorf("%s (-golden +now; -update-days writes it anew):\n%s", path, x)
+		d.t.Errorf("%s (-golden +now; -update writes it anew):\n%s", path, x)
 	}
 }
 
@@ -342,8 +339,8 @@ func TestAClosedBatchKeepsItsVerdicts(t *testing.T) {
 	}
 	for _, when := range []string{"live", "opened again"} {
 		s := b.state
-		if w := s.judge(s.batches[0], s.batches[0].ribs[0]).Word; w != qc.Pass {
-			t.Errorf("%s: rib 01 of the closed batch is %s", when, w)
+		if v, err := s.judge(s.batches[0], s.batches[0].ribs[0]); v.Word != qc.Pass || err != nil {
+			t.Errorf("%s: rib 01 of the closed batch is %s, %v", when, v.Word, err)
 		}
 		now, err := b.Batch("B1")
 		if err != nil {

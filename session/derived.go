@@ -7,14 +7,17 @@ import "sync"
 // that anybody may ask at any time; what was worked out is shared by all points that look alike.
 type derived struct {
 	kept  *lastAnswers
+	ribs  []*Judged // of the batch on the bench, in bend order
 	pair  pairInput
 	bent  driftInput
 	rib   shapeInput
 	bends springInput
 }
 
-// lastAnswers are the ones given last. It is safe for use by many goroutines.
+// lastAnswers are the ones given last. It is safe for use by many goroutines, but for the judged ribs, which
+// belong to whoever looks at the state.
 type lastAnswers struct {
+	ribs     judgedRibs
 	proposal answer[pairInput, *proposal]
 	orders   orders
 	jig      answer[springInput, jigAdvice]
@@ -24,7 +27,12 @@ type lastAnswers struct {
 
 // at looks at the state, which nobody may change meanwhile.
 func (k *lastAnswers) at(s *state) *derived {
-	return &derived{kept: k, pair: pairInputOf(s), bent: driftInputOf(s), rib: shapeInputOf(s), bends: springInputOf(s)}
+	d := &derived{kept: k}
+	if s.batch != nil {
+		d.ribs = k.ribs.of(s, s.batch)
+	}
+	d.pair, d.bent, d.rib, d.bends = pairInputOf(s, d.ribs), driftInputOf(s, d.ribs), shapeInputOf(s, d.ribs), springInputOf(s, d.ribs)
+	return d
 }
 
 // answer keeps the answer to the question asked last: it is worked out when somebody looks, and once.

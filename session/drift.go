@@ -21,25 +21,16 @@ type driftFound struct {
 	found bool
 }
 
-func driftInputOf(s *state) driftInput {
+func driftInputOf(s *state, ribs []*Judged) driftInput {
 	o := s.batch
 	if o == nil || len(o.ribs) == 0 {
 		return driftInput{}
 	}
 	in := driftInput{batch: o.body.ID, target: o.target, bent: make([]*qc.Bent, len(o.ribs))}
-	for i, r := range o.ribs {
-		in.bent[i] = s.firstRound(o, r)
+	for i, j := range ribs {
+		in.bent[i] = &j.First
 	}
 	return in
-}
-
-// firstRound is worked out once per version of the rib.
-func (s *state) firstRound(o *batch, r *rib) *qc.Bent {
-	if r.first == nil {
-		b := qc.FirstRound(o.target, r.Rib, s.gauge, o.decision)
-		r.first = &b
-	}
-	return r.first
 }
 
 // driftSeen is what the finding depends on: most readings change none of it.

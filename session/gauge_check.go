@@ -123,7 +123,7 @@ func (b *Bench) gaugeInUse(id string) (qc.Gauge, error) {
 }
 
 func (s *state) gaugeChecked(rec store.Record, body GaugeCheckedBody) error {
-	err := s.changeGauge(body.Gauge, func(g *gauge) {
+	err := s.changeGauge(rec, body.Gauge, func(g *gauge) {
 		g.check, g.checkAt = &body, rec.At()
 		g.settle()
 	})
@@ -134,8 +134,8 @@ func (s *state) gaugeChecked(rec store.Record, body GaugeCheckedBody) error {
 	return nil
 }
 
-func (s *state) gaugeRetired(_ store.Record, body GaugeRetiredBody) error {
-	if err := s.changeGauge(body.Gauge, func(g *gauge) {
+func (s *state) gaugeRetired(rec store.Record, body GaugeRetiredBody) error {
+	if err := s.changeGauge(rec, body.Gauge, func(g *gauge) {
 		g.retired = body.Reason
 		g.settle()
 	}); err != nil {
@@ -146,13 +146,14 @@ func (s *state) gaugeRetired(_ store.Record, body GaugeRetiredBody) error {
 }
 
 // changeGauge changes a copy, since readers may hold the old list.
-func (s *state) changeGauge(id string, change func(*gauge)) error {
+func (s *state) changeGauge(rec store.Record, id string, change func(*gauge)) error {
 	i := slices.IndexFunc(s.gauges, func(g gauge) bool { return g.ID == id })
 	if i < 0 {
 		return fmt.Errorf("gauge %q is not on record", id)
 	}
 	s.gauges = slices.Clone(s.gauges)
 	change(&s.gauges[i])
+	s.weigh(rec.Seq)
 	return nil
 }
 

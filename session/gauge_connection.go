@@ -90,9 +90,9 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 	return Outcome{Kind: GaugeMoved, Seq: r.Seq}, err
 }
 
-func (s *state) gaugeMoved(_ store.Record, body GaugeMovedBody) error {
+func (s *state) gaugeMoved(rec store.Record, body GaugeMovedBody) error {
 	i := device.Identity{Vendor: body.Vendor, Product: body.Product, Serial: body.Serial, Path: body.Path, Port: body.Port}
-	if err := s.changeGauge(body.Gauge, func(g *gauge) { g.identity = i }); err != nil {
+	if err := s.changeGauge(rec, body.Gauge, func(g *gauge) { g.identity = i }); err != nil {
 		return err
 	}
 	s.notice("%s is in another socket now: %s", s.gaugeName(body.Gauge), i)

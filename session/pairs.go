@@ -56,18 +56,18 @@ type pairs struct {
 	kept *lastAnswers
 }
 
-func pairInputOf(s *state) pairInput {
+func pairInputOf(s *state, ribs []*Judged) pairInput {
 	o := s.batch
 	if o == nil {
 		return pairInput{}
 	}
 	in := pairInput{batch: o.body.ID, closed: !o.closed.IsZero(), planned: o.body.Planned, bent: len(o.ribs), target: o.target, confirmed: o.pairs, pairingState: o.pairing}
-	for _, r := range o.ribs {
-		if v := s.judge(o, r); v.Word != qc.Pass {
+	for i, r := range o.ribs {
+		if v := ribs[i].Verdict; v.Word != qc.Pass {
 			in.left = append(in.left, leftRib{r.ID, v})
 			continue
 		}
-		in.ready = append(in.ready, readyRib{id: r.ID, lot: r.Lot, version: r.version, dev: r.dev})
+		in.ready = append(in.ready, readyRib{id: r.ID, lot: r.Lot, version: r.version, dev: ribs[i].Dev})
 	}
 	return in
 }

@@ -110,7 +110,7 @@ func (b *Bench) pairLock(c Command) (event, error) {
 			return event{}, problem(CodeSettled, "rib", "release that pair first", "lock ribs %q and %q: rib %q is locked with %q already", p.a, p.b, id, l.other(id))
 		}
 		r := o.rib(id)
-		if v := b.state.judge(o, r); v.Word != qc.Pass {
+		if v, _ := b.state.judge(o, r); v.Word != qc.Pass {
 			return event{}, problem(CodeBadValue, "rib", "lock ribs that pass", "lock ribs %q and %q: rib %q is %s: %s", p.a, p.b, id, v.Word, v.Reason)
 		}
 	}

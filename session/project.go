@@ -154,7 +154,7 @@ type ribRow struct {
 }
 
 func rowOf(s *state, r *rib) ribRow {
-	v := s.judge(s.batch, r)
+	v, _ := s.judge(s.batch, r)
 	row := ribRow{round: r.Round, jig: r.Jig, verdict: string(v.Word)}
 	if v.Word != qc.Open {
 		row.reason = v.Reason

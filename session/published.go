@@ -26,11 +26,11 @@ func (b *Bench) derived() *derived { return b.shown.Load().is }
 
 // publish builds the view and wakes the listeners. The caller holds mu.
 func (b *Bench) publish() {
-	in := showInput{state: b.state, live: b.live}
+	in := showInput{state: b.state, is: b.answers.at(b.state), kept: &b.lastShown, live: b.live}
 	if err := b.writable(); err != nil && err != ErrReadOnly {
 		in.fault = err.Error()
 	}
-	b.shown.Store(&shownView{view: newView(in), is: b.answers.at(b.state)})
+	b.shown.Store(&shownView{view: newView(in), is: in.is})
 	b.listeners.wake()
 }
 

@@ -22,7 +22,7 @@ type shapeFound struct {
 	known bool
 }
 
-func shapeInputOf(s *state) shapeInput {
+func shapeInputOf(s *state, ribs []*Judged) shapeInput {
 	o := s.batch
 	if o == nil || o.current == nil {
 		return shapeInput{}
@@ -31,7 +31,7 @@ func shapeInputOf(s *state) shapeInput {
 	if _, open := r.Next(o.targetOf(r)); open {
 		return shapeInput{} // a reading does not wait for a picture that the next one changes
 	}
-	return shapeInput{rib: r.ID, version: r.version, target: o.targetOf(r), verdict: s.judge(o, r)}
+	return shapeInput{rib: r.ID, version: r.version, target: o.targetOf(r), verdict: ribs[slices.Index(o.ribs, r)].Verdict}
 }
 
 // same looks at the judgements too: a gauge study that ends changes them and not the rib.

@@ -12,6 +12,8 @@ import (
 // showInput is what a view is made from.
 type showInput struct {
 	state *state // nobody may change it meanwhile
+	is    *derived
+	kept  *lastShown
 	live  map[string]liveGauge
 	fault string // why nothing can be recorded, empty while it can
 }
@@ -19,6 +21,7 @@ type showInput struct {
 // renderer makes the parts of a view of one point of the record.
 type renderer struct {
 	book *state
+	kept *lastShown
 	o    *batch // on the bench, nil without one
 	live map[string]liveGauge
 }
@@ -26,7 +29,7 @@ type renderer struct {
 // newView shows the bench but for what takes longer than a reading may wait: [withDerived] adds that.
 func newView(in showInput) View {
 	s := in.state
-	w := renderer{s, s.batch, in.live}
+	w := renderer{s, in.kept, s.batch, in.live}
 	v := View{
 		Bench: s.bench, Epoch: s.epoch, Seq: s.seq, Software: s.software, Saved: in.fault == "", Fault: in.fault,
 		Held: []HeldView{}, Gauges: w.gauges(), Ribs: []RibView{}, Notices: []string{},
@@ -43,9 +46,10 @@ func newView(in showInput) View {
 	for _, word := range qc.Words() {
 		counts[string(word)] = 0
 	}
-	for _, r := range o.ribs {
-		counts[string(s.judge(o, r).Word)]++
-		v.Ribs = append(v.Ribs, r.view)
+	for i, r := range o.ribs {
+		l := w.line(r, in.is.ribs[i])
+		counts[l.view.Verdict]++
+		v.Ribs = append(v.Ribs, l.view)
 	}
 	v.Batch = w.batch(counts)
 	for _, h := range o.held {
@@ -54,7 +58,7 @@ func newView(in showInput) View {
 		}
 	}
 	if o.current != nil {
-		v.Current = w.current(o.current)
+		v.Current = w.current(o.current, w.kept.lines[o.current.ID])
 	}
 	v.Last = w.last()
 	v.Study, v.Offer = w.study(), w.studyOffer()

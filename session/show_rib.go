@@ -3,18 +3,16 @@ package session
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"springline/qc"
 	"springline/qc/length"
 )
 
-func (w renderer) current(r *rib) *CurrentView {
-	o := w.o
-	verdict := w.book.judge(o, r)
+func (w renderer) current(r *rib, l *ribLine) *CurrentView {
+	o, verdict := w.o, l.of.Verdict
 	cv := &CurrentView{
 		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Version: r.version,
-		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: w.steps(r),
+		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: w.steps(r, l),
 	}
 	if r.BarLength != 0 {
 		cv.Bar = fmt.Sprintf("bar %s mm: legs %s mm each", r.BarLength, fixed(o.targetOf(r).Leg, tenthMM))
@@ -65,27 +63,17 @@ func (w renderer) gaugeFor(c qc.Characteristic) (gauge, bool) {
 	return w.book.boundTo(c)
 }
 
-// steps are the steps of a rib of which none is the one to measure yet.
-func (w renderer) steps(r *rib) []StepView {
-	if r.steps == nil {
-		for _, c := range w.o.target.Round {
-			j, _ := r.verdict.Of(c.ID)
-			r.steps = append(r.steps, w.step(r, c, j))
-		}
-	}
-	return slices.Clone(r.steps)
-}
-
 func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
+	gauge := w.book.gaugeIn(w.o)
 	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: odd(r, c)}
 	for _, m := range r.Counted(c.ID) {
-		g, _ := w.book.gauge(m.Gauge)
-		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: w.book.gaugeName(m.Gauge), Typed: m.Entry == qc.Typed})
+		g, _ := gauge(m.Gauge)
+		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: nameOf(g, m.Gauge), Typed: m.Entry == qc.Typed})
 		sv.Value = in(m.Value, g)
 	}
 	switch {
 	case j.Measured:
-		g, _ := w.book.gauge(j.Dev.Gauge)
+		g, _ := gauge(j.Dev.Gauge)
 		sv.Lane, sv.Sign, sv.Dev, sv.Value = string(j.Lane), sign(j.Dev.Dev), tenth(j.Dev.Dev)+" mm", in(j.Dev.Value, g)
 		sv.To20 = to20Text(j.Dev.Temp, j.Dev.To20)
 	case j.Skipped:
@@ -121,8 +109,7 @@ func (w renderer) last() *LastView {
 }
 
 // ribView is the rib's line of the batch table; its pair is filled in where the pairs are known.
-func ribView(o *batch, r *rib) RibView {
-	v := r.verdict
+func ribView(o *batch, r *rib, v qc.Verdict) RibView {
 	rv := RibView{
 		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Verdict: string(v.Word), Reason: v.Reason,
 		Version: r.version, Cells: make([]CellView, 0, len(o.target.Round)),

@@ -30,16 +30,7 @@ type jigAdvice struct {
 	by    float64 // and by what factor
 }
 
-// bendOf is the rib as it came off the jig.
-func (s *state) bendOf(o *batch, r *rib) (qc.Bend, bool) {
-	q := qc.Batch{Target: o.target, Decision: o.decision, Gauges: s.qcGauges(), Jigs: s.jigs, Ribs: []qc.Rib{r.Rib}}
-	if b := q.Bends(); len(b) == 1 {
-		return b[0], true
-	}
-	return qc.Bend{}, false
-}
-
-func springInputOf(s *state) springInput {
+func springInputOf(s *state, ribs []*Judged) springInput {
 	o := s.batch
 	if o == nil || !o.closed.IsZero() {
 		return springInput{}
@@ -48,10 +39,9 @@ func springInputOf(s *state) springInput {
 	if j, ok := s.jig(o.jig); ok {
 		in.face = j.FaceRadius
 	}
-	for _, r := range o.ribs {
-		s.judge(o, r)
-		if r.bent {
-			in.bends = append(in.bends, r.bend)
+	for _, j := range ribs {
+		if j.Bent {
+			in.bends = append(in.bends, j.Bend)
 		}
 	}
 	return in

@@ -3,6 +3,7 @@ package session
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"springline/device"
@@ -83,6 +84,7 @@ type batch struct {
 	pairing  pairingState
 	studies  []*study  // in order; only the last can be open
 	counts   qc.Counts // of what is counted as it happens
+	weighed  int64     // the last record that changed a gauge while it was open
 
 	// Once closed: gauges, lots and jigs as they stood, so that a later check changes no old report.
 	gauges []qc.Gauge
@@ -106,22 +108,12 @@ type heldValue struct {
 	settled bool
 }
 
-// rib is a rib with its version and, lazily, its verdict.
+// rib is a rib with its version, the number of the last record that changed it.
 type rib struct {
 	qc.Rib
 	version int64
 	reopen  map[reopenKey]bool // characteristics opened again in a round
 	written ribRow             // what its row of the projections says, zero when not known
-
-	judged  bool
-	verdict qc.Verdict
-	fault   error
-	view    RibView
-	steps   []StepView
-	dev     []int32 // for pairing, of a rib that passes
-	first   *qc.Bent
-	bend    qc.Bend // as it came off the jig, once known
-	bent    bool
 }
 
 type reopenKey struct {
@@ -288,25 +280,47 @@ func (b *batch) heldValue(seq int64) *heldValue {
 // targetOf is the target as the rib's own bar makes it.
 func (b *batch) targetOf(r *rib) qc.Target { return b.target.ForBar(r.BarLength) }
 
-// judge gives the rib's verdict, worked out once per version.
-func (s *state) judge(b *batch, r *rib) qc.Verdict {
-	if !r.judged {
-		r.verdict, r.fault = qc.Judge(b.target, r.Rib, s.gauge, b.decision)
-		if r.fault != nil {
-			r.verdict = qc.Verdict{Word: qc.Open, Reason: r.fault.Error(), Rule: b.decision.Rule, Confidence: b.decision.Confidence, Round: r.Round}
-		}
-		r.view, r.dev = ribView(b, r), nil
-		if r.fault == nil && r.verdict.Word == qc.Pass {
-			r.dev = b.target.PairDeviations(r.verdict)
-		}
-		r.bend, r.bent = s.bendOf(b, r)
-		r.judged = true
+// judge works the rib's verdict out; with an error it is open. The ribs of a closed batch are judged by the
+// gauges as they stood at closing, so that no later study or check changes them.
+func (s *state) judge(b *batch, r *rib) (qc.Verdict, error) {
+	v, err := qc.Judge(b.target, r.Rib, s.gaugeIn(b), b.decision)
+	if err != nil {
+		v = qc.Verdict{Word: qc.Open, Reason: err.Error(), Rule: b.decision.Rule, Confidence: b.decision.Confidence, Round: r.Round}
 	}
-	return r.verdict
+	return v, err
+}
+
+// gaugesOf are the gauges that the batch is judged by.
+func (s *state) gaugesOf(b *batch) []qc.Gauge {
+	if b.closed.IsZero() {
+		return s.qcGauges()
+	}
+	return b.gauges
+}
+
+// gaugeIn finds a gauge among those that the batch is judged by.
+func (s *state) gaugeIn(b *batch) qc.GaugeOf {
+	if b.closed.IsZero() {
+		return s.gauge
+	}
+	return func(id string) (qc.Gauge, bool) {
+		i := slices.IndexFunc(b.gauges, func(g qc.Gauge) bool { return g.ID == id })
+		if i < 0 {
+			return qc.Gauge{}, false
+		}
+		return b.gauges[i], true
+	}
+}
+
+// weigh marks that a record changed a gauge, and so what the ribs of the open batch are judged by.
+func (s *state) weigh(seq int64) {
+	if b := s.open(); b != nil {
+		b.weighed = seq
+	}
 }
 
 // touch marks that a record changed the rib.
-func (r *rib) touch(seq int64) { r.version, r.judged, r.steps, r.first = seq, false, nil, nil }
+func (r *rib) touch(seq int64) { r.version = seq }
 
 // measurement returns the measurement of that seq in the rib, nil when it is not there.
 func (r *rib) measurement(seq int64) *qc.Measurement {

@@ -15,17 +15,6 @@ import (
 type study struct {
 	qc.Study
 	version int64
-
-	shown   *StudyView // worked out once for what shownAs says
-	shownAs studyShown
-}
-
-// studyShown is what the view of a study depends on beyond its readings, which move its version.
-type studyShown struct {
-	version    int64
-	gauge      string
-	unit       string
-	resolution length.Length
 }
 
 // openStudy is the study of the open batch that is neither finished nor cancelled, nil when there is none.
@@ -183,21 +172,17 @@ func (s *state) studyFinished(rec store.Record, body StudyFinishedBody) error {
 	}
 	words := make([]qc.Word, len(b.ribs))
 	for i, r := range b.ribs {
-		words[i] = s.judge(b, r).Word
+		words[i] = s.wordOf(b, r)
 	}
 	st.Ended, st.Finished, st.By, st.version = rec.At(), true, body.By, rec.Seq
 	st.RepeatSD, st.RepeatDOF = nm(body.RepeatNM), body.RepeatDOF
-	for i := range s.gauges {
-		if s.gauges[i].ID == st.Gauge {
-			s.gauges = slices.Clone(s.gauges)
-			s.gauges[i].RepeatSD, s.gauges[i].RepeatDOF = s.repeatability(st.Gauge)
-		}
+	if err := s.changeGauge(rec, st.Gauge, func(g *gauge) { g.RepeatSD, g.RepeatDOF = s.repeatability(g.ID) }); err != nil {
+		return err
 	}
 	s.notice("gauge study %s: the repeatability of %s, %s mm, counts in every uncertainty from now on", st.ID, s.gaugeName(st.Gauge), fixed(st.RepeatSD, stepOfSD))
 	var changed []string
 	for i, r := range b.ribs {
-		r.judged, r.steps, r.first = false, nil, nil
-		if now := s.judge(b, r).Word; now != words[i] {
+		if now := s.wordOf(b, r); now != words[i] {
 			changed = append(changed, fmt.Sprintf("rib %s from %s to %s", r.ID, words[i], now))
 		}
 	}
@@ -210,6 +195,11 @@ func (s *state) studyFinished(rec store.Record, body StudyFinishedBody) error {
 		s.notice("gauge study %s changed verdicts: %s", st.ID, text)
 	}
 	return nil
+}
+
+func (s *state) wordOf(b *batch, r *rib) qc.Word {
+	v, _ := s.judge(b, r) // one that cannot be judged is open
+	return v.Word
 }
 
 // repeatability is what the studies on record say of a gauge: the latest of each characteristic, and of

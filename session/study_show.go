@@ -18,22 +18,6 @@ const (
 	studyCancelled = "cancelled"
 )
 
-// study shows the batch's open study, else the one that ended last.
-func (w renderer) study() *StudyView {
-	o := w.o
-	if len(o.studies) == 0 {
-		return nil
-	}
-	st := o.studies[len(o.studies)-1]
-	g, _ := w.book.gauge(st.Gauge)
-	as := studyShown{version: st.version, gauge: w.book.gaugeName(st.Gauge), unit: g.Unit, resolution: g.Resolution}
-	if st.shown != nil && st.shownAs == as {
-		return st.shown
-	}
-	st.shown, st.shownAs = w.newStudy(st, g), as
-	return st.shown
-}
-
 func (w renderer) newStudy(st *study, g qc.Gauge) *StudyView {
 	step, missing := st.Next()
 	v := &StudyView{

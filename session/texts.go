@@ -169,7 +169,13 @@ func percent(p float64) string {
 }
 
 func (s *state) gaugeName(id string) string {
-	if g, ok := s.gauge(id); ok && g.Name != "" {
+	g, _ := s.gauge(id)
+	return nameOf(g, id)
+}
+
+// nameOf is the name of a gauge of that id; one that is not on record has none.
+func nameOf(g qc.Gauge, id string) string {
+	if g.Name != "" {
 		return g.Name
 	}
 	return "gauge " + id
