@@ -13,9 +13,6 @@ import (
 // two readings disagree; as for a gauge study, common practice, no source.
 const minRepeatDOF = qc.MinStudyDOF
 
-// grubbsAlpha is the significance of the test for one odd reading.
-const grubbsAlpha = 0.05
-
 // repeatSpread is the standard deviation of readings repeated on one rib, and where it comes from.
 type repeatSpread struct {
 	sd   length.Length
@@ -97,24 +94,4 @@ func (s *state) disagree(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody)
 		reason: fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%.1f x %s mm %s%s)", len(values), ch.Label(),
 			fixed(hi-lo, 10*length.Micrometre), fixed(limit, 10*length.Micrometre), factor, fixed(sp.sd, 10*length.Micrometre), sp.from, plus),
 		ask: "Measure all again, or take it and write the cause."}, true
-}
-
-// odd points out the one of four or more readings that stands out by Grubbs' test; of three none can. It
-// stays until a person withdraws it with a written cause.
-func odd(r *rib, ch qc.Characteristic) *OddView {
-	ms := r.Counted(ch.ID)
-	if len(ms) < 4 {
-		return nil
-	}
-	x := make([]float64, len(ms))
-	for i, m := range ms {
-		x[i] = (m.Value - ch.Nominal).MM()
-	}
-	g, err := stats.GrubbsTest(x, grubbsAlpha, "both")
-	if err != nil || !g.Reject {
-		return nil
-	}
-	m := ms[g.Index]
-	return &OddView{Seq: m.Seq, Text: fmt.Sprintf("Reading %d of %s, %s, is odd beside the others: it lies %.2f standard deviations off, %.2f is the most that chance makes (Grubbs, 5 %%). Void it with the cause, or leave it.",
-		g.Index+1, ch.Label(), mmText(m.Value), g.G, g.Critical)}
 }

@@ -65,7 +65,7 @@ func (w renderer) gaugeFor(c qc.Characteristic) (gauge, bool) {
 
 func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
 	gauge := w.book.gaugeIn(w.o)
-	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: odd(r, c)}
+	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: oddView(r, c)}
 	for _, m := range r.Counted(c.ID) {
 		g, _ := gauge(m.Gauge)
 		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: nameOf(g, m.Gauge), Typed: m.Entry == qc.Typed})
@@ -80,6 +80,16 @@ func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
 		sv.Lane = "skipped"
 	}
 	return sv
+}
+
+// oddView points out a reading that stands out, nil where none does.
+func oddView(r *rib, c qc.Characteristic) *OddView {
+	o, found := odd(r, c)
+	if !found {
+		return nil
+	}
+	return &OddView{Seq: o.Seq, Text: fmt.Sprintf("Reading %d of %s, %s, is odd beside the others: it lies %.2f standard deviations off, "+
+		"%.2f is the most that chance makes (Grubbs, 5 %%). Void it with the cause, or leave it.", o.Index+1, c.Label(), mmText(o.Value), o.G, o.Critical)}
 }
 
 // last is the last measurement taken, while it counts, judged alone.
