@@ -104,47 +104,47 @@ func about(mm float64) string {
 	return strconv.FormatFloat(mm, 'f', 1, 64) + " mm"
 }
 
-// words of one kind of characteristic.
-type words struct {
+// phrases of one kind of characteristic.
+type phrases struct {
 	what, lone      string
 	up, down        string // verbs
 	larger, smaller string
 	do, creep       string
 }
 
-func (w words) verb(by float64) string {
+func (w phrases) verb(by float64) string {
 	if by > 0 {
 		return w.up
 	}
 	return w.down
 }
 
-func (w words) than(by float64) string {
+func (w phrases) than(by float64) string {
 	if by > 0 {
 		return w.larger
 	}
 	return w.smaller
 }
 
-func driftWords(c Characteristic) words {
+func driftWords(c Characteristic) phrases {
 	const moved, creeps = "check that block 1 has not moved, then re-test the jig", "look for a block that gives way, then re-test the jig"
 	switch c.Kind {
 	case TipToTip:
-		return words{"The tips", "tips", "have opened", "have closed", "wider", "narrower", moved, creeps}
+		return phrases{"The tips", "tips", "have opened", "have closed", "wider", "narrower", moved, creeps}
 	case CrownHeight:
-		return words{"The crown", "a crown", "has risen", "has dropped", "higher", "lower", moved, creeps}
+		return phrases{"The crown", "a crown", "has risen", "has dropped", "higher", "lower", moved, creeps}
 	case StationOffset:
-		return words{"Station " + string(c.ID), "station " + string(c.ID), "has moved out", "has moved in", "further out", "further in",
+		return phrases{"Station " + string(c.ID), "station " + string(c.ID), "has moved out", "has moved in", "further out", "further in",
 			"check the blocks on leg " + string(c.ID)[:1] + "'s side, then re-test the jig", creeps}
 	case LegLength:
 		const stop = "check the stop that sets the leg"
-		return words{capitalLeg(c), c.Label(), "has grown", "has shrunk", "longer", "shorter", stop, stop}
+		return phrases{capitalLeg(c), c.Label(), "has grown", "has shrunk", "longer", "shorter", stop, stop}
 	case TwistRock:
 		const flat = "check that the jig lies flat, then re-test it"
-		return words{"The twist", "a twist", "has risen", "has dropped", "higher", "lower", flat, flat}
+		return phrases{"The twist", "a twist", "has risen", "has dropped", "higher", "lower", flat, flat}
 	default:
 		const stock = "check the label of the stock"
-		return words{"The bar", "a bar", "has become thicker", "has become thinner", "thicker", "thinner", stock, stock}
+		return phrases{"The bar", "a bar", "has become thicker", "has become thinner", "thicker", "thinner", stock, stock}
 	}
 }
 

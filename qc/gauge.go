@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // GaugeKind is what stands behind a reading.
@@ -39,9 +40,10 @@ type Gauge struct {
 	Measures   []Kind        // what it is bound to
 	Checked    time.Time     // last check or calibration; zero when never
 	Due        time.Time     // when the next is due; zero when not set
-	CheckNote  string
-	Failed     bool   // the last check found it outside its allowed error
-	Retired    string // why it is out of use; empty while in use
+	CheckNote  string        // of the check as it was stated with the gauge
+	LastCheck  words.Finding // of the last check on record, none where that stated is later
+	Failed     bool          // the last check found it outside its allowed error
+	Retired    string        // why it is out of use; empty while in use
 
 	// RepeatSD is the standard deviation of one reading repeated by one person on one rib, as a gauge
 	// study on record found it; RepeatDOF the degrees of freedom behind it. Both zero: not studied.
@@ -60,6 +62,14 @@ const (
 	CheckFailed CalibrationState = "check failed"
 	OutOfUse    CalibrationState = "out of use"
 )
+
+// Note says how the last check came out.
+func (g Gauge) Note() string {
+	if g.LastCheck != nil {
+		return words.English.Say(g.LastCheck)
+	}
+	return g.CheckNote
+}
 
 // Calibration gives the state of the gauge's check at time t.
 func (g Gauge) Calibration(t time.Time) CalibrationState {

@@ -278,7 +278,7 @@ func document(w work, m Model) Document {
 	for _, g := range b.Gauges {
 		dg := DocGauge{ID: g.ID, Name: g.Name, Kind: string(g.Kind), Class: string(g.Class), Unit: g.Unit, ResolutionNM: int64(g.Resolution),
 			ResolutionMM: g.Resolution.String(), Measures: []string{}, Checked: rfc(g.Checked), Due: rfc(g.Due),
-			State: string(g.Calibration(b.AsOf)), Note: g.CheckNote}
+			State: string(g.Calibration(b.AsOf)), Note: g.Note()}
 		for _, k := range g.Measures {
 			dg.Measures = append(dg.Measures, string(k))
 		}

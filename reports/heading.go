@@ -304,7 +304,7 @@ func gauges(w work) Section {
 		}
 		t.Rows = append(t.Rows, Row{Strong: bad, Cells: []Cell{
 			{Text: name, Second: second}, {Text: gaugeKind(g)}, {Text: plain(g.Resolution, places)}, {Text: allowed(w, g)},
-			{Text: kinds(g)}, {Text: checked}, {Text: due}, {Text: string(state), Bold: bad}}, Note: shortName(g.CheckNote, mostReason)})
+			{Text: kinds(g)}, {Text: checked}, {Text: due}, {Text: string(state), Bold: bad}}, Note: shortName(g.Note(), mostReason)})
 	}
 	if len(t.Rows) == 0 {
 		s.Blocks = append(s.Blocks, Block{Text: "No gauge is named in this batch."})

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"springline/qc"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -13,11 +14,11 @@ const maxNotices = 20
 
 var errNoBatch = errors.New("no batch is open")
 
-func (s *state) notice(format string, args ...any) {
+func (s *state) notice(rec store.Record, gauge string, said words.Finding) {
 	if len(s.notices) == maxNotices {
 		s.notices = s.notices[1:]
 	}
-	s.notices = append(s.notices[:len(s.notices):len(s.notices)], fmt.Sprintf(format, args...))
+	s.notices = append(s.notices[:len(s.notices):len(s.notices)], notice{rec.Seq, gauge, said})
 }
 
 // ribOf finds a rib of the open batch.
@@ -192,9 +193,10 @@ func (s *state) heldBack(rec store.Record, body HeldBody) error {
 	rib := body.Rib
 	s.noteSent(rec, body.ReadingBody, rib, qc.CharID(body.Char), body.Step)
 	if body.Study != "" { // blind: the value is shown with its question only
-		s.notice("%s: a value for step %d of gauge study %s waits for an answer", s.gaugeName(body.Gauge), body.Step, body.Study)
+		s.notice(rec, body.Gauge, words.StudyValueWaits{Gauge: s.gaugeName(body.Gauge), Study: body.Study, Step: body.Step})
 	} else {
-		s.notice("%s sent %s: %s", s.gaugeName(body.Gauge), shown(body.ReadingBody), body.Reason)
+		s.notice(rec, body.Gauge, words.ValueWaits{
+			Gauge: s.gaugeName(body.Gauge), Sent: shown(body.ReadingBody), Why: words.Said{Of: body.why()}})
 	}
 	b := s.open()
 	if b == nil {
@@ -217,8 +219,8 @@ func (s *state) heldDiscarded(_ store.Record, body HeldDiscardedBody) error {
 	return nil
 }
 
-func (s *state) refused(_ store.Record, body RefusedBody) error {
-	s.notice("%s: refused, %s", s.gaugeName(body.Gauge), body.Detail)
+func (s *state) refused(rec store.Record, body RefusedBody) error {
+	s.notice(rec, body.Gauge, words.GaveNoValue{Gauge: s.gaugeName(body.Gauge), What: words.Said{Of: body.what()}})
 	if b := s.open(); b != nil {
 		b.counts.Refused++
 	}

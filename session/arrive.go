@@ -3,7 +3,6 @@ package session
 import (
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -12,6 +11,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // liveGauge is what is known of a connection and not recorded.
@@ -111,15 +111,15 @@ func (b *Bench) news(in incoming) (event, bool) {
 	g, known := b.state.gauge(in.gauge)
 	switch {
 	case in.fault != nil:
-		return b.refuse(in, in.fault.Code, in.fault.Detail)
+		return b.refuse(in, in.fault.Code, words.FrameFault{Detail: in.fault.Detail})
 	case !known:
-		return b.refuse(in, "unknown_gauge", fmt.Sprintf("gauge %q is not on record", in.gauge))
+		return b.refuse(in, "unknown_gauge", words.GaugeUnknown{Gauge: in.gauge})
 	case g.Retired != "":
-		return b.refuse(in, "out_of_use", fmt.Sprintf("it sent %s and is out of use: %s", b.live[in.gauge].last, g.Retired))
+		return b.refuse(in, "out_of_use", words.SentOutOfUse{Sent: b.live[in.gauge].last, Why: g.Retired})
 	case slices.Contains(in.sample.Flags, device.FlagIdentify):
-		return b.refuse(in, "identify", fmt.Sprintf("it sent %s to tell which gauge it is", b.live[in.gauge].last))
+		return b.refuse(in, "identify", words.SentToIdentify{Sent: b.live[in.gauge].last})
 	case b.state.open() == nil:
-		return b.refuse(in, "no_batch", fmt.Sprintf("it sent %s and no batch is open", b.live[in.gauge].last))
+		return b.refuse(in, "no_batch", words.SentWithoutBatch{Sent: b.live[in.gauge].last})
 	}
 	rd, err := sentReading(g, *in.sample)
 	if err != nil {
@@ -128,7 +128,7 @@ func (b *Bench) news(in incoming) (event, bool) {
 		if errors.As(err, &p) {
 			code = string(p.Code)
 		}
-		return b.refuse(in, code, err.Error())
+		return b.refuse(in, code, words.NoLength{Detail: err.Error()})
 	}
 	if st, step, runs := b.state.runningStudy(); runs {
 		return b.bindStudy(st, step, g, rd, in)
@@ -160,16 +160,16 @@ func sentReading(g qc.Gauge, s wire.Sample) (ReadingBody, error) {
 func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	o := b.state.open()
 	held := HeldBody{ReadingBody: rd}
-	hold := func(reason, ask string) (event, bool) {
+	hold := func(why, decide words.Finding) (event, bool) {
 		if o.waiting() >= maxHeld {
-			return b.refuse(in, "too_many_held", fmt.Sprintf("it sent %s while %d values wait for an answer", b.live[in.gauge].last, maxHeld))
+			return b.refuse(in, "too_many_held", words.TooManyHeld{Sent: b.live[in.gauge].last, Wait: maxHeld})
 		}
-		held.Reason, held.Ask = reason, ask
+		held.Why, held.Decide = words.Said{Of: why}, words.Said{Of: decide}
 		return event{Held, held}, true
 	}
 	r := o.current
 	if r == nil {
-		return hold("no rib is on the bench", "Start a rib, then take the value, or throw it out.")
+		return hold(words.NoRibOn{}, words.StartRib{})
 	}
 	held.Rib, held.Round = r.ID, r.Round
 	next, open := r.Next(o.targetOf(r))
@@ -180,22 +180,22 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 			held.Char = string(mine.ID)
 		}
 		if slices.Contains(in.sample.Flags, wire.FlagDuplicate) {
-			return hold(flagReason(*in.sample), "Throw it out if the button bounced; take it if it is a second reading.")
+			return hold(words.Marked{Flags: in.sample.Flags}, words.BouncedOrSecond{})
 		}
 		if !open {
-			return hold(fmt.Sprintf("the round of rib %s is complete", r.ID), "Start the next rib, or measure one characteristic again; then take the value or throw it out.")
+			return hold(words.RoundComplete{Rib: r.ID}, words.NextRib{})
 		}
-		return hold(fmt.Sprintf("%s is next and %s is not bound to it", next.Label(), g.Name), "Take it for what it was measured on, or throw it out.")
+		return hold(words.NotBound{Next: words.Char(next.ID), Gauge: g.Name}, words.TakeAsMeasured{})
 	}
 	held.Char = string(mine.ID)
 	if in.unsure != "" {
-		return hold("it is not certain which gauge this is: "+in.unsure, "Say which gauge it is; then take the value or throw it out.")
+		return hold(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
 	}
 	if rd.Unit != g.Unit {
-		return hold(fmt.Sprintf("sent in %s, and the gauge is bound in %s", rd.Unit, g.Unit), fmt.Sprintf("Is %s right? Take it, or set the gauge back to %s and throw it out.", mmText(nm(rd.ValueNM)), g.Unit))
+		return hold(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: nm(rd.ValueNM), Unit: g.Unit})
 	}
 	if q, not := notChecked(o, g, in.at); not {
-		return hold(q.reason, q.ask)
+		return hold(q.why, q.ask)
 	}
 	q, doubt := b.state.doubt(o, r, next, rd, in.at)
 	if !doubt && !in.sample.InFrame {
@@ -203,10 +203,10 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	}
 	if doubt {
 		held.Suggest, held.Repeat = int64(q.suggest), q.repeat
-		return hold(q.reason, q.ask)
+		return hold(q.why, q.ask)
 	}
 	if in.sample.Accept != wire.Auto {
-		return hold(flagReason(*in.sample), "Is it right? Take it, or throw it out and measure again.")
+		return hold(words.Marked{Flags: in.sample.Flags}, words.TakeOrAgain{})
 	}
 	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(next.ID), Round: r.Round}}, true
 }
@@ -234,26 +234,6 @@ func firstOpen(o *batch, r *rib, g qc.Gauge) (qc.Characteristic, bool) {
 	return qc.Characteristic{}, false
 }
 
-// flagReason says in words why the decoder does not vouch for a sample.
-func flagReason(s wire.Sample) string {
-	for _, f := range []struct{ flag, text string }{
-		{wire.FlagHold, "the gauge is on hold: the value may be an old one"},
-		{wire.FlagDuplicate, "the same value came twice at once: sent twice?"},
-		{wire.FlagUnitChanged, "the gauge changed its unit"},
-		{wire.FlagStale, "it may answer an earlier question"},
-		{wire.FlagRest, "it may be the rest of a value that stopped half-way: look at the gauge"},
-		{device.FlagWhichGauge, "it is not certain which gauge this is"},
-	} {
-		if slices.Contains(s.Flags, f.flag) {
-			return f.text
-		}
-	}
-	if len(s.Flags) > 0 {
-		return "the gauge marks it: " + strings.ReplaceAll(strings.Join(s.Flags, ", "), "_", " ")
-	}
-	return "the gauge does not vouch for it"
-}
-
 // Bounds on what is recorded of refused frames: so many a minute for each gauge, the rest counted.
 const (
 	refusedAMinute = 6
@@ -266,7 +246,7 @@ type refusalCount struct {
 	skipped int
 }
 
-func (b *Bench) refuse(in incoming, code, detail string) (event, bool) {
+func (b *Bench) refuse(in incoming, code string, what words.Finding) (event, bool) {
 	c := b.refusal[in.gauge]
 	if c == nil {
 		c = &refusalCount{since: in.at}
@@ -287,10 +267,10 @@ func (b *Bench) refuse(in incoming, code, detail string) (event, bool) {
 	}
 	c.n++
 	if c.skipped > 0 {
-		detail += fmt.Sprintf(" (and %d more before it)", c.skipped)
+		what = words.AndMore{What: words.Said{Of: what}, More: c.skipped}
 		c.skipped = 0
 	}
-	return event{Refused, RefusedBody{Gauge: in.gauge, Code: code, Detail: detail, RawHex: rawHex(raw)}}, true
+	return event{Refused, RefusedBody{Gauge: in.gauge, Code: code, What: words.Said{Of: what}, RawHex: rawHex(raw)}}, true
 }
 
 func rawHex(raw []byte) string { return hex.EncodeToString(raw[:min(len(raw), maxRaw)]) }

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"springline/qc"
-	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session/store"
 )
@@ -237,11 +236,8 @@ func ackOf(r store.Record) (Ack, error) {
 	a := Ack{Epoch: r.Epoch, Seq: r.Seq, Kind: EventKind(r.Kind)}
 	var body struct {
 		ReadingBody
-		Rib     string `json:"rib"`
-		Char    string `json:"char"`
-		Reason  string `json:"reason"`
-		Ask     string `json:"ask"`
-		Suggest int64  `json:"suggest_nm"`
+		Rib  string `json:"rib"`
+		Char string `json:"char"`
 	}
 	if err := json.Unmarshal(r.Body, &body); err != nil {
 		return a, fmt.Errorf("read record %d back: %w", r.Seq, err)
@@ -251,9 +247,13 @@ func ackOf(r store.Record) (Ack, error) {
 		a.Read = readBack(body.ReadingBody)
 	}
 	if a.Kind == Held {
-		a.Held, a.Reason, a.Ask = true, body.Reason, body.Ask
-		if body.Suggest != 0 {
-			a.Suggest = length.Length(body.Suggest).String() + " mm"
+		var held HeldBody
+		if err := json.Unmarshal(r.Body, &held); err != nil {
+			return a, fmt.Errorf("read record %d back: %w", r.Seq, err)
+		}
+		a.Held, a.Reason, a.Ask = true, words.English.Say(held.why()), words.English.Say(held.decide())
+		if held.Suggest != 0 {
+			a.Suggest = words.Exact(nm(held.Suggest))
 		}
 	}
 	return a, nil

@@ -9,6 +9,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // typed binds a value that a person typed.
@@ -41,7 +42,8 @@ func (b *Bench) typed(c Command) (event, error) {
 		q, doubt = b.state.doubt(o, r, ch, rd, b.now())
 	}
 	if doubt {
-		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: q.reason, Ask: q.ask, Suggest: int64(q.suggest), Repeat: q.repeat, Key: c.Key}}, nil
+		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round,
+			Why: words.Said{Of: q.why}, Decide: words.Said{Of: q.ask}, Suggest: int64(q.suggest), Repeat: q.repeat, Key: c.Key}}, nil
 	}
 	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Key: c.Key}}, nil
 }
@@ -91,7 +93,7 @@ func (b *Bench) take(c Command) (event, error) {
 	if g, _ := b.state.gauge(rd.Gauge); g.Retired != "" {
 		return event{}, problem(CodeSettled, "gauge", "throw the value out and measure with another gauge", "gauge %q is out of use: %s", g.ID, g.Retired)
 	} else if q, not := notChecked(o, g, b.now()); not {
-		return event{}, problem(CodeBadValue, "gauge", "check the gauge, then take the value", "%s", q.reason)
+		return event{}, words.Refuse(CodeBadValue, "gauge", q.why, words.Prose{Text: "check the gauge, then take the value"})
 	}
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
 		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), nm(rd.ValueNM))

@@ -1,11 +1,11 @@
 package session
 
 import (
-	"fmt"
 	"time"
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // Windows of the blunder rules. dupWindow is that of the gauge decoder; moveWindow is how fast nobody
@@ -17,8 +17,8 @@ const (
 
 // question is why a value does not count by itself, and what a person has to decide.
 type question struct {
-	reason  string
-	ask     string
+	why     words.Finding
+	ask     words.Finding
 	suggest length.Length
 	repeat  bool // it does not agree with the other readings of its round: counts only with a written cause
 }
@@ -39,19 +39,14 @@ func (s *state) doubt(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody, at
 // implausible looks for the blunders that show in the value itself.
 func implausible(o *batch, r *rib, ch qc.Characteristic, v length.Length) (question, bool) {
 	if v < 0 && !ch.Kind.Signed() || v == 0 && ch.Nominal > 0 {
-		return question{reason: fmt.Sprintf("%s of %s cannot be", ch.Label(), mmText(v)),
-			ask: "Throw it out and measure again."}, true
+		return question{why: words.ValueCannotBe{Char: words.Char(ch.ID), Value: v}, ask: words.MeasureAgain{}}, true
 	}
 	if far(ch, v) {
 		if slip, ok := length.SlipOf(v, ch.Nominal); ok {
-			return question{
-				reason:  fmt.Sprintf("%s is %s times off %s: a unit slip?", mmText(v), slip.Factor, mmText(ch.Nominal)),
-				ask:     fmt.Sprintf("Was %s meant? Take that, take it as sent, or throw it out.", mmText(slip.Meant)),
-				suggest: slip.Meant}, true
+			return question{why: words.UnitSlip{Value: v, Wanted: ch.Nominal, Factor: slip.Factor},
+				ask: words.MeantInstead{Meant: slip.Meant}, suggest: slip.Meant}, true
 		}
-		return question{
-			reason: fmt.Sprintf("%s is far from %s for %s", mmText(v), mmText(ch.Nominal), ch.Label()),
-			ask:    "Is it right? Take it, or throw it out and measure again."}, true
+		return question{why: words.ValueFar{Char: words.Char(ch.ID), Value: v, Wanted: ch.Nominal}, ask: words.TakeOrAgain{}}, true
 	}
 	if q, ok := impossiblePair(o.targetOf(r), r, ch, v); ok {
 		return q, true
@@ -71,13 +66,9 @@ func (s *state) sentTwice(r *rib, ch qc.Characteristic, rd ReadingBody, at time.
 	}
 	switch {
 	case passed <= dupWindow:
-		return question{
-			reason: fmt.Sprintf("the same value came twice within %d ms: sent twice?", dupWindow.Milliseconds()),
-			ask:    "Throw it out if the button bounced; take it if it is a second reading."}, true
+		return question{why: words.SentTwice{WithinMS: dupWindow.Milliseconds()}, ask: words.BouncedOrSecond{}}, true
 	case passed <= moveWindow && (last.char != ch.ID || last.rib != r.ID || last.step != step):
-		return question{
-			reason: fmt.Sprintf("the value sent for the one before came again for %s", ch.Label()),
-			ask:    "Was the gauge moved to " + ch.Label() + "? Take it, or throw it out and measure."}, true
+		return question{why: words.SentAgain{Char: words.Char(ch.ID)}, ask: words.WasMoved{Char: words.Char(ch.ID)}}, true
 	}
 	return question{}, false
 }
@@ -128,7 +119,5 @@ func impossiblePair(t qc.Target, r *rib, ch qc.Characteristic, v length.Length) 
 	if !tooShort && !tooLong {
 		return question{}, false
 	}
-	return question{
-		reason: fmt.Sprintf("tip-to-tip %s with crown height %s cannot be on a bar of %s", mmText(tip), mmText(crown), mmText(t.BarLength())),
-		ask:    "One of the two is wrong: throw this out and measure again, or measure the other again."}, true
+	return question{why: words.PairImpossible{Tip: tip, Crown: crown, Bar: t.BarLength()}, ask: words.OneIsWrong{}}, true
 }

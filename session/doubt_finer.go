@@ -1,12 +1,12 @@
 package session
 
 import (
-	"fmt"
 	"math/big"
 	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // finer reports digits that the gauge cannot read: it has been switched to another unit and does not say
@@ -23,9 +23,7 @@ func finer(g qc.Gauge, ch qc.Characteristic, rd ReadingBody) (question, bool) {
 	if 2*off <= lastPlace(rd) {
 		return question{}, false // a step of the gauge, rounded to the places sent, as a 64th of an inch is
 	}
-	q := question{
-		reason: fmt.Sprintf("%s is finer than %s reads (%s): switched to another unit?", mmText(v), g.Name, mmText(g.Resolution)),
-		ask:    fmt.Sprintf("Look at its display: take the value if it stands there in %s, or set it back to %s, throw this out and send again.", g.Unit, g.Unit)}
+	q := question{why: words.TooFine{Value: v, Gauge: g.Name, Reads: g.Resolution}, ask: words.LookAtDisplay{Unit: g.Unit}}
 	switch g.Unit {
 	case "mm":
 		q.suggest = v * 254 / 10

@@ -133,7 +133,7 @@ func TestImpossiblePair(t *testing.T) {
 			r.Measurements = append(r.Measurements, qc.Measurement{Seq: int64(i + 1), Char: qc.Tip, Round: 1, Value: c.tip})
 		}
 		if q, got := impossiblePair(target, r, crown, c.crown); got != c.impossible {
-			t.Errorf("tip %s crown %s: %v %s", c.tip, c.crown, got, q.reason)
+			t.Errorf("tip %s crown %s: %v %s", c.tip, c.crown, got, q.why)
 		}
 	}
 }

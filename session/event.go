@@ -1,5 +1,7 @@
 package session
 
+import "springline/qc/words"
+
 // Event kinds are past tense and stay for ever: a kind is never renamed and its body only grows
 // optional fields. Lengths are whole nanometres (_nm), times microseconds of Unix time (_us). The
 // envelope (bench, epoch, seq, time, hash) belongs to session/store.
@@ -212,21 +214,27 @@ type MeasuredBody struct {
 	Key      string  `json:"key,omitempty"`
 }
 
-// HeldBody is a value that does not count by itself and waits for a person. Char is what it would be
-// bound to; Suggest a value the bench thinks may be meant (unit slip), never taken unasked.
+// HeldBody is a value that does not count by itself and waits for a person: Why it does not, Decide what the
+// person is asked. Char is what it would be bound to; Suggest a value the bench thinks may be meant (unit slip),
+// never taken unasked.
 type HeldBody struct {
 	ReadingBody
-	Rib     string `json:"rib,omitempty"`
-	Char    string `json:"char,omitempty"`
-	Round   int    `json:"round,omitempty"`
-	Reason  string `json:"reason"`
-	Ask     string `json:"ask"`
-	Suggest int64  `json:"suggest_nm,omitempty"`
-	Repeat  bool   `json:"repeat,omitempty"` // disagrees with its repeats: taking it needs a cause
-	Study   string `json:"study,omitempty"`  // gauge study that it is for, with the step from 1
-	Step    int    `json:"step,omitempty"`
-	Key     string `json:"key,omitempty"`
+	Rib     string     `json:"rib,omitempty"`
+	Char    string     `json:"char,omitempty"`
+	Round   int        `json:"round,omitempty"`
+	Why     words.Said `json:"why,omitzero"`
+	Decide  words.Said `json:"decide,omitzero"`
+	Reason  string     `json:"reason,omitempty"` // what Why says, of records before it
+	Ask     string     `json:"ask,omitempty"`    // what Decide says, of records before it
+	Suggest int64      `json:"suggest_nm,omitempty"`
+	Repeat  bool       `json:"repeat,omitempty"` // disagrees with its repeats: taking it needs a cause
+	Study   string     `json:"study,omitempty"`  // gauge study that it is for, with the step from 1
+	Step    int        `json:"step,omitempty"`
+	Key     string     `json:"key,omitempty"`
 }
+
+func (b HeldBody) why() words.Finding    { return b.Why.Or(b.Reason) }
+func (b HeldBody) decide() words.Finding { return b.Decide.Or(b.Ask) }
 
 // HeldDiscardedBody throws a held value out, with a reason.
 type HeldDiscardedBody struct {
@@ -236,13 +244,16 @@ type HeldDiscardedBody struct {
 	By     string `json:"by,omitempty"`
 }
 
-// RefusedBody is a frame or an entry that gave no value.
+// RefusedBody is a frame or an entry that gave no value: What was wrong with it.
 type RefusedBody struct {
-	Gauge  string `json:"gauge"`
-	Code   string `json:"code"`
-	Detail string `json:"detail"`
-	RawHex string `json:"raw_hex,omitempty"`
+	Gauge  string     `json:"gauge"`
+	Code   string     `json:"code"`
+	What   words.Said `json:"what,omitzero"`
+	Detail string     `json:"detail,omitempty"` // what What says, of records before it
+	RawHex string     `json:"raw_hex,omitempty"`
 }
+
+func (b RefusedBody) what() words.Finding { return b.What.Or(b.Detail) }
 
 // VoidedBody withdraws a measurement. Undo marks the one-tap form.
 type VoidedBody struct {

@@ -8,6 +8,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -130,7 +131,7 @@ func (s *state) gaugeChecked(rec store.Record, body GaugeCheckedBody) error {
 	if err != nil {
 		return err
 	}
-	s.notice("%s checked at %s: %s", s.gaugeName(body.Gauge), mmText(nm(body.ReferenceNM)), checkWords(body))
+	s.notice(rec, body.Gauge, words.GaugeChecked{Gauge: s.gaugeName(body.Gauge), Check: body.check()})
 	return nil
 }
 
@@ -141,7 +142,7 @@ func (s *state) gaugeRetired(rec store.Record, body GaugeRetiredBody) error {
 	}); err != nil {
 		return err
 	}
-	s.notice("%s is out of use: %s", s.gaugeName(body.Gauge), body.Reason)
+	s.notice(rec, body.Gauge, words.GaugeOutOfUse{Gauge: s.gaugeName(body.Gauge), Why: body.Reason})
 	return nil
 }
 
@@ -166,34 +167,16 @@ func (g *gauge) settle() {
 		return
 	}
 	g.Checked, g.Due, g.Failed = g.checkAt, timeOf(c.DueUS), !c.OK
-	g.CheckNote = fmt.Sprintf("at %s %s", mmText(nm(c.ReferenceNM)), checkWords(*c))
-	if c.Note != "" {
-		g.CheckNote += ", against " + c.Note
-	}
+	g.LastCheck = words.CheckNote{Check: c.check(), Against: c.Note}
 }
 
-// checkWords says how a check came out.
-func checkWords(c GaugeCheckedBody) string {
-	word := "within"
-	if !c.OK {
-		word = "NOT within"
+func (b GaugeCheckedBody) check() words.Check {
+	c := words.Check{Reference: nm(b.ReferenceNM), Offset: nm(b.OffsetNM), Repeated: len(b.ReadingsNM) > 1,
+		Allowed: nm(b.AllowedNM), Doubt: nm(b.DoubtNM), OK: b.OK}
+	if c.Repeated {
+		c.Spread = nm(slices.Max(b.ReadingsNM) - slices.Min(b.ReadingsNM))
 	}
-	text := fmt.Sprintf("off by %s mm, ", signedText(nm(c.OffsetNM).Round(length.Micrometre, length.TieEven)))
-	if len(c.ReadingsNM) > 1 {
-		text += fmt.Sprintf("spread %s mm, ", nm(slices.Max(c.ReadingsNM)-slices.Min(c.ReadingsNM)))
-	}
-	text += fmt.Sprintf("%s the %s mm allowed", word, nm(c.AllowedNM))
-	if c.DoubtNM > 0 {
-		text += fmt.Sprintf(" with the reference within %s mm", nm(c.DoubtNM))
-	}
-	return text
-}
-
-func signedText(l length.Length) string {
-	if l > 0 {
-		return "+" + l.String()
-	}
-	return l.String()
+	return c
 }
 
 // notChecked says why a gauge's values do not count in a batch that takes checked gauges only.
@@ -205,6 +188,5 @@ func notChecked(o *batch, g qc.Gauge, at time.Time) (question, bool) {
 	if st == qc.CheckInDate {
 		return question{}, false
 	}
-	return question{reason: fmt.Sprintf("%s: %s, and this batch takes checked gauges only", g.Name, st),
-		ask: "Check the gauge against a known length; then take the value, or throw it out."}, true
+	return question{why: words.NotChecked{Gauge: g.Name, State: string(st)}, ask: words.CheckGauge{}}, true
 }

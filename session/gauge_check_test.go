@@ -30,7 +30,7 @@ func TestGaugeCheck(t *testing.T) {
 	}
 	do(t, b, Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "1000; 1000.25", Due: "2027-05-04", Reason: "block 7", By: "Ada", Key: "k1"})
 	v, g := state()
-	if v.Check != "in date until 4 May 2027" || g.Calibration(clk.now()) != qc.CheckInDate || g.CheckNote != "at 1000 mm off by +0.125 mm, spread 0.25 mm, within the 0.45 mm allowed, against block 7" {
+	if v.Check != "in date until 4 May 2027" || g.Calibration(clk.now()) != qc.CheckInDate || g.Note() != "at 1000 mm off by +0.125 mm, spread 0.25 mm, within the 0.45 mm allowed, against block 7" {
 		t.Errorf("%q, %+v", v.Check, g)
 	}
 	if st := g.Calibration(g.Due.Add(time.Hour)); st != qc.CheckDue {
@@ -61,8 +61,8 @@ func TestGaugeCheck(t *testing.T) {
 	// 0.4 mm off of 0.45 mm allowed: in with a reference known to 0.05 mm, not with one known to 0.06 mm.
 	for doubt, want := range map[string]string{"0.05": "in date", "0.06": "check FAILED"} {
 		do(t, b, Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "1000.4", Doubt: doubt, Due: "2027-05-04"})
-		if v, g := state(); !strings.HasPrefix(v.Check, want) || !strings.Contains(g.CheckNote, "with the reference within "+doubt+" mm") {
-			t.Errorf("reference within %s mm: %q, %q", doubt, v.Check, g.CheckNote)
+		if v, g := state(); !strings.HasPrefix(v.Check, want) || !strings.Contains(g.Note(), "with the reference within "+doubt+" mm") {
+			t.Errorf("reference within %s mm: %q, %q", doubt, v.Check, g.Note())
 		}
 	}
 	do(t, b, Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: "999.5; 1000.5"})

@@ -11,6 +11,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -95,7 +96,7 @@ func (s *state) gaugeMoved(rec store.Record, body GaugeMovedBody) error {
 	if err := s.changeGauge(rec, body.Gauge, func(g *gauge) { g.identity = i }); err != nil {
 		return err
 	}
-	s.notice("%s is in another socket now: %s", s.gaugeName(body.Gauge), i)
+	s.notice(rec, body.Gauge, words.GaugeMoved{Gauge: s.gaugeName(body.Gauge), Socket: i.String()})
 	return nil
 }
 

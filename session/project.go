@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"springline/qc"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -74,7 +75,7 @@ func projectGaugeRetired(tx *store.Tx, s *state, r store.Record, b GaugeRetiredB
 // projectChecks writes the checks of a gauge as they count now.
 func projectChecks(tx *store.Tx, s *state, r store.Record, id string) error {
 	g, _ := s.gauge(id)
-	note := g.CheckNote
+	note := g.Note()
 	if g.Retired != "" {
 		note = "out of use: " + g.Retired
 	}
@@ -226,7 +227,7 @@ func projectReopened(tx *store.Tx, s *state, r store.Record, b ReopenedBody) err
 func projectHeld(tx *store.Tx, s *state, r store.Record, b HeldBody) error {
 	return tx.Exec(`INSERT INTO held (bench, seq, batch, rib, char, at_us, value_nm, suggest_nm, gauge, entry, text, unit, reason)
 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, r.Seq, s.batch.body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit, b.Reason)
+		r.Bench, r.Seq, s.batch.body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit, words.English.Say(b.why()))
 }
 
 func projectDiscarded(tx *store.Tx, _ *state, r store.Record, b HeldDiscardedBody) error {
@@ -239,7 +240,7 @@ func projectRefused(tx *store.Tx, s *state, r store.Record, b RefusedBody) error
 		batch = o.body.ID
 	}
 	return tx.Exec(`INSERT INTO refused (bench, seq, batch, at_us, gauge, code, detail) VALUES (?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, r.Seq, batch, r.AtUS, b.Gauge, b.Code, b.Detail)
+		r.Bench, r.Seq, batch, r.AtUS, b.Gauge, b.Code, words.English.Say(b.what()))
 }
 
 func projectVoided(tx *store.Tx, s *state, r store.Record, b VoidedBody) error {

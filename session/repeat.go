@@ -1,12 +1,12 @@
 package session
 
 import (
-	"fmt"
 	"math"
 
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/stats"
+	"springline/qc/words"
 )
 
 // minRepeatDOF is how many degrees of freedom the batch's own repeats need before their spread says when
@@ -15,9 +15,9 @@ const minRepeatDOF = qc.MinStudyDOF
 
 // repeatSpread is the standard deviation of readings repeated on one rib, and where it comes from.
 type repeatSpread struct {
-	sd   length.Length
-	more length.Length // that readings may differ by beyond it: the friction band, where sd knows nothing of it
-	from string
+	sd      length.Length
+	more    length.Length // that readings may differ by beyond it: the friction band, where sd knows nothing of it
+	byStudy bool          // else by the batch's own repeats
 }
 
 // spreadOfRepeats looks at how the other ribs of the batch repeated in this characteristic with this gauge:
@@ -45,10 +45,10 @@ func (s *state) spreadOfRepeats(o *batch, r *rib, ch qc.Characteristic, gauge st
 		dof += len(ms) - 1
 	}
 	if dof >= minRepeatDOF && sum > 0 {
-		return repeatSpread{sd: ceilMM(math.Sqrt(sum / float64(dof))), from: "by the batch"}, true
+		return repeatSpread{sd: ceilMM(math.Sqrt(sum / float64(dof)))}, true
 	}
 	if g, ok := s.gauge(gauge); ok && g.RepeatSD > 0 {
-		return repeatSpread{sd: g.RepeatSD, more: 2 * ch.Band, from: "by the gauge study"}, true
+		return repeatSpread{sd: g.RepeatSD, more: 2 * ch.Band, byStudy: true}, true
 	}
 	return repeatSpread{}, false
 }
@@ -86,12 +86,6 @@ func (s *state) disagree(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody)
 	if hi-lo <= limit {
 		return question{}, false
 	}
-	plus := ""
-	if sp.more > 0 {
-		plus = ", and friction " + fixed(sp.more, 100*length.Micrometre) + " mm"
-	}
-	return question{repeat: true,
-		reason: fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%.1f x %s mm %s%s)", len(values), ch.Label(),
-			fixed(hi-lo, 10*length.Micrometre), fixed(limit, 10*length.Micrometre), factor, fixed(sp.sd, 10*length.Micrometre), sp.from, plus),
-		ask: "Measure all again, or take it and write the cause."}, true
+	return question{repeat: true, why: words.RepeatsApart{Char: words.Char(ch.ID), Readings: len(values), Apart: hi - lo, Limit: limit,
+		FactorTenths: int64(math.Round(10 * factor)), SD: sp.sd, ByStudy: sp.byStudy, Friction: sp.more}, ask: words.AllAgain{}}, true
 }

@@ -112,7 +112,7 @@ func TestRepeatLimitFromTheGaugeStudy(t *testing.T) {
 		}
 		q, asked := b.state.disagree(b.state.batch, r, tip, ReadingBody{Gauge: "tape", ValueNM: int64(l)})
 		if asked != held {
-			t.Errorf("%s: asked %v (%s)", value, asked, q.reason)
+			t.Errorf("%s: asked %v (%s)", value, asked, q.why)
 		}
 	}
 	_ = c

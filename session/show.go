@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // showInput is what a view is made from.
@@ -35,7 +36,7 @@ func newView(in showInput) View {
 		Held: []HeldView{}, Gauges: w.gauges(), Ribs: []RibView{}, Notices: []string{},
 	}
 	for _, n := range slices.Backward(s.notices) {
-		v.Notices = append(v.Notices, n)
+		v.Notices = append(v.Notices, words.English.Say(n.said))
 	}
 	o := w.o
 	if o == nil {
@@ -82,7 +83,7 @@ func (w renderer) batch(counts map[string]int) *BatchView {
 func (w renderer) held(h *heldValue) HeldView {
 	hv := HeldView{
 		Seq: h.seq, Rib: h.Rib, Char: h.Char, Gauge: w.book.gaugeName(h.Gauge), Value: shown(h.ReadingBody),
-		Reason: h.Reason, Ask: h.Ask, Repeat: h.Repeat, Study: h.Study,
+		Reason: words.English.Say(h.why()), Ask: words.English.Say(h.decide()), Repeat: h.Repeat, Study: h.Study,
 	}
 	if c, ok := w.o.target.Characteristic(qc.CharID(h.Char)); ok {
 		hv.Label = c.Label()

@@ -45,7 +45,7 @@ func calibrationText(g qc.Gauge, at time.Time) string {
 	case state == qc.CheckInDate:
 		return "checked " + g.Checked.Format(day)
 	case state == qc.CheckFailed:
-		return "check FAILED on " + g.Checked.Format(day) + ": " + g.CheckNote
+		return "check FAILED on " + g.Checked.Format(day) + ": " + g.Note()
 	case state == qc.OutOfUse:
 		return "out of use: " + g.Retired
 	case state == qc.CheckDue:

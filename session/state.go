@@ -9,6 +9,7 @@ import (
 	"springline/device"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -29,7 +30,7 @@ type state struct {
 	batches []*batch
 	batch   *batch // on the bench: the one opened last, closed or not
 
-	notices []string // oldest first, bounded
+	notices []notice // oldest first, bounded
 	sent    map[string]sent
 	last    lastValue
 }
@@ -44,6 +45,13 @@ type gauge struct {
 	checkAt  time.Time
 	retired  string
 	identity device.Identity // where it was found last, once it was moved
+}
+
+// notice is something that happened and that the page tells, about a gauge or about none.
+type notice struct {
+	seq   int64
+	gauge string
+	said  words.Finding
 }
 
 // sent is the last value a gauge sent, for telling a second send from a second part.

@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -170,29 +170,24 @@ func (s *state) studyFinished(rec store.Record, body StudyFinishedBody) error {
 	if err != nil {
 		return err
 	}
-	words := make([]qc.Word, len(b.ribs))
+	before := make([]qc.Word, len(b.ribs))
 	for i, r := range b.ribs {
-		words[i] = s.wordOf(b, r)
+		before[i] = s.wordOf(b, r)
 	}
 	st.Ended, st.Finished, st.By, st.version = rec.At(), true, body.By, rec.Seq
 	st.RepeatSD, st.RepeatDOF = nm(body.RepeatNM), body.RepeatDOF
 	if err := s.changeGauge(rec, st.Gauge, func(g *gauge) { g.RepeatSD, g.RepeatDOF = s.repeatability(g.ID) }); err != nil {
 		return err
 	}
-	s.notice("gauge study %s: the repeatability of %s, %s mm, counts in every uncertainty from now on", st.ID, s.gaugeName(st.Gauge), fixed(st.RepeatSD, stepOfSD))
-	var changed []string
+	s.notice(rec, st.Gauge, words.StudyCounts{Study: st.ID, Gauge: s.gaugeName(st.Gauge), SD: st.RepeatSD})
+	var changed []words.VerdictChange
 	for i, r := range b.ribs {
-		if now := s.wordOf(b, r); now != words[i] {
-			changed = append(changed, fmt.Sprintf("rib %s from %s to %s", r.ID, words[i], now))
+		if now := s.wordOf(b, r); now != before[i] {
+			changed = append(changed, words.VerdictChange{Rib: r.ID, From: string(before[i]), To: string(now)})
 		}
 	}
-	if n := len(changed); n > 0 {
-		const named = 6
-		text := strings.Join(changed[:min(n, named)], ", ")
-		if n > named {
-			text += fmt.Sprintf(" and %d more", n-named)
-		}
-		s.notice("gauge study %s changed verdicts: %s", st.ID, text)
+	if len(changed) > 0 {
+		s.notice(rec, st.Gauge, words.StudyChanged{Study: st.ID, Ribs: changed})
 	}
 	return nil
 }
@@ -224,6 +219,3 @@ func (s *state) repeatability(gauge string) (sd length.Length, dof int) {
 	}
 	return sd, dof
 }
-
-// stepOfSD is what standard deviations are shown in.
-const stepOfSD = length.Micrometre

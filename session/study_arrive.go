@@ -1,11 +1,11 @@
 package session
 
 import (
-	"fmt"
 	"time"
 
 	"springline/device/wire"
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // bindStudy is the binding rule while a gauge study runs: a reading of its gauge goes to its step by the
@@ -13,31 +13,31 @@ import (
 func (b *Bench) bindStudy(st *study, step int, g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	hold := func(h HeldBody) (event, bool) {
 		if b.state.open().waiting() >= maxHeld {
-			return b.refuse(in, "too_many_held", fmt.Sprintf("it sent a value while %d wait for an answer", maxHeld))
+			return b.refuse(in, "too_many_held", words.TooManyHeldBlind{Wait: maxHeld})
 		}
 		return event{Held, h}, true
 	}
 	if g.ID != st.Gauge {
-		return hold(HeldBody{ReadingBody: rd, Reason: fmt.Sprintf("gauge study %s runs with %s, not with %s", st.ID, b.state.gaugeName(st.Gauge), g.Name),
-			Ask: "Throw it out; to measure a rib, pause the study first."})
+		return hold(HeldBody{ReadingBody: rd, Decide: words.Said{Of: words.PauseStudy{}},
+			Why: words.Said{Of: words.StudyOtherGauge{Study: st.ID, Uses: b.state.gaugeName(st.Gauge), Sent: g.Name}}})
 	}
 	if step < 0 {
-		return hold(HeldBody{ReadingBody: rd, Reason: fmt.Sprintf("gauge study %s has all its readings", st.ID), Ask: "Throw it out; finish the study to measure ribs."})
+		return hold(HeldBody{ReadingBody: rd, Why: words.Said{Of: words.StudyFull{Study: st.ID}}, Decide: words.Said{Of: words.FinishStudy{}}})
 	}
-	ask := func(reason, ask string) (event, bool) {
-		return hold(st.held(rd, step, question{reason: reason, ask: ask}))
+	ask := func(why, ask words.Finding) (event, bool) {
+		return hold(st.held(rd, step, question{why: why, ask: ask}))
 	}
 	if in.unsure != "" {
-		return ask("it is not certain which gauge this is: "+in.unsure, "Say which gauge it is; then take the value or throw it out.")
+		return ask(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
 	}
 	if rd.Unit != g.Unit {
-		return ask(fmt.Sprintf("sent in %s, and the gauge is bound in %s", rd.Unit, g.Unit), fmt.Sprintf("Is %s right? Take it, or set the gauge back to %s and throw it out.", mmText(nm(rd.ValueNM)), g.Unit))
+		return ask(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: nm(rd.ValueNM), Unit: g.Unit})
 	}
 	if q, doubt := b.state.studyDoubt(st, step, rd, in.at); doubt {
 		return hold(st.held(rd, step, q))
 	}
 	if in.sample.Accept != wire.Auto {
-		return ask(flagReason(*in.sample), "Is it right? Take it, or throw it out and measure again.")
+		return ask(words.Marked{Flags: in.sample.Flags}, words.TakeOrAgain{})
 	}
 	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: step + 1}}, true
 }
@@ -54,5 +54,5 @@ func (s *state) studyDoubt(st *study, step int, rd ReadingBody, at time.Time) (q
 
 func (st *study) held(rd ReadingBody, step int, q question) HeldBody {
 	return HeldBody{ReadingBody: rd, Rib: st.Ribs[st.Steps[step].Rib], Char: string(st.Char.ID), Study: st.ID, Step: step + 1,
-		Reason: q.reason, Ask: q.ask, Suggest: int64(q.suggest)}
+		Why: words.Said{Of: q.why}, Decide: words.Said{Of: q.ask}, Suggest: int64(q.suggest)}
 }

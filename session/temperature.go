@@ -9,6 +9,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -106,7 +107,7 @@ func (s *state) temperatureSet(rec store.Record, body TemperatureBody) error {
 		}
 	}
 	o.temps = append(temps, now)
-	s.notice("temperatures: %s", temperatureText(now))
+	s.notice(rec, "", words.TemperaturesRead{Temperatures: saidOf(now)})
 	return nil
 }
 
@@ -179,16 +180,16 @@ func (w renderer) temperature() *TemperatureView {
 	if !ok {
 		return &TemperatureView{Text: "bar and tape not read"}
 	}
-	v := TemperatureView{Seq: t.Seq, Text: temperatureText(t)}
+	v := TemperatureView{Seq: t.Seq, Text: words.English.Say(saidOf(t))}
 	if _, counts := o.temperatureAt(w.book.at); !counts {
 		v.Old, v.Text = true, v.Text+": too old to count, read them again"
 	}
 	return &v
 }
 
-func temperatureText(t qc.TemperatureRead) string {
-	d := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-	return fmt.Sprintf("bar %s °C, tape %s °C, each within %s K, read at %s", d(t.Bar), d(t.Tape), d(t.Doubt), t.At.Format("15:04"))
+func saidOf(t qc.TemperatureRead) words.Temperatures {
+	m := func(v float64) int64 { return int64(math.Round(1000 * v)) }
+	return words.Temperatures{BarMC: m(t.Bar), TapeMC: m(t.Tape), DoubtMK: m(t.Doubt), At: t.At.Format("15:04")}
 }
 
 // to20Text is the correction beside a value, empty where there is none.
@@ -196,7 +197,7 @@ func to20Text(t qc.Temperatures, to20 length.Length) string {
 	if !t.Read() {
 		return ""
 	}
-	return signedText(to20.Round(10*length.Micrometre, length.TieEven)) + " mm to 20 °C"
+	return words.ExactSigned(to20.Round(10*length.Micrometre, length.TieEven)) + " to 20 °C"
 }
 
 func projectTemperature(tx *store.Tx, s *state, r store.Record, b TemperatureBody) error {

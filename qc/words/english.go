@@ -1,12 +1,20 @@
 package words
 
 // English is what page, paper and terminal say.
-var English = language(englishHeld, englishDecide, englishPairs)
+var English = language(englishFamilies)
 
 // known has a sample of every kind of finding, by its code: English says them all.
-var known = samples(englishHeld, englishDecide, englishPairs)
+var known = samples(englishFamilies)
 
-func samples(families ...[]saying) map[Code]Finding {
+var englishFamilies = [][]saying{
+	englishHeld,
+	englishDecide,
+	englishRefused,
+	englishNotices,
+	englishPairs,
+}
+
+func samples(families [][]saying) map[Code]Finding {
 	all := map[Code]Finding{}
 	for _, family := range families {
 		for _, s := range family {

@@ -31,29 +31,40 @@ type Unknown struct {
 // Code as it stands on the record.
 func (u Unknown) Code() Code { return u.Named }
 
-// Encode is a finding for the record: {"code":"value.far","value_nm":185000,...}. Prose has no form there, nor
-// has nothing: both give none. The error is that of encoding/json.
+// Encode is a finding for the record: {"code":"value.far","value_nm":185000,...}. Prose is a plain text there;
+// none is null. The error is that of encoding/json.
 func Encode(f Finding) (json.RawMessage, error) {
-	switch f.(type) {
-	case nil, Prose, Unknown:
-		return nil, nil
+	switch f := f.(type) {
+	case nil:
+		return json.RawMessage("null"), nil
+	case Prose:
+		return json.Marshal(f.Text)
+	case Unknown:
+		return withCode(f.Named, []byte(f.Args)), nil
 	}
 	args, err := json.Marshal(f)
 	if err != nil {
 		return nil, fmt.Errorf("write down the finding %q: %w", f.Code(), err)
 	}
-	head := append([]byte(`{"code":"`), f.Code()...)
-	if len(args) == 2 { // no arguments
-		return append(head, `"}`...), nil
-	}
-	return append(append(head, `",`...), args[1:]...), nil
+	return withCode(f.Code(), args), nil
 }
 
-// Decode reads a finding from the record; empty is none. A code that this release does not know, or arguments
-// that it cannot read, give [Unknown] and no error; the error is for what is no finding at all.
+func withCode(code Code, args []byte) json.RawMessage {
+	head := append([]byte(`{"code":"`), code...)
+	if len(args) <= len("{}") {
+		return append(head, `"}`...)
+	}
+	return append(append(head, `",`...), args[1:]...)
+}
+
+// Decode reads a finding from the record; null and nothing are none. A code that this release does not know, or
+// arguments that it cannot read, give [Unknown] and no error; the error is for what is no finding at all.
 func Decode(text json.RawMessage) (Finding, error) {
+	var prose string
 	if len(text) == 0 || bytes.Equal(text, []byte("null")) {
 		return nil, nil
+	} else if json.Unmarshal(text, &prose) == nil {
+		return Prose{prose}, nil
 	}
 	var head struct {
 		Code Code `json:"code"`
@@ -67,32 +78,37 @@ func Decode(text json.RawMessage) (Finding, error) {
 			return p.Elem().Interface().(Finding), nil
 		}
 	}
-	return unknown(head.Code, text), nil
-}
-
-func unknown(code Code, text json.RawMessage) Unknown {
 	args := map[string]json.RawMessage{}
 	_ = json.Unmarshal(text, &args) // an object, as its code was read from it
 	delete(args, "code")
-	if len(args) == 0 {
-		return Unknown{Named: code}
-	}
 	left, err := json.Marshal(args)
-	if err != nil {
-		return Unknown{Named: code}
+	if err != nil || len(args) == 0 {
+		return Unknown{Named: head.Code}, nil
 	}
-	return Unknown{Named: code, Args: string(left)}
+	return Unknown{Named: head.Code, Args: string(left)}, nil
 }
 
-// Read is [Decode] of a field of the record, or the prose that older records have in its place; what cannot
-// be read is shown as it stands. Nothing at all gives nil.
-func Read(text json.RawMessage, older string) Finding {
+// Said is a finding as a field of what is written down: of a record, or of another finding. The zero Said has
+// none and is left out with omitzero.
+type Said struct{ Of Finding }
+
+// MarshalJSON is [Encode].
+func (s Said) MarshalJSON() ([]byte, error) { return Encode(s.Of) }
+
+// UnmarshalJSON is [Decode]; what is no finding is kept as it stands, so that no record stops a start.
+func (s *Said) UnmarshalJSON(text []byte) error {
 	f, err := Decode(text)
-	switch {
-	case err != nil:
-		return Prose{string(text)}
-	case f == nil && older != "":
+	if err != nil {
+		f = Prose{string(text)}
+	}
+	s.Of = f
+	return nil
+}
+
+// Or is the finding, or the prose that an older record has in its place; nil where there is neither.
+func (s Said) Or(older string) Finding {
+	if s.Of == nil && older != "" {
 		return Prose{older}
 	}
-	return f
+	return s.Of
 }
