@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"springline/device"
-	"springline/device/simgauge"
+	"springline/device/simgauge/simbus"
 	"springline/device/wire"
 )
 
@@ -32,8 +32,8 @@ func TestFlaps(t *testing.T) {
 	noLeak(t)
 	n := flaps(t)
 	r := newRoom(t)
-	r.ad["tape"] = simgauge.Adapter{Vendor: "0403", Product: "6001", Serial: "T1"}
-	r.ad["cal"] = simgauge.Adapter{Vendor: "0403", Product: "6001", Serial: "C1"}
+	r.ad["tape"] = simbus.Adapter{Vendor: "0403", Product: "6001", Serial: "T1"}
+	r.ad["cal"] = simbus.Adapter{Vendor: "0403", Product: "6001", Serial: "C1"}
 	b := newBench(t, r.sysfs, func(c *device.Config) {
 		c.Retry = device.Retry{Min: 20 * time.Millisecond, Look: 20 * time.Millisecond}
 	})

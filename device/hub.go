@@ -343,20 +343,6 @@ func (h *Hub) Claim(id string) error {
 	return h.binder.claim(id)
 }
 
-// BindUnit makes unit the one in which the gauge's samples count by themselves, after a person has
-// confirmed a change. It holds over reconnections.
-func (h *Hub) BindUnit(id, unit string) error {
-	s, err := h.source(id)
-	if err != nil {
-		return err
-	}
-	s.mu.Lock()
-	s.unit = unit
-	s.mu.Unlock()
-	s.refresh()
-	return nil
-}
-
 // tellMoved tells the new identity of gauges that a claim has moved and sends them to their sockets.
 func (h *Hub) tellMoved(ctx context.Context, by *source, ids []string) {
 	for _, id := range ids {

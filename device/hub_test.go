@@ -260,17 +260,6 @@ func TestKeyboardGauge(t *testing.T) {
 	}
 }
 
-func TestTypedIsAReading(t *testing.T) {
-	start := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
-	c := device.Clock{Now: func() time.Time { return start.Add(90 * time.Second) }, Start: start}
-	r := device.Typed(c, "tape", "4512.5", "mm", "4512,5")
-	s := r.Event.Sample
-	if r.Gauge != "tape" || s == nil || s.Value != "4512.5" || s.Unit != "mm" || s.Accept != wire.Auto || string(r.Raw) != "4512,5" ||
-		r.At != 90*time.Second || !r.Wall.Equal(start.Add(90*time.Second)) || len(s.Flags) != 1 || s.Flags[0] != device.FlagTyped {
-		t.Fatalf("%+v %+v", r, s)
-	}
-}
-
 func TestWhatIsWrongWithAPortIsTheState(t *testing.T) {
 	b := newBench(t, func(c *device.Config) { c.LockDir = "" })
 	dir := t.TempDir()
@@ -332,37 +321,6 @@ func TestAddAndRemove(t *testing.T) {
 	}
 	if err := b.hub.Add(device.Gauge{ID: "hand", Kind: device.TypedIn}, nil); err != nil {
 		t.Errorf("a typed gauge: %v", err)
-	}
-}
-
-func TestUnitConfirmedByAPersonHoldsOverReconnection(t *testing.T) {
-	b := newBench(t)
-	sim := newSim(t, simgauge.Options{Link: filepath.Join(t.TempDir(), "g")})
-	g := gauge("cal", sim.Address())
-	g.Format = wire.DefaultFormat(wire.Line)
-	b.add(g) // its entry says mm
-	ready(t, sim)
-	send(t, sim, "0.500 in\r")
-	if r := b.value("cal", "0.500"); r.Event.Sample.Accept != wire.Confirm {
-		t.Fatalf("another unit counts by itself: %+v", r.Event.Sample)
-	}
-	if err := b.hub.BindUnit("cal", "in"); err != nil {
-		t.Fatal(err)
-	}
-	for range 2 {
-		time.Sleep(openGap)
-		send(t, sim, "0.501 in\r")
-		if r := b.value("cal", "0.501"); r.Event.Sample.Accept != wire.Auto {
-			t.Fatalf("the confirmed unit does not count: %+v", r.Event.Sample)
-		}
-		if err := sim.Unplug(); err != nil {
-			t.Fatal(err)
-		}
-		if err := sim.Replug(); err != nil {
-			t.Fatal(err)
-		}
-		b.state("cal", device.StateReading)
-		ready(t, sim)
 	}
 }
 

@@ -62,15 +62,6 @@ const (
 	FlagIdentify   = "identify"
 )
 
-// Typed makes the reading of a person's entry. Value is decimal text in unit with the resolution meant,
-// text what was typed. The person has seen the value, so it counts by itself.
-func Typed(c Clock, gauge, value, unit, text string) Reading {
-	at, wall := c.stamp(c.Now())
-	raw := []byte(text)
-	return Reading{Gauge: gauge, At: at, Wall: wall, Raw: raw, Event: wire.Event{Sample: &wire.Sample{
-		Value: value, Unit: unit, Flags: []string{FlagTyped}, Accept: wire.Auto, Raw: raw}}}
-}
-
 // rawOf gives the bytes of an event.
 func rawOf(e wire.Event) []byte {
 	switch {

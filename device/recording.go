@@ -8,8 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-
-	"springline/device/wire"
 )
 
 // recordingMark is the first line of a recording. After it come header lines "name: text" (gauge, date,
@@ -136,19 +134,6 @@ func parseStep(line string) (st Step, why string) {
 	return st, ""
 }
 
-// Write gives the text form that ReadRecording reads.
-func (r Recording) Write(w io.Writer) error {
-	if _, err := io.WriteString(w, r.Head.text()); err != nil {
-		return fmt.Errorf("recording: write: %w", err)
-	}
-	for _, st := range r.Steps {
-		if _, err := io.WriteString(w, st.text()); err != nil {
-			return fmt.Errorf("recording: write: %w", err)
-		}
-	}
-	return nil
-}
-
 func (h RecordingHead) text() string {
 	var b strings.Builder
 	one := func(name, text string) {
@@ -178,36 +163,3 @@ func (s Step) text() string {
 	}
 	return fmt.Sprintf("%d %s\n", s.At.Milliseconds(), what)
 }
-
-// Decode runs the recording through a decoder as live bytes would run, but without waiting: a fresh
-// decoder at each opening, and silence at each end. The events' times count from the opening.
-func (r Recording) Decode(f wire.Format) ([]wire.Event, error) {
-	dec, err := wire.NewDecoder(f)
-	if err != nil {
-		return nil, fmt.Errorf("recording of gauge %q: %w", r.Head.Gauge, err)
-	}
-	var events []wire.Event
-	var opened, now time.Duration
-	end := func() { events = append(events, dec.Tick(now+endSilence)...) }
-	for _, st := range r.Steps {
-		now = st.At - opened
-		switch {
-		case st.Open:
-			end()
-			if dec, err = wire.NewDecoder(f); err != nil {
-				return nil, fmt.Errorf("recording of gauge %q: %w", r.Head.Gauge, err)
-			}
-			opened, now = st.At, 0
-		case st.Ask:
-			_, asked := dec.Query(now)
-			events = append(events, asked...)
-		case len(st.Data) > 0:
-			events = append(events, dec.Feed(now, st.Data)...)
-		}
-	}
-	end()
-	return events, nil
-}
-
-// endSilence is longer than any silence that means something to a decoder.
-const endSilence = time.Hour

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"springline/device"
+	"springline/device/offline"
 	"springline/device/simgauge"
 	"springline/device/wire"
 )
@@ -45,15 +46,19 @@ func TestRecordingDecodesAndReplaysAsItWasLive(t *testing.T) {
 	if err := b.hub.Add(gauge("cal", sim.Address()), rec); err != nil {
 		t.Fatal(err)
 	}
-	ctx := t.Context()
-	if err := sim.Play(ctx, simgauge.Scripts(
-		simgauge.Script{simgauge.Ready(), simgauge.Say(0, "+1.10 mm\r\n"), simgauge.Say(20*time.Millisecond, "2.20 mm\r\n"),
-			simgauge.Say(0, "\x00\xf8 3.3\r\n"), simgauge.Half(50*time.Millisecond, "44.40 mm\r\n")},
-		simgauge.Away(50*time.Millisecond, 30*time.Millisecond),
-		simgauge.Script{simgauge.Say(0, "5.50 in\r\n"), simgauge.Say(10*time.Millisecond, "6.60 mm\r\n")},
-	)); err != nil {
+	ready(t, sim)
+	send(t, sim, "+1.10 mm\r\n")
+	time.Sleep(20 * time.Millisecond)
+	send(t, sim, "2.20 mm\r\n\x00\xf8 3.3\r\n")
+	time.Sleep(50 * time.Millisecond)
+	send(t, sim, "44.40 ") // half of a frame, and the plug is pulled
+	if err := errors.Join(sim.Unplug(), sim.Replug()); err != nil {
 		t.Fatal(err)
 	}
+	ready(t, sim)
+	send(t, sim, "5.50 in\r\n")
+	time.Sleep(10 * time.Millisecond)
+	send(t, sim, "6.60 mm\r\n")
 	b.until("last value", func(u device.Update) bool {
 		return u.Reading != nil && u.Reading.Event.Sample != nil && u.Reading.Event.Sample.Value == "6.60"
 	})
@@ -79,7 +84,7 @@ func TestRecordingDecodesAndReplaysAsItWasLive(t *testing.T) {
 	if tape.Head.Gauge != "tape one" || len(tape.Head.Remarks) != 1 || tape.Head.Remarks[0] != "two lines" || tape.Head.Date == "" {
 		t.Errorf("head %+v", tape.Head)
 	}
-	events, err := tape.Decode(line())
+	events, err := offline.Decode(tape, line())
 	if err != nil {
 		t.Fatal(err)
 	}

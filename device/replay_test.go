@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"springline/device"
+	"springline/device/offline"
 	"springline/device/simgauge"
 	"springline/device/wire"
 )
@@ -75,7 +76,7 @@ func TestRecordedQuestionsAreAskedAgain(t *testing.T) {
 	if tape.Head.Format != string(text) {
 		t.Errorf("format %s, want %s", tape.Head.Format, text)
 	}
-	events, err := tape.Decode(ask)
+	events, err := offline.Decode(tape, ask)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,6 @@ type source struct {
 	reason string
 	notes  []string
 	unsure string
-	unit   string        // bound by a person or by the gauge's own entry
 	last   time.Duration // arrival of the last sample
 	drops  []time.Duration
 	keys   *keyFeed
@@ -180,9 +179,6 @@ func (s *source) read(ctx context.Context, c connection) error {
 			if !s.hub.binder.still(s.gauge) {
 				return errRebound
 			}
-			if u := s.boundUnit(); u != "" {
-				dec.BindUnit(u)
-			}
 			s.settled(ctx)
 		case <-check.C:
 			s.wakes.Add(1)
@@ -214,11 +210,6 @@ func (p *pulse) hangs(beats uint64) bool {
 
 // boundUnit is the unit in which samples count by themselves, where the format leaves it open.
 func (s *source) boundUnit() string {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.unit != "" {
-		return s.unit
-	}
 	if strings.Contains(s.gauge.Format.Unit, ":") {
 		return ""
 	}

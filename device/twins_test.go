@@ -11,6 +11,7 @@ import (
 	"springline/device"
 	"springline/device/port"
 	"springline/device/simgauge"
+	"springline/device/simgauge/simbus"
 	"springline/device/wire"
 )
 
@@ -18,23 +19,23 @@ import (
 // number. Each gauge sends values that tell who it is.
 type room struct {
 	t    *testing.T
-	bus  *simgauge.Bus
+	bus  *simbus.Bus
 	sims map[string]*simgauge.Gauge // by gauge id
-	ad   map[string]simgauge.Adapter
+	ad   map[string]simbus.Adapter
 	at   map[string]string // gauge id -> device name while plugged in
 	next int               // of the next device name
 	sent map[string]string // value -> gauge id that sent it
 }
 
-var noSerial = simgauge.Adapter{Vendor: "1a86", Product: "7523", Name: "USB Serial"}
+var noSerial = simbus.Adapter{Vendor: "1a86", Product: "7523", Name: "USB Serial"}
 
 func newRoom(t *testing.T) *room {
 	t.Helper()
-	b, err := simgauge.NewBus(t.TempDir())
+	b, err := simbus.New(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &room{t: t, bus: b, sims: map[string]*simgauge.Gauge{}, ad: map[string]simgauge.Adapter{}, at: map[string]string{}, sent: map[string]string{}}
+	return &room{t: t, bus: b, sims: map[string]*simgauge.Gauge{}, ad: map[string]simbus.Adapter{}, at: map[string]string{}, sent: map[string]string{}}
 }
 
 func (r *room) sysfs(c *device.Config) { c.Sysfs = port.Sysfs{Root: r.bus.Root, Dev: r.bus.Dev} }
@@ -227,7 +228,7 @@ func TestStrangerOfTheSameKindMakesUnsure(t *testing.T) {
 func TestPlainNamesAreBoundToWhatIsBehindThem(t *testing.T) {
 	r := newRoom(t)
 	for _, id := range []string{"tape", "cal", "stranger"} {
-		r.ad[id] = simgauge.Adapter{Vendor: "0403", Product: "6001", Serial: "S-" + id}
+		r.ad[id] = simbus.Adapter{Vendor: "0403", Product: "6001", Serial: "S-" + id}
 	}
 	b := newBench(t, r.sysfs)
 	r.plug("tape", "1-1.1")
@@ -298,7 +299,7 @@ func TestPlainNamesOfTwins(t *testing.T) {
 func TestSerialNumbersFollowTheGauge(t *testing.T) {
 	r := newRoom(t)
 	for _, id := range []string{"left", "right"} {
-		r.ad[id] = simgauge.Adapter{Vendor: "0403", Product: "6001", Serial: "S-" + id}
+		r.ad[id] = simbus.Adapter{Vendor: "0403", Product: "6001", Serial: "S-" + id}
 	}
 	b := newBench(t, r.sysfs)
 	r.plug("left", "1-1.1")

@@ -1,12 +1,10 @@
 package main
 
 import (
-	"context"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"springline/device/simgauge"
 	"springline/session"
@@ -44,9 +42,8 @@ func TestGaugeAddBesideARunningBench(t *testing.T) {
 	say(exitOK, "gauge depth-2  second depth gauge  "+second.Address()+"  for station offset", "list")
 	heard := func(sim *simgauge.Gauge, want string) {
 		t.Helper()
-		ctx, cancel := context.WithTimeout(t.Context(), waitBound)
-		defer cancel()
-		if err := sim.Play(ctx, simgauge.Script{simgauge.Ready(), simgauge.Say(300*time.Millisecond, want+" mm\r\n")}); err != nil {
+		readerOf(t, sim)
+		if err := sim.Send([]byte(want + " mm\r\n")); err != nil {
 			t.Fatal(err)
 		}
 		d.until("value "+want, func(v session.View) bool {

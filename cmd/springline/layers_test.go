@@ -31,9 +31,11 @@ var layers = map[string][]string{
 	"session":       {"session/store", "device", "device/wire", "qc", "qc/words", "qc/length", "qc/arch", "qc/bend", "qc/pairing", "qc/stats"},
 	"session/web":   {"session", "session/store", "device", "reports", "reports/draw", "qc", "qc/words", "qc/length"},
 
-	"qc/pairing/certify": {},
-	"device/simgauge":    {"device", "device/port", "device/wire", "qc/length"},
-	"checks":             {}, // tests only: what is held of the whole tree
+	"qc/pairing/certify":     {},
+	"device/offline":         {"device", "device/wire"},
+	"device/simgauge":        {},
+	"device/simgauge/simbus": {},
+	"checks":                 {}, // tests only: what is held of the whole tree
 }
 
 // forbidden names packages outside ours that a layer must never see, by prefix of the layer.

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"springline/device"
+	"springline/device/offline"
 	"springline/device/simgauge"
 	"springline/device/wire"
 	"springline/session"
@@ -380,7 +381,7 @@ func compareRecord(t *testing.T, want, got []stored) {
 // compareOffline holds the record against the recording decoded without a port.
 func compareOffline(t *testing.T, what string, rec device.Recording, f wire.Format, got []stored) {
 	t.Helper()
-	events, err := rec.Decode(f)
+	events, err := offline.Decode(rec, f)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,19 +8,19 @@ import (
 	"time"
 
 	"springline/device/port"
-	"springline/device/simgauge"
+	"springline/device/simgauge/simbus"
 )
 
-func bus(t *testing.T) (*simgauge.Bus, port.Sysfs) {
+func bus(t *testing.T) (*simbus.Bus, port.Sysfs) {
 	t.Helper()
-	b, err := simgauge.NewBus(t.TempDir())
+	b, err := simbus.New(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
 	}
 	return b, port.Sysfs{Root: b.Root, Dev: b.Dev}
 }
 
-func plug(t *testing.T, b *simgauge.Bus, name, socket string, a simgauge.Adapter) {
+func plug(t *testing.T, b *simbus.Bus, name, socket string, a simbus.Adapter) {
 	t.Helper()
 	if err := b.Plug(name, socket, a, "/dev/null"); err != nil {
 		t.Fatal(err)
@@ -37,14 +37,14 @@ func list(t *testing.T, s port.Sysfs) []port.Device {
 }
 
 var (
-	plain  = simgauge.Adapter{Vendor: "1a86", Product: "7523", Name: "USB Serial"}
-	unique = simgauge.Adapter{Vendor: "0403", Product: "6001", Serial: "A50285BI", Maker: "Maker", Name: "Adapter"}
+	plain  = simbus.Adapter{Vendor: "1a86", Product: "7523", Name: "USB Serial"}
+	unique = simbus.Adapter{Vendor: "0403", Product: "6001", Serial: "A50285BI", Maker: "Maker", Name: "Adapter"}
 )
 
 func TestListReadsIdentityWithoutOpening(t *testing.T) {
 	b, s := bus(t)
 	plug(t, b, "ttyUSB10", "1-1.2", unique)
-	plug(t, b, "ttyUSB2", "1-1.10", simgauge.Adapter{Vendor: "1A86", Product: "zz", Serial: "a\nb\x1b[31m\u202ec", Name: strings.Repeat("n", 500)})
+	plug(t, b, "ttyUSB2", "1-1.10", simbus.Adapter{Vendor: "1A86", Product: "zz", Serial: "a\nb\x1b[31m\u202ec", Name: strings.Repeat("n", 500)})
 	board := filepath.Join(b.Root, "devices", "platform", "uart0")
 	for _, d := range []string{filepath.Join(board, "tty", "ttyS0"), filepath.Join(board, "tty", "ttyS1"), filepath.Join(b.Root, "devices", "virtual", "tty", "tty1")} {
 		if err := os.MkdirAll(d, 0o755); err != nil {

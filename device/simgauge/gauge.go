@@ -77,13 +77,6 @@ func (g *Gauge) Device() string {
 	return g.addr
 }
 
-// Plugged reports whether the gauge is plugged in.
-func (g *Gauge) Plugged() bool {
-	g.mu.Lock()
-	defer g.mu.Unlock()
-	return g.line != nil
-}
-
 // Send writes bytes into the line as they are.
 func (g *Gauge) Send(b []byte) error {
 	g.mu.Lock()

@@ -143,7 +143,7 @@ func TestTCPGaugeKeepsItsPortOverAReplug(t *testing.T) {
 			t.Fatal(err)
 		}
 		ctx, cancel := context.WithTimeout(context.Background(), limit)
-		if err := g.Play(ctx, simgauge.Script{simgauge.Ready(), simgauge.Say(0, "1.00 mm\r")}); err != nil {
+		if err := errors.Join(g.WaitReader(ctx), g.Send([]byte("1.00 mm\r"))); err != nil {
 			t.Fatal(err)
 		}
 		cancel()
@@ -163,54 +163,11 @@ func TestTCPGaugeKeepsItsPortOverAReplug(t *testing.T) {
 	}
 }
 
-func TestScriptSendsWhatItSays(t *testing.T) {
-	g := plugIn(t, simgauge.Options{Link: filepath.Join(t.TempDir(), "gauge")})
-	got := make(chan string, 1)
-	go func() {
-		p, err := serial.Open(g.Address(), &serial.Mode{})
-		if err != nil {
-			got <- err.Error()
-			return
-		}
-		defer p.Close()
-		var all []byte
-		buf := make([]byte, 64)
-		for {
-			n, err := p.Read(buf)
-			all = append(all, buf[:n]...)
-			if err != nil {
-				got <- string(all)
-				return
-			}
-		}
-	}()
-	ctx, cancel := context.WithTimeout(context.Background(), limit)
-	defer cancel()
-	noise := simgauge.Garbage(0, 5, 7)
-	err := g.Play(ctx, simgauge.Scripts(
-		simgauge.Script{simgauge.Ready(), simgauge.Say(time.Millisecond, "1.0\r"), simgauge.Half(0, "2.345\r"), noise},
-		simgauge.Twice(0, "3\r", 10*time.Millisecond),
-		simgauge.Script{{Unplug: true}, {Replug: true}},
-	))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if want := "1.0\r2.3" + string(noise.Send) + "3\r3\r"; <-got != want {
-		t.Fatalf("want %q", want)
-	}
-	if again := simgauge.Garbage(0, 5, 7); !bytes.Equal(again.Send, noise.Send) || bytes.ContainsAny(noise.Send, "\r\n") {
-		t.Fatalf("garbage is not fixed by its seed or ends lines: % x", again.Send)
-	}
-	if !g.Plugged() {
-		t.Fatal("not plugged in again")
-	}
-}
-
-func TestScriptEndsWithItsContext(t *testing.T) {
+func TestWaitEndsWithItsContext(t *testing.T) {
 	g := plugIn(t, simgauge.Options{})
 	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Millisecond)
 	defer cancel()
-	if err := g.Play(ctx, simgauge.Script{simgauge.Ready()}); !errors.Is(err, context.DeadlineExceeded) {
+	if err := g.WaitReader(ctx); !errors.Is(err, context.DeadlineExceeded) {
 		t.Fatalf("waiting for a reader that never comes: %v", err)
 	}
 }

@@ -15,13 +15,8 @@ type Regret struct {
 	Worst, Sum int64
 }
 
-<<<<<<< HEAD
 // RegretAgainst computes what it costs to lock two ribs together, beyond the best pairing, by solving with the
 // pair locked. The error is an *InputError if the pair may not be formed.
-=======
-// RegretAgainst computes what it costs to lock two ribs together beyond best, the best pairing of the problem, by
-// solving with the pair. The error is an *InputError if the pair may not be formed.
->>>>>>> eb744da (qc/length, qc/pairing: what nobody reaches is gone)
 func (p Problem) RegretAgainst(best Result, a, b int) (Regret, error) {
 	forced := p
 	forced.Locked = append(slices.Clone(p.Locked), [2]int{a, b})

@@ -6,13 +6,8 @@ import (
 	"testing"
 )
 
-<<<<<<< HEAD
 // keeping solves p with a preference for pairs shown before.
 func keeping(p Problem, shown []Pair) (Result, error) {
-=======
-// propose solves a problem while ribs arrive, preferring the pairs shown before.
-func propose(p Problem, shown []Pair) (Result, error) {
->>>>>>> eb744da (qc/length, qc/pairing: what nobody reaches is gone)
 	p.Prefer = nil
 	for _, q := range shown {
 		p.Prefer = append(p.Prefer, [2]int{q.A, q.B})
@@ -20,21 +15,12 @@ func propose(p Problem, shown []Pair) (Result, error) {
 	return Solve(p)
 }
 
-<<<<<<< HEAD
 // TestPreferKeepsEqualPairs: eight equal ribs may be paired in 105 ways; what was shown stays.
 func TestPreferKeepsEqualPairs(t *testing.T) {
 	p := oneNumber(-1, 0, 0, 0, 0, 0, 0, 0, 0)
 	shown := []Pair{{A: 0, B: 7}, {A: 1, B: 6}, {A: 2, B: 5}, {A: 3, B: 4}}
 	for range 3 {
 		r, err := keeping(p, shown)
-=======
-// TestProposeKeepsEqualPairs: eight equal ribs may be paired in 105 ways; what was shown stays.
-func TestProposeKeepsEqualPairs(t *testing.T) {
-	p := oneNumber(-1, 0, 0, 0, 0, 0, 0, 0, 0)
-	shown := []Pair{{A: 0, B: 7}, {A: 1, B: 6}, {A: 2, B: 5}, {A: 3, B: 4}}
-	for range 3 {
-		r, err := propose(p, shown)
->>>>>>> eb744da (qc/length, qc/pairing: what nobody reaches is gone)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -47,11 +33,7 @@ func TestProposeKeepsEqualPairs(t *testing.T) {
 	}
 	// A gain of one nanometre goes before what was shown.
 	q := oneNumber(-1, 0, 1, 1, 0)
-<<<<<<< HEAD
 	r, err := keeping(q, []Pair{{A: 0, B: 1}, {A: 2, B: 3}})
-=======
-	r, err := propose(q, []Pair{{A: 0, B: 1}, {A: 2, B: 3}})
->>>>>>> eb744da (qc/length, qc/pairing: what nobody reaches is gone)
 	if err != nil || r.Sum != 0 {
 		t.Errorf("sum %d (%v), want 0 in spite of the pairs shown", r.Sum, err)
 	}
@@ -65,11 +47,7 @@ func TestPreferWhileRibsArrive(t *testing.T) {
 	var shown []Pair
 	for n := range len(ribs) + 1 {
 		p.Ribs = ribs[:n]
-<<<<<<< HEAD
 		r, err := keeping(p, shown)
-=======
-		r, err := propose(p, shown)
->>>>>>> eb744da (qc/length, qc/pairing: what nobody reaches is gone)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -93,19 +71,11 @@ func TestRegretAgainstBruteForce(t *testing.T) {
 		best := brute(&p)
 		a := rng.IntN(len(p.Ribs))
 		b := (a + 1 + rng.IntN(len(p.Ribs)-1)) % len(p.Ribs)
-<<<<<<< HEAD
 		free, err := Solve(p)
 		if err != nil {
 			t.Fatal(err)
 		}
 		r, err := p.RegretAgainst(free, a, b)
-=======
-		solved, err := Solve(p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := p.RegretAgainst(solved, a, b)
->>>>>>> eb744da (qc/length, qc/pairing: what nobody reaches is gone)
 		m := plainMismatch(&p, a, b)
 		f := p
 		f.Locked = append(append([][2]int(nil), p.Locked...), [2]int{a, b})

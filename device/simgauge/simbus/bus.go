@@ -1,4 +1,6 @@
-package simgauge
+// Package simbus is a tree of files in which USB adapters are plugged in and out, for tests that read it in
+// place of the kernel's own.
+package simbus
 
 import (
 	"fmt"
@@ -26,8 +28,8 @@ type Bus struct {
 	sockets map[string]string // device name -> socket folder
 }
 
-// NewBus makes an empty bus below dir.
-func NewBus(dir string) (*Bus, error) {
+// New makes an empty bus below dir.
+func New(dir string) (*Bus, error) {
 	b := &Bus{Root: filepath.Join(dir, "sys"), Dev: filepath.Join(dir, "dev"), sockets: map[string]string{}}
 	for _, d := range []string{b.Dev, filepath.Join(b.Root, "class", "tty"), filepath.Join(b.Root, "devices")} {
 		if err := os.MkdirAll(d, 0o755); err != nil {
