@@ -16,13 +16,17 @@ import (
 
 // liveGauge is what is known of a connection and not recorded.
 type liveGauge struct {
-	state  string
-	detail string
-	last   string
-	lastAt time.Time
-	low    bool // battery
-	unsure bool // it may be another gauge on a like adapter
+	state    string
+	detail   string
+	value    string // the last one
+	unit     string
+	lastAt   time.Time
+	received int64
+	low      bool // battery
+	unsure   bool // it may be another gauge on a like adapter
 }
+
+func (l liveGauge) last() string { return strings.TrimSpace(l.value + " " + l.unit) }
 
 // stateWords are the states of a connection in the words of the page.
 var stateWords = map[device.State]string{
@@ -80,7 +84,7 @@ func (b *Bench) noteLive(u device.Update) {
 	}
 	if u.Reading != nil && u.Reading.Event.Sample != nil {
 		s := u.Reading.Event.Sample
-		l.last, l.lastAt = strings.TrimSpace(s.Value+" "+s.Unit), u.Reading.Wall
+		l.value, l.unit, l.lastAt, l.received = s.Value, s.Unit, u.Reading.Wall, l.received+1
 		l.low = slices.Contains(s.Flags, wire.FlagLowBattery)
 	}
 	b.live[u.Gauge] = l
@@ -115,11 +119,11 @@ func (b *Bench) news(in incoming) (event, bool) {
 	case !known:
 		return b.refuse(in, "unknown_gauge", words.GaugeUnknown{Gauge: in.gauge})
 	case g.Retired != "":
-		return b.refuse(in, "out_of_use", words.SentOutOfUse{Sent: b.live[in.gauge].last, Why: g.Retired})
+		return b.refuse(in, "out_of_use", words.SentOutOfUse{Sent: b.live[in.gauge].last(), Why: g.Retired})
 	case slices.Contains(in.sample.Flags, device.FlagIdentify):
-		return b.refuse(in, "identify", words.SentToIdentify{Sent: b.live[in.gauge].last})
+		return b.refuse(in, "identify", words.SentToIdentify{Sent: b.live[in.gauge].last()})
 	case b.state.open() == nil:
-		return b.refuse(in, "no_batch", words.SentWithoutBatch{Sent: b.live[in.gauge].last})
+		return b.refuse(in, "no_batch", words.SentWithoutBatch{Sent: b.live[in.gauge].last()})
 	}
 	rd, err := sentReading(g, *in.sample)
 	if err != nil {
@@ -162,7 +166,7 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	held := HeldBody{ReadingBody: rd}
 	hold := func(why, decide words.Finding) (event, bool) {
 		if o.waiting() >= maxHeld {
-			return b.refuse(in, "too_many_held", words.TooManyHeld{Sent: b.live[in.gauge].last, Wait: maxHeld})
+			return b.refuse(in, "too_many_held", words.TooManyHeld{Sent: b.live[in.gauge].last(), Wait: maxHeld})
 		}
 		held.Why, held.Decide = words.Said{Of: why}, words.Said{Of: decide}
 		return event{Held, held}, true

@@ -22,6 +22,7 @@ func still(v View) View {
 	v.Gauges = append([]GaugeView(nil), v.Gauges...)
 	for i := range v.Gauges {
 		v.Gauges[i].State, v.Gauges[i].Detail, v.Gauges[i].LastText = "", "", ""
+		v.Gauges[i].Value, v.Gauges[i].Unit, v.Gauges[i].Received = "", "", 0
 	}
 	return v
 }

@@ -33,10 +33,11 @@ func newView(in showInput) View {
 	w := renderer{s, in.kept, s.batch, in.live}
 	v := View{
 		Bench: s.bench, Epoch: s.epoch, Seq: s.seq, Software: s.software, Saved: in.fault == "", Fault: in.fault,
-		Held: []HeldView{}, Gauges: w.gauges(), Ribs: []RibView{}, Notices: []string{},
+		Held: []HeldView{}, Gauges: w.gauges(), Ribs: []RibView{}, Notices: []string{}, Told: []NoticeView{},
 	}
 	for _, n := range slices.Backward(s.notices) {
 		v.Notices = append(v.Notices, words.English.Say(n.said))
+		v.Told = append(v.Told, NoticeView{Seq: n.seq, Gauge: n.gauge, Code: string(n.said.Code())})
 	}
 	o := w.o
 	if o == nil {

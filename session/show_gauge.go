@@ -12,7 +12,8 @@ func (w renderer) gauges() []GaugeView {
 		l := w.live[g.ID]
 		gv := GaugeView{
 			ID: g.ID, Name: g.Name, Address: g.address, Kind: kindText(g.Gauge), Overdue: g.Calibration(w.book.at) != qc.CheckInDate,
-			State: l.state, Detail: l.detail, LastText: l.last, Unsure: l.unsure, Check: calibrationText(g.Gauge, w.book.at), Measures: []string{},
+			State: l.state, Detail: l.detail, LastText: l.last(), Value: l.value, Unit: l.unit, Received: l.received,
+			Unsure: l.unsure, Check: calibrationText(g.Gauge, w.book.at), Measures: []string{},
 		}
 		if gv.State == "" {
 			gv.State = "typed"
@@ -21,8 +22,8 @@ func (w renderer) gauges() []GaugeView {
 			}
 		}
 		if st := w.book.openStudy(); st != nil && st.Gauge == g.ID && !st.Paused {
-			gv.LastText = "" // blind: nobody sees what was read before
-		} else if l.last != "" && !l.lastAt.IsZero() {
+			gv.LastText, gv.Value, gv.Unit = "", "", "" // blind: nobody sees what was read before
+		} else if l.value != "" && !l.lastAt.IsZero() {
 			gv.LastText += " at " + l.lastAt.Format("15:04") // a gauge may be silent for long: that is no fault
 		}
 		if l.low && gv.Detail == "" {

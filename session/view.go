@@ -26,6 +26,14 @@ type View struct {
 	Drift   *DriftView   `json:"drift,omitempty"` // nil before the first rib
 	Jig     *JigView     `json:"jig,omitempty"`
 	Notices []string     `json:"notices"` // latest first: refused frames, blunders asked about, drift
+	Told    []NoticeView `json:"told"`    // what each of Notices is about
+}
+
+// NoticeView is what a notice is about: the record that it tells of, the gauge, if any, and the code of what is said.
+type NoticeView struct {
+	Seq   int64  `json:"seq"`
+	Gauge string `json:"gauge,omitempty"`
+	Code  string `json:"code"`
 }
 
 // BatchView is the heading.
@@ -150,7 +158,10 @@ type GaugeView struct {
 	Overdue  bool     `json:"overdue,omitempty"` // its check is not in date, or failed
 	Check    string   `json:"check"`             // in date until ..., check overdue, never checked
 	LastText string   `json:"last"`              // last value shown, even one that did not count, and when it came
-	Unsure   bool     `json:"unsure,omitempty"`  // like adapters may have been exchanged; Detail says more
+	Value    string   `json:"value,omitempty"`   // that value alone, and its unit
+	Unit     string   `json:"unit,omitempty"`
+	Received int64    `json:"received,omitempty"` // values that came since the program was started
+	Unsure   bool     `json:"unsure,omitempty"`   // like adapters may have been exchanged; Detail says more
 }
 
 // RibView is one line of the batch table.

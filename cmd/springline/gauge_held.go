@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -58,21 +59,22 @@ func watchBench(ctx context.Context, sys system, d access.Way, c session.Connect
 	}
 	tick := time.NewTicker(askBench)
 	defer tick.Stop()
-	var state, last, notice string
-	var seq int64
+	var state string
+	var received int64
+	told := int64(-1) // last record that a notice was shown of; what was told before is not shown
 	for values := 0; ; {
 		v, err := d.View(ctx)
-		if ctx.Err() != nil {
+		if ctx.Err() != nil && err != nil {
 			return nil
 		}
 		if err != nil {
 			return err
 		}
+		w := watched{Time: sys.now()}
 		for _, g := range v.Gauges {
 			if g.ID != c.ID {
 				continue
 			}
-			w := watched{Time: sys.now()}
 			if now := g.State + g.Detail; now != state {
 				state, w.State, w.Reason = now, g.State, g.Detail
 				if err := w.show(sys, asJSON); err != nil {
@@ -80,11 +82,8 @@ func watchBench(ctx context.Context, sys system, d access.Way, c session.Connect
 				}
 				w.State, w.Reason = "", ""
 			}
-			// The same value twice within a minute reads the same: a new record then tells that it came again.
-			again := v.Last != nil && v.Last.Seq > seq && seq != 0 && !v.Last.Typed && g.LastText != "" && strings.HasPrefix(g.LastText, v.Last.Value)
-			if g.LastText != "" && (g.LastText != last || again) {
-				value, _, _ := strings.Cut(g.LastText, " at ")
-				w.Value, w.Unit, _ = strings.Cut(value, " ")
+			if g.Received > received && g.Value != "" {
+				w.Value, w.Unit = g.Value, g.Unit
 				if err := w.benchValue(sys, asJSON); err != nil {
 					return err
 				}
@@ -92,17 +91,16 @@ func watchBench(ctx context.Context, sys system, d access.Way, c session.Connect
 					return nil
 				}
 			}
-			last = g.LastText
-			if len(v.Notices) > 0 && v.Notices[0] != notice {
-				if notice = v.Notices[0]; strings.HasPrefix(notice, g.Name) && seq != 0 {
-					w = watched{Time: w.Time, State: "noted", Reason: notice}
-					if err := w.show(sys, asJSON); err != nil {
-						return err
-					}
+			received = g.Received
+		}
+		for i, n := range slices.Backward(v.Told) {
+			if told >= 0 && n.Seq > told && n.Gauge == c.ID {
+				if err := (watched{Time: w.Time, State: "noted", Reason: v.Notices[i]}).show(sys, asJSON); err != nil {
+					return err
 				}
 			}
 		}
-		seq = max(v.Seq, 1)
+		told = v.Seq
 		select {
 		case <-ctx.Done():
 			return nil
