@@ -30,7 +30,6 @@ type source struct {
 	mu     sync.Mutex
 	state  State
 	reason string
-	notes  []string
 	unsure string
 	last   time.Duration // arrival of the last sample
 	drops  []time.Duration

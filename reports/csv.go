@@ -6,6 +6,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // column is a column of a CSV file: its heading with the unit, and its description in the metadata.
@@ -146,11 +147,8 @@ func quoted(s string) string {
 // with = + - @, their full-width forms, a tab or a line end. A text that starts with an apostrophe gets
 // one as well, so that taking off one apostrophe always gives the text back.
 func Guarded(s string) string {
-	for _, r := range s {
-		if strings.ContainsRune("=+-@＝＋－＠\t\r\n'", r) {
-			return "'" + s
-		}
-		break
+	if first, _ := utf8.DecodeRuneInString(s); s != "" && strings.ContainsRune("=+-@＝＋－＠\t\r\n'", first) {
+		return "'" + s
 	}
 	return s
 }

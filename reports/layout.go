@@ -39,7 +39,6 @@ type typesetter struct {
 	out   []piece
 	head  float64 // height of the head lines of a page
 	foot  float64
-	err   error
 }
 
 // layOut sets the model on pages of blockWidth by blockHeight.

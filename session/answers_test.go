@@ -72,8 +72,8 @@ func TestAnswers(t *testing.T) {
 			send(t, b, gauge, value, c.t)
 			out.WriteString(line + "\n")
 		case strings.HasPrefix(word, "{"):
-			if strings.Contains(line, "TOKEN") {
-				line = strings.Replace(line, "TOKEN", tokenOf(b, strings.Contains(line, "confirm-order")), 1)
+			if before, after, ok := strings.Cut(line, "TOKEN"); ok {
+				line = before + tokenOf(b, strings.Contains(line, "confirm-order")) + after
 			}
 			out.WriteString(line + "\n< ")
 			out.Write(answered(t, b, line))

@@ -19,7 +19,6 @@ import (
 type pairFlags struct {
 	data string
 	json bool
-	by   string
 }
 
 func pairCommand(sys system) *cobra.Command {

@@ -2,6 +2,7 @@ package port_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -33,7 +34,7 @@ func TestMain(m *testing.M) {
 type childError struct{ Code, Text string }
 
 func openInChild(name string) {
-	p, err := port.Open(nil, port.Address{Kind: port.TTY, Path: name}, port.Options{Now: time.Now, LockDir: os.Getenv("SPRINGLINE_TEST_LOCKS")})
+	p, err := port.Open(context.Background(), port.Address{Kind: port.TTY, Path: name}, port.Options{Now: time.Now, LockDir: os.Getenv("SPRINGLINE_TEST_LOCKS")})
 	var out childError
 	if err == nil {
 		_ = p.Close()
@@ -205,7 +206,7 @@ func TestImpossibleSettingsAndForeignKinds(t *testing.T) {
 	want(t, err, port.BadMode, "baud 7")
 	_, err = tryOpen(t, "replay:x", port.Options{})
 	want(t, err, port.BadAddress)
-	_, err = port.Open(nil, address(t, g.Address()), port.Options{})
+	_, err = port.Open(t.Context(), address(t, g.Address()), port.Options{})
 	want(t, err, port.BadMode, "clock")
 }
 

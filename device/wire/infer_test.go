@@ -16,7 +16,7 @@ type made struct {
 	prefix, plus, pad, mark, unit, status, end, sum string
 	gap                                             string
 	width, decimals                                 int
-	exponent, behind, varies                        bool
+	exponent, behind                                bool
 }
 
 func drawGauge(t *rapid.T) made {

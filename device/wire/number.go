@@ -23,7 +23,6 @@ type span struct{ from, to int }
 type numberAt struct {
 	neg        bool
 	signed     bool
-	signPos    int
 	whole      span
 	frac       span
 	mark       byte // '.', ',' or 0

@@ -8,15 +8,6 @@ import (
 	"testing"
 )
 
-// numAcc makes the NIST StRD sets NumAcc2 to NumAcc4: one middle value, then 500 times low, high.
-func numAcc(base, tenth float64) []float64 {
-	x := []float64{base + 2*tenth}
-	for range 500 {
-		x = append(x, base+tenth, base+3*tenth)
-	}
-	return x
-}
-
 // digits is the number of correct decimal digits, at most 16.
 func digits(got, want float64) float64 {
 	if got == want {
