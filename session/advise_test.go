@@ -117,7 +117,7 @@ func TestWrappedAgainOnAnotherJig(t *testing.T) {
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Rebuild(ctx, dir, true); err != nil {
+	if _, err := Rebuild(ctx, dir, false); err != nil {
 		t.Error(err)
 	}
 }

@@ -17,6 +17,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/words"
+	"springline/session/store"
 )
 
 // day is a bench at work whose views, answers and refusals are held against files: what a person is shown
@@ -266,12 +267,15 @@ func TestDaysShowWhatTheyShowed(t *testing.T) {
 }
 
 // The records of those days as release 6245f24 wrote them open, hold together up to the head that they had
-// then, and show what they showed.
+// then, show what they showed, and give the rows that stood beside them until the bench was opened.
 func TestOlderRecordsReadTheSame(t *testing.T) {
 	for _, x := range days {
 		t.Run(x.name, func(t *testing.T) {
 			dir := t.TempDir()
 			unzip(t, filepath.Join("testdata", "days", x.name, "record.db.gz"), filepath.Join(dir, "record.db"))
+			if _, err := Rebuild(t.Context(), testConfig(dir, newClock()), true); err != nil {
+				t.Errorf("the rows are not those of that release: %v", err)
+			}
 			d := openDay(t, x.name, dir)
 			heads, err := d.b.Verify(t.Context())
 			if err != nil {
@@ -279,6 +283,13 @@ func TestOlderRecordsReadTheSame(t *testing.T) {
 			}
 			d.golden("head.txt", fmt.Appendf(nil, "%+v\n", heads))
 			d.golden("closed.json", viewText(t, d.b))
+			if err := d.b.Close(); err != nil {
+				t.Fatal(err)
+			}
+			var old *store.RebuildError
+			if _, err := Rebuild(t.Context(), testConfig(dir, newClock()), true); !errors.As(err, &old) {
+				t.Errorf("rows outlived the opening of the bench: %v", err)
+			}
 		})
 	}
 }

@@ -69,7 +69,7 @@ func TestGaugeCheck(t *testing.T) {
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Rebuild(t.Context(), testConfig(dir, clk), true); err != nil {
+	if _, err := Rebuild(t.Context(), testConfig(dir, clk), false); err != nil {
 		t.Errorf("tables and record: %v", err)
 	}
 	b = openTest(t, dir, clk)

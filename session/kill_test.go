@@ -112,7 +112,7 @@ func TestKillLoop(t *testing.T) {
 		}
 	}
 	b.Close()
-	if n, err := Rebuild(ctx, testConfig(dir, newClock()), true); err != nil {
+	if n, err := Rebuild(ctx, testConfig(dir, newClock()), false); err != nil {
 		t.Error(err)
 	} else {
 		t.Logf("%d kills, %d acknowledged, %d records, none lost", kills, len(ledger), n)

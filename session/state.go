@@ -121,7 +121,6 @@ type rib struct {
 	qc.Rib
 	version int64
 	reopen  map[reopenKey]bool // characteristics opened again in a round
-	written ribRow             // what its row of the projections says, zero when not known
 }
 
 type reopenKey struct {

@@ -402,7 +402,7 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if n, err := Rebuild(ctx, testConfig(dir, c), true); err != nil || n != seq {
+	if n, err := Rebuild(ctx, testConfig(dir, c), false); err != nil || n != seq {
 		t.Errorf("rows rebuilt from %d records of %d: %v", n, seq, err)
 	}
 	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(dir, "record.db")+"?mode=ro")
@@ -420,7 +420,7 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 	}
 }
 
-// Random runs with studies: replay equals live, projections are identical, the rib rules hold.
+// Random runs with studies: replay equals live, the rows for SQL say the same, the rib rules hold.
 func TestStudyReplayEqualsLive(t *testing.T) {
 	ctx := context.Background()
 	rapid.Check(t, func(rt *rapid.T) {
@@ -472,7 +472,6 @@ func TestStudyReplayEqualsLive(t *testing.T) {
 			rt.Fatal(err)
 		}
 		checkInvariants(rt, batch)
-		checkViews(rt, dir, batch, view)
 		if err := b.Close(); err != nil {
 			rt.Fatal(err)
 		}
@@ -481,9 +480,7 @@ func TestStudyReplayEqualsLive(t *testing.T) {
 		if err := again.Close(); err != nil {
 			rt.Fatal(err)
 		}
-		if n, err := Rebuild(ctx, testConfig(dir, c), true); err != nil || n != view.Seq {
-			rt.Fatalf("rebuilt from %d records of %d: %v", n, view.Seq, err)
-		}
+		checkRows(rt, testConfig(dir, c), batch, view)
 	})
 }
 

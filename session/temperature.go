@@ -199,17 +199,3 @@ func to20Text(t qc.Temperatures, to20 length.Length) string {
 	}
 	return words.ExactSigned(to20.Round(10*length.Micrometre, length.TieEven)) + " to 20 °C"
 }
-
-func projectTemperature(tx *store.Tx, s *state, r store.Record, b TemperatureBody) error {
-	if b.Replaces == 0 {
-		return nil
-	}
-	for _, rib := range s.batch.ribs {
-		if rib.version == r.Seq {
-			if err := touchRib(tx, s, r, rib.ID); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}

@@ -18,9 +18,10 @@ func dbCommand(sys system) *cobra.Command {
 	var check bool
 	rebuild := &cobra.Command{
 		Use:   "rebuild",
-		Short: "Make the tables anew from the record, or only compare them with it",
-		Long: `The record is the truth; the tables beside it serve whoever reads with SQL. Without --check they are
-made anew, which needs the bench to be stopped; with --check they are compared and nothing is changed.`,
+		Short: "Make the tables for SQL from the record, or only compare them with it",
+		Long: `The record is the truth; the tables beside it serve whoever reads with SQL, by the views whose names begin
+with v1_. They are made here, which needs the bench to be stopped, and are empty again once the bench runs, so
+that nobody reads old ones. With --check they are compared with the record and nothing is changed.`,
 		Example: "  springline db rebuild --check",
 		Args:    cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {

@@ -253,7 +253,7 @@ func TestGaugeCheckAndRetireVerbs(t *testing.T) {
 	say(exitFailed, "reason", "retire", "g")
 	say(exitOK, "out of use: lost its zero", "retire", "g", "--reason", "lost its zero")
 	say(exitFailed, "out of use", "check", "g", "1000", "--reference", "1000")
-	_, errs, code := verb(t, nil, "db", "rebuild", "--check", "--data", d.dir)
+	_, errs, code := verb(t, nil, "db", "rebuild", "--data", d.dir)
 	if c := <-code; c != exitOK {
 		t.Errorf("tables and record: exit %d, %s", c, errs)
 	}

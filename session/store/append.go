@@ -12,12 +12,12 @@ import (
 const insertRecord = `INSERT INTO record (bench, epoch, seq, kind, "key", at_us, zone_s, body, prev, hash)
 VALUES (?, ?, ?, ?, nullif(?, ''), ?, ?, ?, ?, ?)`
 
-// Tx is the transaction of an append, for the projections' rows.
+// Tx is the transaction that writes, records or rows.
 type Tx struct {
 	s *Store
 }
 
-// Exec runs one statement of the projections. Statements are kept prepared by their text, so the text
+// Exec runs one statement. Statements are kept prepared by their text, so the text
 // must be a constant.
 func (t *Tx) Exec(query string, args ...any) error {
 	st, err := t.s.prepared(query)
@@ -47,11 +47,10 @@ func (s *Store) Head() Head {
 	return s.head
 }
 
-// Append stores records, each sealed on the one before and the first on Head, and whatever project
-// writes beside them, in one transaction. When it returns nil they are on the disk. An error means
-// that nothing was stored and is a *NotSavedError or wraps ErrKeyUsed; an error of project is returned
-// as it is. It cannot be cancelled: an abandoned commit would have an unknown outcome.
-func (s *Store) Append(records []Record, project func(*Tx) error) error {
+// Append stores records, each sealed on the one before and the first on Head, in one transaction. When it
+// returns nil they are on the disk. An error means that nothing was stored and is a *NotSavedError or wraps
+// ErrKeyUsed. It cannot be cancelled: an abandoned commit would have an unknown outcome.
+func (s *Store) Append(records []Record) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.failed != nil {
@@ -67,14 +66,14 @@ func (s *Store) Append(records []Record, project func(*Tx) error) error {
 		}
 		head = r.Head()
 	}
-	if err := s.write(records, project); err != nil {
+	if err := s.write(records); err != nil {
 		return err
 	}
 	s.head, s.dirty, s.fresh = head, true, true
 	return nil
 }
 
-func (s *Store) write(records []Record, project func(*Tx) error) error {
+func (s *Store) write(records []Record) error {
 	tx := &Tx{s: s}
 	if err := tx.Exec("BEGIN IMMEDIATE"); err != nil {
 		return s.fail(err)
@@ -88,9 +87,6 @@ func (s *Store) write(records []Record, project func(*Tx) error) error {
 		if err != nil {
 			return s.failTx(tx, err)
 		}
-	}
-	if err := project(tx); err != nil {
-		return s.failTx(tx, err)
 	}
 	if err := tx.Exec("COMMIT"); err != nil {
 		return s.failTx(tx, err)

@@ -80,7 +80,7 @@ func fill(t *testing.T, s *Store, n int) {
 		r := Seal(h, "bench-1", epoch, "noted", key, start, fmt.Appendf(nil, `{"text":"n%d"}`, i))
 		list, h = append(list, r), r.Head()
 	}
-	if err := s.Append(list, noProjection); err != nil {
+	if err := s.Append(list); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -233,7 +233,7 @@ func TestBackup(t *testing.T) {
 		}
 	}
 	add2 := Seal(s.Head(), "bench-1", 2, "noted", "", start, []byte(`{}`))
-	if err := s.Append([]Record{add2}, noProjection); err != nil {
+	if err := s.Append([]Record{add2}); err != nil {
 		t.Fatal(err)
 	}
 	c := open(t, filepath.Dir(to))

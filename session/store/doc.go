@@ -1,8 +1,8 @@
-// Package store is the record: one SQLite file that is only ever appended to, hash-chained, with
-// projections beside it that are written in the same transaction.
+// Package store is the record: one SQLite file that is only ever appended to, hash-chained. Tables beside it
+// hold rows made from the record on demand, for those who read with SQL.
 //
-// It leaves to others what a record means: bodies are opaque JSON text here, and the projections'
-// rows are written by whoever appends.
+// It leaves to others what a record means: bodies are opaque JSON text here, and the rows are written by
+// whoever understands them.
 //
 // # The chain
 //

@@ -48,7 +48,7 @@ func fillUntilRefused(dir string) error {
 	}
 	put := func() error {
 		r := Seal(s.Head(), "bench-1", 1, "noted", "", start, []byte(`{"text":"`+strings.Repeat("x", 500)+`"}`))
-		return s.Append([]Record{r}, noProjection)
+		return s.Append([]Record{r})
 	}
 	acked := 0
 	for err = put(); err == nil && acked < 100_000; err = put() {

@@ -9,17 +9,17 @@ import (
 	"github.com/jmoiron/sqlx"
 )
 
-// keptTables are those that are not projections.
-const keptTables = `'record', 'migration'`
+// rowTables are those that hold rows made from the record, and not the record.
+const rowTables = `SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name NOT IN ('record', 'migration') ORDER BY name`
 
-// Difference is a projection that is not what the record adds up to.
+// Difference is a table that is not what the record adds up to.
 type Difference struct {
 	Table string
 	Rows  int    // that are in one of the two and not in the other
 	First string // one such row, as text
 }
 
-// RebuildError says which projections were not what the record adds up to.
+// RebuildError says which tables were not what the record adds up to.
 type RebuildError struct{ Differences []Difference }
 
 func (e *RebuildError) Error() string {
@@ -27,22 +27,22 @@ func (e *RebuildError) Error() string {
 	for _, d := range e.Differences {
 		parts = append(parts, fmt.Sprintf("%s (%d rows, one is %s)", d.Table, d.Rows, d.First))
 	}
-	return "rebuild the projections: not what the record adds up to: " + strings.Join(parts, "; ") + "; rebuild without checking to mend them"
+	return "rebuild the tables: not what the record adds up to: " + strings.Join(parts, "; ") + "; rebuild without checking to mend them"
 }
 
-// Rebuild recreates the projections from the record in one transaction: project is given every record
-// in order and writes the rows. With check nothing is changed, and projections that come out otherwise
-// than they stand are a *RebuildError; without, they are replaced.
-func (s *Store) Rebuild(ctx context.Context, check bool, project func(*Tx, Record) error) (records int64, err error) {
+// Rebuild makes the rows from the record in one transaction: add is given every record in order, finish
+// comes last, and both write rows. With check nothing is changed, and rows that come out otherwise than they
+// stand are a *RebuildError; without, they are replaced.
+func (s *Store) Rebuild(ctx context.Context, check bool, add func(*Tx, Record) error, finish func(*Tx) error) (records int64, err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.failed != nil || s.conn == nil {
 		return 0, &NotSavedError{Cause: errors.Join(errors.New("the record is not open for writing"), s.failed)}
 	}
 	if _, err := s.conn.ExecContext(ctx, "BEGIN IMMEDIATE"); err != nil {
-		return 0, fmt.Errorf("rebuild the projections: %w", err)
+		return 0, fmt.Errorf("rebuild the tables: %w", err)
 	}
-	records, err = s.rebuild(ctx, check, project)
+	records, err = s.rebuild(ctx, check, add, finish)
 	end := "COMMIT"
 	if err != nil || check {
 		end = "ROLLBACK"
@@ -53,11 +53,10 @@ func (s *Store) Rebuild(ctx context.Context, check bool, project func(*Tx, Recor
 	return records, err
 }
 
-func (s *Store) rebuild(ctx context.Context, check bool, project func(*Tx, Record) error) (int64, error) {
+func (s *Store) rebuild(ctx context.Context, check bool, add func(*Tx, Record) error, finish func(*Tx) error) (int64, error) {
 	var tables []string
-	if err := s.conn.SelectContext(ctx, &tables, `SELECT name FROM sqlite_schema WHERE type = 'table'
-AND name NOT LIKE 'sqlite_%' AND name NOT IN (`+keptTables+`) ORDER BY name`); err != nil {
-		return 0, fmt.Errorf("rebuild the projections: %w", err)
+	if err := s.conn.SelectContext(ctx, &tables, rowTables); err != nil {
+		return 0, fmt.Errorf("rebuild the tables: %w", err)
 	}
 	if _, err := s.conn.ExecContext(ctx, "PRAGMA defer_foreign_keys = 1"); err != nil {
 		return 0, err
@@ -72,15 +71,37 @@ AND name NOT LIKE 'sqlite_%' AND name NOT IN (`+keptTables+`) ORDER BY name`); e
 			return 0, fmt.Errorf("rebuild %s: %w", t, err)
 		}
 	}
-	n, err := s.projectAll(ctx, project)
+	n, err := s.addAll(ctx, add)
+	if err == nil {
+		err = finish(&Tx{s: s})
+	}
 	if err != nil || !check {
 		return n, err
 	}
 	return n, compare(ctx, s.conn, tables)
 }
 
-// projectAll reads in pages, since the one connection cannot read and write at once.
-func (s *Store) projectAll(ctx context.Context, project func(*Tx, Record) error) (int64, error) {
+// DropRows takes all rows away in one transaction: they were made from an older record.
+func (s *Store) DropRows(ctx context.Context) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var tables []string
+	if err := s.conn.SelectContext(ctx, &tables, rowTables); err != nil {
+		return fmt.Errorf("empty the tables: %w", err)
+	}
+	text := "BEGIN IMMEDIATE; PRAGMA defer_foreign_keys = 1;"
+	for _, t := range tables {
+		text += "DELETE FROM " + t + ";"
+	}
+	if _, err := s.conn.ExecContext(ctx, text+"COMMIT"); err != nil {
+		_, e := s.conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
+		return fmt.Errorf("empty the tables: %w", errors.Join(err, e))
+	}
+	return nil
+}
+
+// addAll reads in pages, since the one connection cannot read and write at once.
+func (s *Store) addAll(ctx context.Context, add func(*Tx, Record) error) (int64, error) {
 	const page = 1000
 	tx := &Tx{s: s}
 	var n int64
@@ -88,11 +109,11 @@ func (s *Store) projectAll(ctx context.Context, project func(*Tx, Record) error)
 	for {
 		records, err := nextPage(ctx, s.conn, at, page)
 		if err != nil {
-			return n, fmt.Errorf("rebuild the projections: %w", err)
+			return n, fmt.Errorf("rebuild the tables: %w", err)
 		}
 		for _, r := range records {
-			if err := project(tx, r); err != nil {
-				return n, fmt.Errorf("rebuild the projections: record %d: %w", r.Seq, err)
+			if err := add(tx, r); err != nil {
+				return n, fmt.Errorf("rebuild the tables: record %d: %w", r.Seq, err)
 			}
 			n++
 			at = r.Head()

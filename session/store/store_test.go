@@ -24,8 +24,6 @@ func open(t testing.TB, dir string) *Store {
 
 var start = time.Date(2026, 5, 4, 8, 0, 0, 0, time.FixedZone("", 7200))
 
-func noProjection(*Tx) error { return nil }
-
 // add appends n records to epoch 1 in one transaction.
 func add(t testing.TB, s *Store, n int) {
 	t.Helper()
@@ -35,7 +33,7 @@ func add(t testing.TB, s *Store, n int) {
 		r := Seal(h, "bench-1", 1, "noted", "", start.Add(time.Duration(h.Seq)*time.Second), []byte(`{"text":"n"}`))
 		list, h = append(list, r), r.Head()
 	}
-	if err := s.Append(list, noProjection); err != nil {
+	if err := s.Append(list); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -97,12 +95,12 @@ func TestAppendRefusesWhatDoesNotFollow(t *testing.T) {
 	add(t, s, 1)
 	h := s.Head()
 	r := Seal(Head{Bench: "bench-1", Epoch: 1, Seq: 5, Hash: h.Hash}, "bench-1", 1, "noted", "", start, []byte(`{}`))
-	if err := s.Append([]Record{r}, noProjection); err == nil {
+	if err := s.Append([]Record{r}); err == nil {
 		t.Error("a gap was stored")
 	}
 	r = Seal(h, "bench-1", 1, "noted", "", start, []byte(`{}`))
 	r.Body = []byte(`{"changed":1}`)
-	if err := s.Append([]Record{r}, noProjection); err == nil {
+	if err := s.Append([]Record{r}); err == nil {
 		t.Error("a record with another body than its chain value was stored")
 	}
 	add(t, s, 1)
@@ -111,7 +109,7 @@ func TestAppendRefusesWhatDoesNotFollow(t *testing.T) {
 func TestKeyIsUsedOnce(t *testing.T) {
 	s := open(t, t.TempDir())
 	put := func() error {
-		return s.Append([]Record{Seal(s.Head(), "bench-1", 1, "noted", "k1", start, []byte(`{}`))}, noProjection)
+		return s.Append([]Record{Seal(s.Head(), "bench-1", 1, "noted", "k1", start, []byte(`{}`))})
 	}
 	if err := put(); err != nil {
 		t.Fatal(err)
@@ -129,29 +127,48 @@ func TestKeyIsUsedOnce(t *testing.T) {
 	}
 }
 
-func TestProjectionFailureStoresNothing(t *testing.T) {
-	dir := t.TempDir()
+// A failure while rows are made leaves them as they were, and the record in use for writing goes on.
+func TestRowsAreMadeWholeOrNotAtAll(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
 	s := open(t, dir)
 	add(t, s, 3)
-	planned := errors.New("planned")
-	r := Seal(s.Head(), "bench-1", 1, "noted", "", start, []byte(`{}`))
-	err := s.Append([]Record{r}, func(tx *Tx) error {
-		if err := tx.Exec("INSERT INTO note (bench, seq, batch, rib, at_us, text, by) VALUES ('b', 1, '', '', 0, '', '')"); err != nil {
-			t.Fatal(err)
+	note := func(seq int64) func(*Tx) error {
+		return func(tx *Tx) error {
+			return tx.Exec("INSERT INTO note (bench, seq, batch, rib, at_us, text, by) VALUES ('b', ?, '', '', 0, '', '')", seq)
 		}
-		return planned
-	})
-	if !errors.Is(err, ErrNotSaved) || !errors.Is(err, planned) {
+	}
+	nothing := func(*Tx, Record) error { return nil }
+	notes := func(want int) {
+		t.Helper()
+		var n int
+		if err := s.readers.Get(&n, "SELECT count(*) FROM note"); err != nil || n != want {
+			t.Errorf("%d notes, want %d, %v", n, want, err)
+		}
+	}
+	planned := errors.New("planned")
+	if _, err := s.Rebuild(ctx, false, nothing, func(tx *Tx) error { return errors.Join(note(1)(tx), planned) }); !errors.Is(err, planned) {
 		t.Fatalf("got %v", err)
 	}
-	if err := s.Append([]Record{r}, noProjection); !errors.Is(err, ErrNotSaved) {
-		t.Fatalf("after a failed commit: %v", err)
+	notes(0)
+	if n, err := s.Rebuild(ctx, false, nothing, note(1)); n != 3 || err != nil {
+		t.Fatalf("from %d records: %v", n, err)
 	}
-	s.Close()
-	s = open(t, dir)
-	var notes int
-	if err := s.readers.Get(&notes, "SELECT count(*) FROM note"); err != nil || notes != 0 || s.Head().Seq != 3 {
-		t.Errorf("%d notes, head %d, %v", notes, s.Head().Seq, err)
+	notes(1)
+	if _, err := s.Rebuild(ctx, true, nothing, note(1)); err != nil {
+		t.Errorf("the same rows: %v", err)
+	}
+	var differ *RebuildError
+	if _, err := s.Rebuild(ctx, true, nothing, note(2)); !errors.As(err, &differ) || len(differ.Differences) != 1 || differ.Differences[0].Table != "note" || differ.Differences[0].Rows != 2 {
+		t.Errorf("another row: %v", err)
+	}
+	notes(1)
+	add(t, s, 1)
+	if err := s.DropRows(ctx); err != nil {
+		t.Fatal(err)
+	}
+	notes(0)
+	if s.Head().Seq != 4 {
+		t.Errorf("head %d", s.Head().Seq)
 	}
 }
 

@@ -10,9 +10,12 @@ import (
 	"springline/qc"
 )
 
-// checkViews reads the record as somebody with SQL would and holds the views against the batch.
-func checkViews(t *rapid.T, dir string, b qc.Batch, v View) {
-	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(dir, "record.db")+"?mode=ro")
+// checkRows makes the rows, reads them as somebody with SQL would and holds the views against the batch.
+func checkRows(t *rapid.T, cfg Config, b qc.Batch, v View) {
+	if n, err := Rebuild(context.Background(), cfg, false); err != nil || n != v.Seq {
+		t.Fatalf("rows made from %d records of %d: %v", n, v.Seq, err)
+	}
+	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(cfg.Dir, "record.db")+"?mode=ro")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -27,7 +30,17 @@ func checkViews(t *rapid.T, dir string, b qc.Batch, v View) {
 	counted, sum, studied := int64(0), int64(0), int64(0)
 	for _, st := range b.Studies {
 		studied += int64(st.Done())
-		if state := map[bool]string{true: "finished"}[st.Finished]; state != "" && number(`SELECT count(*) FROM v1_study WHERE id = ? AND state = ? AND repeat_nm = ?`, st.ID, state, int64(st.RepeatSD)) != 1 {
+		state := "open"
+		switch {
+		case st.Finished:
+			state = "finished"
+		case !st.Open():
+			state = "cancelled"
+		case st.Paused:
+			state = "paused"
+		}
+		if number(`SELECT count(*) FROM v1_study WHERE id = ? AND state = ? AND coalesce(repeat_nm, 0) = ? AND reason = ? AND (ended_us IS NULL) = ?`,
+			st.ID, state, int64(st.RepeatSD), st.Cancel, st.Open()) != 1 {
 			t.Fatalf("v1_study has not %s as %s", st.ID, state)
 		}
 	}

@@ -6,9 +6,9 @@ import (
 	"springline/session/store"
 )
 
-// Rebuild recreates the projections of the record in cfg.Dir and returns how many records it read. With
-// check it changes nothing and compares instead: projections that differ are a *store.RebuildError. No
-// bench may be running on the folder.
+// Rebuild makes the rows of the record in cfg.Dir, for those who read with SQL, and returns how many records
+// it read. With check it changes nothing and compares instead: rows that differ are a *store.RebuildError. No
+// bench may be running on the folder; one that is opened again takes the rows away, since they would grow old.
 func Rebuild(ctx context.Context, cfg Config, check bool) (int64, error) {
 	st, err := store.Open(ctx, cfg.Dir, cfg.Log)
 	if err != nil {
@@ -16,7 +16,7 @@ func Rebuild(ctx context.Context, cfg Config, check bool) (int64, error) {
 	}
 	defer st.Close()
 	states := map[string]*state{}
-	return st.Rebuild(ctx, check, func(tx *store.Tx, r store.Record) error {
+	add := func(tx *store.Tx, r store.Record) error {
 		s := states[r.Bench]
 		if s == nil {
 			s = newState(r.Bench)
@@ -25,7 +25,15 @@ func Rebuild(ctx context.Context, cfg Config, check bool) (int64, error) {
 		if err := s.apply(r); err != nil {
 			return err
 		}
-		return project(tx, s, r)
+		return addRow(tx, s, r)
+	}
+	return st.Rebuild(ctx, check, add, func(tx *store.Tx) error {
+		for _, s := range states {
+			if err := finishRows(tx, s); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 }
 
