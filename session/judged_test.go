@@ -14,8 +14,8 @@ import (
 	"springline/qc/words"
 )
 
-// judging is a random history whose kept verdicts are held, after every record, against verdicts worked out
-// anew, and those of closed batches against what they were at closing.
+// judging is a random history whose kept verdicts and view are held, after every record, against those worked
+// out anew, and the verdicts of closed batches against what they were at closing.
 type judging struct {
 	*rapid.T
 	b      *Bench
@@ -23,6 +23,7 @@ type judging struct {
 	rng    *rand.Rand
 	target qc.Target
 	closed map[string][]qc.Verdict // by batch
+	looks  int
 }
 
 func (h *judging) do(c Command) {
@@ -36,32 +37,17 @@ func (h *judging) then(err error) {
 	if err != nil && !errors.As(err, &refusal) {
 		h.Fatal(err)
 	}
-	s := h.b.state
-	o, view, kept := s.batch, h.b.View(), h.b.derived().ribs
-	for i, r := range o.ribs {
-		fresh := newJudged(s, o, r)
+	s, kept := h.b.state, h.b.derived().ribs
+	for i, r := range s.batch.ribs {
+		fresh := newJudged(s, s.batch, r)
 		fresh.as = kept[i].as
 		if d := cmp.Diff(fresh, kept[i], cmp.AllowUnexported(Judged{}, judgedAs{}), cmpopts.EquateNaNs(), cmpopts.EquateErrors()); d != "" {
 			h.Fatalf("record %d: rib %s as kept (-anew +kept):\n%s", s.seq, r.ID, d)
 		}
-		line := ribView(o, r, fresh.Verdict)
-		line.Pair = view.Ribs[i].Pair
-		if d := cmp.Diff(line, view.Ribs[i]); d != "" {
-			h.Fatalf("record %d: the line of rib %s (-anew +kept):\n%s", s.seq, r.ID, d)
-		}
-		if r != o.current {
-			continue
-		}
-		steps := renderer{book: s, o: o}.steps(r, &ribLine{of: fresh})
-		for k := range steps {
-			steps[k].IsNow = view.Current.Steps[k].IsNow
-		}
-		if d := cmp.Diff(steps, view.Current.Steps); d != "" {
-			h.Fatalf("record %d: the steps of rib %s (-anew +kept):\n%s", s.seq, r.ID, d)
-		}
 	}
-	if d := cmp.Diff((renderer{book: s, o: o, kept: &lastShown{}}).study(), view.Study, cmpopts.EquateNaNs()); d != "" {
-		h.Fatalf("record %d: the study (-anew +kept):\n%s", s.seq, d)
+	h.anew("the live state", s)
+	if h.looks++; h.looks%10 == 0 {
+		h.replayed()
 	}
 	for _, o := range s.batches {
 		if !o.closed.IsZero() {
@@ -70,6 +56,24 @@ func (h *judging) then(err error) {
 			}
 		}
 	}
+}
+
+// anew holds the view, for which much was kept from record to record, against one for which all is worked out.
+func (h *judging) anew(of string, s *state) {
+	k := lastAnswers{}
+	in := showInput{state: s, is: k.at(s), kept: &lastShown{}, live: h.b.live}
+	if d := cmp.Diff(withDerived(newView(in), in.is), h.b.View(), cmpopts.EquateNaNs()); d != "" {
+		h.Fatalf("record %d: the view of %s (-anew +kept):\n%s", s.seq, of, d)
+	}
+}
+
+// replayed does the same for the state as the record gives it.
+func (h *judging) replayed() {
+	s, err := replay(h.Context(), h.b.store, h.b.cfg.Bench, 0)
+	if err != nil {
+		h.Fatal(err)
+	}
+	h.anew("the record", s)
 }
 
 func (h *judging) verdicts(o *batch) []qc.Verdict {
@@ -91,6 +95,29 @@ func (h *judging) study() {
 		}
 	}
 	h.do(Command{Op: OpStudyFinish})
+}
+
+// pair decides something about the pairs and confirms what is proposed then.
+func (h *judging) pair() {
+	two := rapid.SampledFrom([][2]string{{"01", "02"}, {"01", "03"}, {"02", "03"}}).Draw(h.T, "two")
+	op := rapid.SampledFrom([]Op{OpPairRule, OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow, OpConfirmPairs, OpConfirmOrder}).Draw(h.T, "pair")
+	c := Command{Op: op, By: "Ines", Reason: "so"}
+	v := h.b.View().Pairs
+	switch op {
+	case OpPairRule:
+		c.Metric = rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")
+	case OpConfirmPairs:
+		if v != nil {
+			c.Token = v.Token
+		}
+	case OpConfirmOrder:
+		if v != nil && v.Order != nil {
+			c.Token = v.Order.Token
+		}
+	default:
+		c.Rib, c.With = two[0], two[1]
+	}
+	h.do(c)
 }
 
 // next closes the batch and opens another, with ribs of the same names.
@@ -123,9 +150,9 @@ func (h *judging) ribs(n int) {
 	}
 }
 
-// TestKeptVerdictsAreThoseWorkedOutAnew looks after every record of random histories with studies, checks of
+// TestKeptIsWhatIsWorkedOutAnew looks after every record of random histories with studies, checks of
 // gauges, gauges named anew and batches closed in them.
-func TestKeptVerdictsAreThoseWorkedOutAnew(t *testing.T) {
+func TestKeptIsWhatIsWorkedOutAnew(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		h := &judging{T: rt, c: newClock(), closed: map[string][]qc.Verdict{}, rng: rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "rng"), 0))}
 		h.b = openTest(t, t.TempDir(), h.c)
@@ -133,7 +160,7 @@ func TestKeptVerdictsAreThoseWorkedOutAnew(t *testing.T) {
 		h.target = setUp(t, h.b, 1)
 		h.ribs(3)
 		for range rapid.IntRange(1, 12).Draw(rt, "steps") {
-			switch rapid.SampledFrom([]string{"command", "command", "command", "reading", "study", "check", "name", "warm", "next"}).Draw(rt, "what") {
+			switch rapid.SampledFrom([]string{"command", "command", "reading", "study", "check", "name", "warm", "next", "choose", "pair", "pair", "pair", "rib", "jig"}).Draw(rt, "what") {
 			case "command":
 				h.do(someCommand(rt, h.b))
 			case "reading":
@@ -155,7 +182,17 @@ func TestKeptVerdictsAreThoseWorkedOutAnew(t *testing.T) {
 				h.do(c)
 			case "next":
 				h.next()
+			case "choose":
+				h.do(Command{Op: OpChoose, Rib: rapid.SampledFrom([]string{"01", "02", "03"}).Draw(rt, "rib")})
+			case "pair":
+				h.pair()
+			case "rib":
+				h.ribs(1)
+			case "jig":
+				h.do(Command{Op: OpJigBuilt, Text: fmt.Sprint(1280 + h.rng.IntN(20))})
+				h.do(Command{Op: OpLot, Lot: rapid.SampledFrom([]string{"L1", "L2"}).Draw(rt, "lot")})
 			}
 		}
+		h.replayed()
 	})
 }
