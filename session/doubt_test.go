@@ -265,3 +265,22 @@ func TestGaugeStates(t *testing.T) {
 		t.Errorf("a gauge without an address is %q", g.State)
 	}
 }
+
+// A value of one rib that comes again within two seconds is not the next rib's by itself, though it is the same
+// place; later it is.
+func TestTheSameValueForTheNextRib(t *testing.T) {
+	for after, want := range map[time.Duration]EventKind{time.Second: Held, 3 * time.Second: Measured} {
+		clk := newClock()
+		b := openTest(t, t.TempDir(), clk)
+		setUp(t, b, 1)
+		do(t, b, Command{Op: OpStart})
+		at := clk.now()
+		if out := send(t, b, "tape", "3553.5", at); out.Kind != Measured {
+			t.Fatalf("the first value is %s", out.Kind)
+		}
+		do(t, b, Command{Op: OpStart})
+		if out := send(t, b, "tape", "3553.5", at.Add(after)); out.Kind != want {
+			t.Errorf("the same for the next rib after %v is %s, want %s", after, out.Kind, want)
+		}
+	}
+}

@@ -205,7 +205,7 @@ func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
 	if err != nil {
 		return b, err
 	}
-	c, ok := session.Correct(rec, rib)
+	c, ok := rec.Correct(rib)
 	if !ok {
 		return b, errors.New("the bench has no advice")
 	}
@@ -216,7 +216,7 @@ func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
 	t := y.job.Target
 	if c.Action == bend.Close && c.TipLoaded < 0 {
 		// Legs would have to cross: a maker sets the jig as advised for the lot and wraps the bar again.
-		a, err := session.AdviseJig(rec, lot)
+		a, err := rec.AdviseJig(lot)
 		if err != nil {
 			return b, fmt.Errorf("advise the jig: %w", err)
 		}
@@ -257,7 +257,7 @@ func (y *yard) followJig(ctx context.Context, lot string) error {
 	if err != nil {
 		return err
 	}
-	a, err := session.AdviseJig(rec, lot)
+	a, err := rec.AdviseJig(lot)
 	if err != nil {
 		return fmt.Errorf("advise the jig: %w", err)
 	}
