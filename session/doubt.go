@@ -3,17 +3,14 @@ package session
 import (
 	"time"
 
+	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
 )
 
-// Windows of the blunder rules. dupWindow is that of the gauge decoder; moveWindow is how fast nobody
-// gets a gauge from one place to the next and sends again (common practice, no source).
-const (
-	dupWindow  = 150 * time.Millisecond
-	moveWindow = 2 * time.Second
-)
+// moveWindow is how fast nobody gets a gauge from one place to the next and sends again (common practice, no source).
+const moveWindow = 2 * time.Second
 
 // question is why a value does not count by itself, and what a person has to decide.
 type question struct {
@@ -65,8 +62,8 @@ func (s *state) sentTwice(r *rib, ch qc.Characteristic, rd ReadingBody, at time.
 		passed = -passed
 	}
 	switch {
-	case passed <= dupWindow:
-		return question{why: words.SentTwice{WithinMS: dupWindow.Milliseconds()}, ask: words.BouncedOrSecond{}}, true
+	case passed <= wire.DupWindow:
+		return question{why: words.SentTwice{WithinMS: wire.DupWindow.Milliseconds()}, ask: words.BouncedOrSecond{}}, true
 	case passed <= moveWindow && (last.char != ch.ID || last.rib != r.ID || last.step != step):
 		return question{why: words.SentAgain{Char: words.Char(ch.ID)}, ask: words.WasMoved{Char: words.Char(ch.ID)}}, true
 	}

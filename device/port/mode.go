@@ -70,12 +70,24 @@ func (m Mode) Validate() error {
 
 func (m Mode) settle() time.Duration { return time.Duration(m.SettleMS) * time.Millisecond }
 
-// String gives the usual short form, for example "9600 8N1".
+// String gives the form that [ParseMode] reads, for example "9600 8N1" or "4800 7E1, DTR on".
 func (m Mode) String() string {
 	m = m.WithDefaults()
 	letter := "?"
 	if p, ok := parities[m.Parity]; ok {
 		letter = p.letter
 	}
-	return fmt.Sprintf("%d %d%s%d", m.Baud, m.DataBits, letter, m.StopBits)
+	text := fmt.Sprintf("%d %d%s%d", m.Baud, m.DataBits, letter, m.StopBits)
+	for _, line := range []struct {
+		name string
+		on   *bool
+	}{{"DTR", m.DTR}, {"RTS", m.RTS}} {
+		if line.on != nil {
+			text += ", " + line.name + map[bool]string{true: " on", false: " off"}[*line.on]
+		}
+	}
+	if m.SettleMS > 0 {
+		text += fmt.Sprintf(", settle %d ms", m.SettleMS)
+	}
+	return text
 }

@@ -1,5 +1,7 @@
 package wire
 
+import "time"
+
 // Format describes how one kind of gauge writes its readings. It is data: a format file is this
 // structure as JSON (see [ParseFormat], which also fills in the defaults), so a new gauge needs no
 // code. A Format made in Go starts from [DefaultFormat]. Times are whole milliseconds.
@@ -130,6 +132,10 @@ const (
 	Keyboard = "keyboard"
 )
 
+// DupWindow is how soon after a value the same one is taken for the same send (common practice, no source): the
+// default of dup_window_ms.
+const DupWindow = 150 * time.Millisecond
+
 // DefaultFormat returns a format of the family with every setting at its default. The fixed and bcd
 // families still need a layout and the query family its query_hex.
 func DefaultFormat(family string) Format {
@@ -138,7 +144,7 @@ func DefaultFormat(family string) Format {
 		OpenGapMS:   150,
 		IdleFlushMS: 300,
 		MaxLen:      64,
-		DupWindowMS: 150,
+		DupWindowMS: int(DupWindow / time.Millisecond),
 		Terminator:  "any",
 		Channel:     "none",
 		Sign:        "front",

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"springline/qc/length"
 )
 
 // unitWord is one way in which a gauge may write a unit.
@@ -37,17 +39,14 @@ func unitWords(own map[string]string) []unitWord {
 
 // unitByName returns the unit that a format file means, or "".
 func unitByName(s string) string {
-	switch strings.ToLower(s) {
-	case "mm":
-		return "mm"
-	case "cm":
-		return "cm"
-	case "m":
-		return "m"
-	case "in", "inch":
-		return "in"
-	case "ft", "foot":
-		return "ft"
+	switch s = strings.ToLower(s); s {
+	case "inch":
+		return length.IN.String()
+	case "foot":
+		return length.FT.String()
+	}
+	if u, ok := length.UnitNamed(s); ok && u != length.THOU {
+		return u.String()
 	}
 	return ""
 }

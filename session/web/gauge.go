@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"maps"
 	"net/http"
 	"slices"
@@ -17,25 +16,8 @@ type GaugeActs map[string]func(gauge string) error
 
 // actOnGauge takes {"gauge": id, "act": name}.
 func (s *site) actOnGauge(w http.ResponseWriter, r *http.Request) {
-	body, bad := readBody(w, r)
-	if bad != nil {
-		refuse(w, bad.Status, *bad)
-		return
-	}
 	var gauge, act string
-	fields := map[string]*string{"gauge": &gauge, "act": &act}
-	if bad := eachField(body, func(name string, v json.Token) string {
-		value, ok := v.(string)
-		switch {
-		case fields[name] == nil:
-			return "is not a field here"
-		case !ok:
-			return "must be a text"
-		}
-		*fields[name] = value
-		return ""
-	}); bad != nil {
-		refuse(w, http.StatusBadRequest, *bad)
+	if !texts(w, r, map[string]*string{"gauge": &gauge, "act": &act}) {
 		return
 	}
 	do := s.cfg.Acts[act]

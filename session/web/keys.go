@@ -1,7 +1,6 @@
 package web
 
 import (
-	"encoding/json"
 	"net/http"
 	"slices"
 	"strconv"
@@ -19,25 +18,8 @@ const maxKeys = 80
 // with \r or \t last, "times": milliseconds from any moment, one for each character, parted by spaces}.
 // Whether it is a reading is decided where every gauge's bytes are read.
 func (s *site) keys(w http.ResponseWriter, r *http.Request) {
-	body, bad := readBody(w, r)
-	if bad != nil {
-		refuse(w, bad.Status, *bad)
-		return
-	}
 	var gauge, text, times string
-	fields := map[string]*string{"gauge": &gauge, "text": &text, "times": &times}
-	if bad := eachField(body, func(name string, v json.Token) string {
-		value, ok := v.(string)
-		switch {
-		case fields[name] == nil:
-			return "is not a field of a burst"
-		case !ok:
-			return "must be a text"
-		}
-		*fields[name] = value
-		return ""
-	}); bad != nil {
-		refuse(w, http.StatusBadRequest, *bad)
+	if !texts(w, r, map[string]*string{"gauge": &gauge, "text": &text, "times": &times}) {
 		return
 	}
 	if s.cfg.Keys == nil || !slices.Contains(s.cfg.Keyboards(), gauge) {
