@@ -13,32 +13,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/job"
-	"springline/cmd/springline/wiring"
 	"springline/device/port"
 	"springline/session"
 )
 
-// jobGauge is a gauge as a job file writes it, in the order of the example.
-type jobGauge struct {
-	ID         string   `toml:"id"`
-	Name       string   `toml:"name"`
-	Kind       string   `toml:"kind"`
-	Class      string   `toml:"class,omitempty"`
-	EndFace    bool     `toml:"end_face,omitempty"`
-	Limit      string   `toml:"largest_error,omitempty"`
-	Resolution string   `toml:"resolution"`
-	Unit       string   `toml:"unit"`
-	Measures   []string `toml:"measures"`
-	Checked    string   `toml:"checked,omitempty"`
-	Due        string   `toml:"due,omitempty"`
-	Address    string   `toml:"address,omitempty"`
-	Line       string   `toml:"line,omitempty"`
-	Format     string   `toml:"format,omitempty"`
-	Channel    string   `toml:"channel,omitempty"`
-}
-
 func gaugeAddCommand(sys system) *cobra.Command {
-	var g jobGauge
+	var g job.Gauge
 	var file string
 	var f onRecord
 	c := &cobra.Command{
@@ -93,18 +73,10 @@ keeps one, so that it is found in any socket.`,
 }
 
 // setGauge puts the gauge on record, beside a running bench too.
-func (f *onRecord) setGauge(ctx context.Context, sys system, g jobGauge) error {
-	text, err := toml.Marshal(g)
-	if err != nil {
-		return fmt.Errorf("add the gauge: %w", err)
-	}
-	parsed, err := job.ParseGauge(text)
+func (f *onRecord) setGauge(ctx context.Context, sys system, g job.Gauge) error {
+	setup, err := g.Setup()
 	if err != nil {
 		return usageError{err}
-	}
-	setup, err := wiring.Setup(parsed)
-	if err != nil {
-		return err
 	}
 	body, err := json.Marshal(setup.Body())
 	if err != nil {
@@ -113,7 +85,7 @@ func (f *onRecord) setGauge(ctx context.Context, sys system, g jobGauge) error {
 	return f.do(ctx, sys, session.Command{Op: session.OpGaugeSet, Gauge: g.ID, Text: string(body)})
 }
 
-func addGauge(sys system, file string, g jobGauge) error {
+func addGauge(sys system, file string, g job.Gauge) error {
 	old, err := os.ReadFile(file)
 	if err != nil {
 		return fmt.Errorf("add the gauge to the job: %w", err)
@@ -126,8 +98,8 @@ func addGauge(sys system, file string, g jobGauge) error {
 		}
 	}
 	block, err := toml.Marshal(struct {
-		Gauge []jobGauge `toml:"gauge"`
-	}{[]jobGauge{g}})
+		Gauge []job.Gauge `toml:"gauge"`
+	}{[]job.Gauge{g}})
 	if err != nil {
 		return fmt.Errorf("add the gauge to the job: %w", err)
 	}

@@ -8,6 +8,8 @@ import (
 	"net/http"
 	"syscall"
 	"time"
+
+	"golang.org/x/net/netutil"
 )
 
 // Limits of the server. Every event stream holds a connection, and a serial port read panics on a file
@@ -71,7 +73,7 @@ func Serve(ctx context.Context, l net.Listener, cfg Config) error {
 		BaseContext:       func(net.Listener) context.Context { return base },
 	}
 	failed := make(chan error, 1)
-	go func() { failed <- srv.Serve(capped(l, maxConnections)) }()
+	go func() { failed <- srv.Serve(netutil.LimitListener(l, maxConnections)) }()
 	select {
 	case err := <-failed:
 		return fmt.Errorf("serve the page at %s: %w", cfg.Addr, err)

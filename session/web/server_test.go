@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -53,44 +54,29 @@ func TestHalfHeaderIsCut(t *testing.T) {
 
 // TestConnectionsAreCapped: beyond the cap a connection waits until another ends.
 func TestConnectionsAreCapped(t *testing.T) {
-	in, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
-	l := capped(in, 2)
-	defer l.Close()
-	accepted := make(chan net.Conn, 3)
-	go func() {
-		for {
-			c, err := l.Accept()
-			if err != nil {
-				close(accepted)
-				return
-			}
-			accepted <- c
-		}
-	}()
-	for range 3 {
-		c, err := net.Dial("tcp", in.Addr().String())
+	addr := strings.TrimPrefix(serve(t, Config{Bench: busy()}), "http://")
+	dial := func() net.Conn {
+		c, err := net.Dial("tcp", addr)
 		if err != nil {
 			t.Fatal(err)
 		}
-		defer c.Close()
+		t.Cleanup(func() { c.Close() })
+		return c
 	}
-	first, second := <-accepted, <-accepted
-	select {
-	case <-accepted:
-		t.Fatal("a third connection was taken with two open")
-	case <-time.After(100 * time.Millisecond):
+	first := dial()
+	for range maxConnections - 1 {
+		dial()
+	}
+	last := dial()
+	fmt.Fprintf(last, "GET / HTTP/1.1\r\nHost: %s\r\n\r\n", addr)
+	last.SetReadDeadline(time.Now().Add(300 * time.Millisecond))
+	if _, err := last.Read(make([]byte, 1)); !errors.Is(err, os.ErrDeadlineExceeded) {
+		t.Fatalf("answered with %d connections open: %v", maxConnections, err)
 	}
 	first.Close()
-	first.Close() // closing twice frees one place
-	third := <-accepted
-	second.Close()
-	third.Close()
-	l.Close()
-	if _, ok := <-accepted; ok {
-		t.Error("accepted after close")
+	last.SetReadDeadline(time.Now().Add(4 * time.Second)) // the others are cut off after headerTime
+	if _, err := last.Read(make([]byte, 1)); err != nil {
+		t.Errorf("not answered after another ended: %v", err)
 	}
 }
 

@@ -1,52 +1,42 @@
 package job
 
 import (
-	"bytes"
-	"fmt"
-
-	"github.com/pelletier/go-toml/v2"
-
 	"springline/device/port"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/session"
 )
 
-// gaugeFile is a gauge as a job file writes it.
-type gaugeFile struct {
+// Gauge is a gauge as a job file writes it, every length and date as typed.
+type Gauge struct {
 	ID         string   `toml:"id"`
 	Name       string   `toml:"name"`
 	Kind       string   `toml:"kind"`
-	Class      string   `toml:"class"`
-	EndFace    bool     `toml:"end_face"`
-	Limit      string   `toml:"largest_error"`
+	Class      string   `toml:"class,omitempty"`
+	EndFace    bool     `toml:"end_face,omitempty"`
+	Limit      string   `toml:"largest_error,omitempty"`
 	Resolution string   `toml:"resolution"`
 	Unit       string   `toml:"unit"`
 	Measures   []string `toml:"measures"`
-	Checked    string   `toml:"checked"`
-	Due        string   `toml:"due"`
-	Note       string   `toml:"note"`
-	Address    string   `toml:"address"`
-	Channel    string   `toml:"channel"`
-	Line       string   `toml:"line"`
-	Format     string   `toml:"format"`
+	Checked    string   `toml:"checked,omitempty"`
+	Due        string   `toml:"due,omitempty"`
+	Note       string   `toml:"note,omitempty"`
+	Address    string   `toml:"address,omitempty"`
+	Line       string   `toml:"line,omitempty"`
+	Format     string   `toml:"format,omitempty"`
+	Channel    string   `toml:"channel,omitempty"`
 }
 
-// ParseGauge reads and checks one gauge, written as in a job file but without the heading.
-func ParseGauge(text []byte) (Gauge, error) {
-	var f gaugeFile
-	d := toml.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&f); err != nil {
-		return Gauge{}, fmt.Errorf("gauge: not readable: %w", err)
-	}
+// Setup checks a gauge that stands in no job file and gives it as it goes on record.
+func (g Gauge) Setup() (session.GaugeSetup, error) {
 	r := reader{what: "gauge"}
-	g := r.gauge(f.ID, f)
-	return g, r.err
+	out := r.gauge(g.ID, g)
+	return out, r.err
 }
 
-func (r *reader) gauge(at string, g gaugeFile) Gauge {
-	out := Gauge{Address: g.Address, Channel: g.Channel, Gauge: qc.Gauge{
+func (r *reader) gauge(at string, g Gauge) session.GaugeSetup {
+	out := session.GaugeSetup{Address: g.Address, Channel: g.Channel, Gauge: qc.Gauge{
 		ID: g.ID, Name: g.Name, Kind: qc.GaugeKind(g.Kind), Class: qc.TapeClass(g.Class), EndFace: g.EndFace,
 		Limit: r.optional(at+".largest_error", g.Limit), Resolution: r.length(at+".resolution", g.Resolution),
 		Unit: g.Unit, Checked: r.date(at+".checked", g.Checked), Due: r.date(at+".due", g.Due), CheckNote: g.Note,
@@ -57,17 +47,18 @@ func (r *reader) gauge(at string, g gaugeFile) Gauge {
 	if _, ok := length.UnitNamed(g.Unit); !ok {
 		r.fail(at+".unit", "%q is not mm, cm, m, in or ft", g.Unit)
 	}
+	var family string
 	if g.Address != "" || g.Format != "" {
-		out.Format = r.format(at+".format", g.Format)
+		family, out.Format = r.format(at+".format", g.Format)
 	}
 	if g.Line != "" {
 		m, err := port.ParseMode(g.Line)
 		if err != nil {
 			r.fail(at+".line", "%v", err)
 		}
-		out.Line = m
+		out.Line = m.String()
 	}
-	if g.Address == "" && g.Format != "" && out.Format.Family != wire.Keyboard {
+	if g.Address == "" && g.Format != "" && family != wire.Keyboard {
 		r.fail(at+".address", "is empty; only a keyboard gauge needs none")
 	}
 	if err := out.Validate(); err != nil && r.err == nil {

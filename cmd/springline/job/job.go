@@ -8,29 +8,19 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
-	"springline/device/port"
-	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/session"
 )
 
 // Job is a checked job file.
 type Job struct {
 	Bench  string
 	Target qc.Target
-	Gauges []Gauge
+	Gauges []session.GaugeSetup
 	Lots   []qc.Lot
 	Jig    qc.Jig
 	Batch  Batch
-}
-
-// Gauge is a gauge of the bench with how it is connected.
-type Gauge struct {
-	qc.Gauge
-	Address string      // port, tcp://, rfc2217:// or replay: address; empty for typed entries only
-	Format  wire.Format // how it sends; unused for typed entries
-	Channel string      // as its frames name it, where several gauges share a line
-	Line    port.Mode   // how its serial line is set; zero for 9600 8N1
 }
 
 // Batch is the batch that the job opens.
@@ -64,7 +54,7 @@ type file struct {
 		FrictionBand string `toml:"friction_half_band"`
 		shapeFile
 	} `toml:"target"`
-	Gauge []gaugeFile `toml:"gauge"`
+	Gauge []Gauge `toml:"gauge"`
 	Lot   []struct {
 		ID        string `toml:"id"`
 		Heat      string `toml:"heat"`

@@ -41,7 +41,7 @@ func TestLineOfAGauge(t *testing.T) {
 		return strings.Replace(string(Example()), "# line = \"9600 8N1\"", "address = \"/dev/ttyUSB0\"\nformat = \"line-mm\"\nline = \""+line+"\"", 1)
 	}
 	j, err := Parse([]byte(with("4800 7E1, DTR on")))
-	if err != nil || j.Gauges[0].Line.String() != "4800 7E1" || j.Gauges[0].Line.DTR == nil {
+	if err != nil || j.Gauges[0].Line != "4800 7E1, DTR on" {
 		t.Fatalf("%+v %v", j.Gauges, err)
 	}
 	if _, err := Parse([]byte(with("quick"))); err == nil || !strings.Contains(err.Error(), "gauge[1] (tape-1).line") {

@@ -23,10 +23,16 @@ func ParseFormat(text string) (wire.Format, error) {
 	return f, nil
 }
 
-func (r *reader) format(at, text string) wire.Format {
+// format gives the family of a format and its whole text as JSON.
+func (r *reader) format(at, text string) (family, whole string) {
 	f, err := ParseFormat(text)
 	if err != nil {
 		r.fail(at, "%v", err)
+		return "", ""
 	}
-	return f
+	b, err := f.MarshalJSON()
+	if err != nil {
+		r.fail(at, "cannot be written: %v", err)
+	}
+	return f.Family, string(b)
 }

@@ -3,11 +3,8 @@ package wiring
 import (
 	"errors"
 	"fmt"
-	"reflect"
 
-	"springline/cmd/springline/job"
 	"springline/device"
-	"springline/device/port"
 	"springline/session"
 )
 
@@ -126,25 +123,4 @@ func (f *follower) connect(c session.Connection) error {
 		f.recorded[c.Address] = c.Address != ""
 	}
 	return f.wired.Hub.Add(g, rec)
-}
-
-// lineText writes the setting of a line, empty where it was left out.
-func lineText(m port.Mode) string {
-	if reflect.ValueOf(m).IsZero() {
-		return ""
-	}
-	return m.String()
-}
-
-// Setup is a gauge of a job as it goes on record.
-func Setup(g job.Gauge) (session.GaugeSetup, error) {
-	out := session.GaugeSetup{Gauge: g.Gauge, Address: g.Address, Channel: g.Channel, Line: lineText(g.Line)}
-	if g.Format.Family != "" {
-		text, err := g.Format.MarshalJSON()
-		if err != nil {
-			return out, fmt.Errorf("gauge %q: write its format: %w", g.ID, err)
-		}
-		out.Format = string(text)
-	}
-	return out, nil
 }
