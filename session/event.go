@@ -295,14 +295,27 @@ type PairBody struct {
 
 // PairsBody confirms the pairs of a batch. A later confirmation replaces the whole list.
 type PairsBody struct {
-	Batch      string     `json:"batch"`
-	Pairs      []PairBody `json:"pairs"`
-	Spares     []string   `json:"spares"`
-	SpareWhy   []string   `json:"spare_why,omitempty"` // of each spare, in that order
-	SumNM      int64      `json:"sum_nm"`
-	LowerBound int64      `json:"lower_bound_nm"`
-	By         string     `json:"by"`
-	Key        string     `json:"key,omitempty"`
+	Batch      string       `json:"batch"`
+	Pairs      []PairBody   `json:"pairs"`
+	Spares     []string     `json:"spares"`
+	SparesWhy  []words.Said `json:"spares_why,omitempty"` // of each spare, in that order
+	SpareWhy   []string     `json:"spare_why,omitempty"`  // what SparesWhy says, of records before it
+	SumNM      int64        `json:"sum_nm"`
+	LowerBound int64        `json:"lower_bound_nm"`
+	By         string       `json:"by"`
+	Key        string       `json:"key,omitempty"`
+}
+
+// sparesWhy is why each spare found no partner; empty of records that do not say.
+func (b PairsBody) sparesWhy() []words.Finding {
+	var list []words.Finding
+	for _, why := range b.SparesWhy {
+		list = append(list, why.Of)
+	}
+	for _, why := range b.SpareWhy {
+		list = append(list, words.Prose{Text: why})
+	}
+	return list
 }
 
 // NotedBody is a remark for the report.

@@ -167,7 +167,7 @@ func (in pairInput) solve() *proposal {
 	}
 	for _, l := range res.Unpaired {
 		pr.body.Spares = append(pr.body.Spares, in.ready[l.Rib].id)
-		pr.body.SpareWhy = append(pr.body.SpareWhy, l.Reason)
+		pr.body.SparesWhy = append(pr.body.SparesWhy, words.Said{Of: l.Why})
 		named = append(strconv.AppendQuote(named, in.ready[l.Rib].id), ';')
 	}
 	pr.token = tokenFor(named)

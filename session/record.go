@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // Batch is everything on record of a batch, by value, as of the last record. A closed batch is as it
@@ -85,7 +86,10 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 		}
 		q.PairRule = o.pairs.rule // the one that their proof is about
 		q.PairsSum, q.PairsMin = nm(o.pairs.SumNM), nm(o.pairs.LowerBound)
-		q.Spares, q.SpareWhy = append([]string(nil), o.pairs.Spares...), append([]string(nil), o.pairs.SpareWhy...)
+		q.Spares = append([]string(nil), o.pairs.Spares...)
+		for _, why := range o.pairs.sparesWhy() {
+			q.SpareWhy = append(q.SpareWhy, words.English.Say(why))
+		}
 	}
 	if c := o.pairing.order; c != nil {
 		q.Order = &qc.RunOrder{Length: nm(c.LengthNM), Bound: nm(c.LowerBound), By: c.By, At: c.at}

@@ -54,8 +54,8 @@ func pairsView(p pairs) *PairsView {
 		}
 	}
 	v.Spares = slices.Clone(body.Spares)
-	for i, why := range body.SpareWhy {
-		v.Left = append(v.Left, LeftView{Rib: body.Spares[i], Reason: why})
+	for i, why := range body.sparesWhy() {
+		v.Left = append(v.Left, LeftView{Rib: body.Spares[i], Reason: words.English.Say(why)})
 	}
 	tight := p.result.Tight(10)
 	for _, x := range body.Pairs {

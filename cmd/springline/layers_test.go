@@ -19,7 +19,7 @@ var layers = map[string][]string{
 	"qc/strict":     {},
 	"qc/arch":       {"qc/length"},
 	"qc/stats":      {"qc/length"},
-	"qc/pairing":    {"qc/length", "qc/pairing/certify"},
+	"qc/pairing":    {"qc/length", "qc/pairing/certify", "qc/words"},
 	"qc/bend":       {"qc/length", "qc/arch"},
 	"qc":            {"qc/words", "qc/length", "qc/arch", "qc/bend", "qc/stats"},
 	"reports/draw":  {"qc/length"},

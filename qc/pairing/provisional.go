@@ -3,6 +3,9 @@ package pairing
 import (
 	"cmp"
 	"slices"
+
+	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // Regret is what locking a pair now would cost: the best pairing with the pair against the best without that
@@ -26,7 +29,7 @@ func (p Problem) RegretAgainst(best Result, a, b int) (Regret, error) {
 	pair := forced.lockedPair(pairKey(a, b))
 	if p.Limit != nil && pair.Mismatch > *p.Limit {
 		return Regret{}, refuse("beyond_limit", "locked", p.Ribs[a].ID, "ribs %q and %q differ by %s, beyond the limit of %s",
-			p.Ribs[a].ID, p.Ribs[b].ID, millimetres(pair.Mismatch), millimetres(*p.Limit))
+			p.Ribs[a].ID, p.Ribs[b].ID, words.Exact(length.Length(pair.Mismatch)), words.Exact(length.Length(*p.Limit)))
 	}
 	r, err := Solve(forced)
 	if err != nil {

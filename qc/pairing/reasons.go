@@ -1,13 +1,13 @@
 package pairing
 
 import (
-	"fmt"
 	"math/bits"
-	"strconv"
-	"strings"
+
+	"springline/qc/length"
+	"springline/qc/words"
 )
 
-// reasons says in words why each rib that was left over found no partner. most is the largest raw
+// reasons finds why each rib that was left over found no partner. most is the largest raw
 // value within the problem's limit.
 func (p *Problem) reasons(in *instance, left []int32, barrier []int32, most int64) []Left {
 	list := make([]Left, 0, len(left))
@@ -22,12 +22,12 @@ func (p *Problem) reasons(in *instance, left []int32, barrier []int32, most int6
 		l := Left{Rib: in.ids[v]}
 		switch {
 		case in.n == 1:
-			l.Reason = "there is no other rib to pair it with"
+			l.Why = words.NoOtherRib{}
 		case g != nil:
-			l.Reason = p.groupReason(in, g, v, most)
+			l.Why = p.groupReason(in, g, v, most)
 		default:
-			if l.Reason = p.lonely(in, v, most); l.Reason == "" {
-				l.Reason = "the number of ribs is odd; of all that could be left over, leaving this one is best"
+			if l.Why = p.lonely(in, v, most); l.Why == nil {
+				l.Why = words.OddCount{}
 			}
 		}
 		list = append(list, l)
@@ -35,8 +35,8 @@ func (p *Problem) reasons(in *instance, left []int32, barrier []int32, most int6
 	return list
 }
 
-// lonely says why a rib may be paired with no other, or nothing if it may.
-func (p *Problem) lonely(in *instance, v int32, most int64) string {
+// lonely is why a rib may be paired with no other, nil if it may.
+func (p *Problem) lonely(in *instance, v int32, most int64) words.Finding {
 	near, raw := none, never
 	for w := range int32(in.n) {
 		if w != v && in.allowed(v, w) {
@@ -47,12 +47,11 @@ func (p *Problem) lonely(in *instance, v int32, most int64) string {
 	}
 	switch {
 	case near == none:
-		return "every pair with it is forbidden"
+		return words.AllForbidden{}
 	case raw > most:
-		return fmt.Sprintf("no rib that it may be paired with is within the limit of %s; the nearest is %q with %s",
-			millimetres(*p.Limit), p.Ribs[in.ids[near]].ID, millimetres(in.nanometres(raw)))
+		return words.OverLimit{Limit: length.Length(*p.Limit), Nearest: p.Ribs[in.ids[near]].ID, By: length.Length(in.nanometres(raw))}
 	}
-	return ""
+	return nil
 }
 
 // groups are the ribs without the barrier, joined by admissible pairs.
@@ -129,59 +128,27 @@ func (g *groups) contest(id int32) (wanted []int32, wanting []int32) {
 	return wanted, wanting
 }
 
-func (p *Problem) groupReason(in *instance, g *groups, v int32, most int64) string {
-	if why := p.lonely(in, v, most); why != "" {
+func (p *Problem) groupReason(in *instance, g *groups, v int32, most int64) words.Finding {
+	if why := p.lonely(in, v, most); why != nil {
 		return why
 	}
 	id := g.group[v]
 	if id == none { // a rib of the barrier always has a partner
-		return "the ribs that it may be paired with are needed by others"
+		return words.OthersNeed{}
 	}
 	wanted, wanting := g.contest(id)
-	own := g.members[id]
-	switch {
-	case len(wanted) == 0:
-		return fmt.Sprintf("it may only be paired within a group of %d ribs (%s), an odd number; of these, leaving this one is best",
-			len(own), p.names(in, own))
-	case len(own) == 1:
-		return fmt.Sprintf("%s (%s) %s wanted by %d single ribs or odd groups that have no other partners; more want a partner than there are",
-			count(len(wanted), "rib"), p.names(in, wanted), isAre(len(wanted)), len(wanting))
+	own := p.group(in, g.members[id])
+	if len(wanted) == 0 {
+		return words.OddGroup{Own: own}
 	}
-	return fmt.Sprintf("it belongs to an odd group of %d ribs (%s); %s (%s) %s wanted by %d single ribs or odd groups that have no other partners; more want a partner than there are",
-		len(own), p.names(in, own), count(len(wanted), "rib"), p.names(in, wanted), isAre(len(wanted)), len(wanting))
+	return words.TooManyWant{Own: own, Wanted: p.group(in, wanted), Wanting: len(wanting)}
 }
 
-func count(n int, what string) string {
-	if n == 1 {
-		return "one " + what
+// group names at most six of the ribs.
+func (p *Problem) group(in *instance, list []int32) words.Group {
+	g := words.Group{Count: len(list)}
+	for _, v := range list[:min(len(list), 6)] {
+		g.Ribs = append(g.Ribs, p.Ribs[in.ids[v]].ID)
 	}
-	return strconv.Itoa(n) + " " + what + "s"
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
-}
-
-// names lists ribs by id, at most six of them.
-func (p *Problem) names(in *instance, list []int32) string {
-	const most = 6
-	var words []string
-	for i, v := range list {
-		if i == most {
-			words = append(words, fmt.Sprintf("and %d more", len(list)-most))
-			break
-		}
-		words = append(words, strconv.Quote(p.Ribs[in.ids[v]].ID))
-	}
-	return strings.Join(words, ", ")
-}
-
-// millimetres prints nanometres exactly.
-func millimetres(nm int64) string {
-	s := fmt.Sprintf("%d.%06d", nm/1_000_000, nm%1_000_000)
-	s = strings.TrimRight(s, "0")
-	return strings.TrimSuffix(s, ".") + " mm"
+	return g
 }

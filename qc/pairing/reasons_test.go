@@ -4,6 +4,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"springline/qc/words"
 )
 
 // oneNumber makes ribs that differ in their tip only, so that distances are plain to see.
@@ -44,8 +46,8 @@ func TestReasonsForLeftovers(t *testing.T) {
 		}
 		for _, l := range r.Unpaired {
 			for _, s := range c.says {
-				if !strings.Contains(l.Reason, s) {
-					t.Errorf("%s: rib %s: %q does not say %q", name, c.p.Ribs[l.Rib].ID, l.Reason, s)
+				if why := words.English.Say(l.Why); !strings.Contains(why, s) {
+					t.Errorf("%s: rib %s: %q does not say %q", name, c.p.Ribs[l.Rib].ID, why, s)
 				}
 			}
 		}
@@ -55,7 +57,7 @@ func TestReasonsForLeftovers(t *testing.T) {
 // TestEveryLeftoverHasAReason on random problems, locked ribs never being among them.
 func TestEveryLeftoverHasAReason(t *testing.T) {
 	rng := rand.New(rand.NewPCG(41, 42))
-	kinds := map[string]int{}
+	kinds := map[words.Code]int{}
 	for range 400 {
 		p := randomProblem(rng, 2+rng.IntN(40))
 		r, err := Solve(p)
@@ -63,10 +65,10 @@ func TestEveryLeftoverHasAReason(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, l := range r.Unpaired {
-			if l.Reason == "" || strings.Contains(l.Reason, "needed by others") {
-				t.Fatalf("rib %d of %+v: reason %q", l.Rib, p, l.Reason)
+			if l.Why == nil || l.Why == (words.OthersNeed{}) {
+				t.Fatalf("rib %d of %+v: %v", l.Rib, p, l.Why)
 			}
-			kinds[strings.Fields(l.Reason)[0]]++
+			kinds[l.Why.Code()]++
 		}
 	}
 	if len(kinds) < 4 {

@@ -6,12 +6,13 @@ import (
 	"slices"
 
 	"springline/qc/pairing/certify"
+	"springline/qc/words"
 )
 
-// Left is a rib that found no partner, with the reason in words.
+// Left is a rib that found no partner, and why.
 type Left struct {
-	Rib    int
-	Reason string
+	Rib int
+	Why words.Finding
 }
 
 // Result is an optimal matching. Pairs are in order of A and include the locked ones; Count, Sum

@@ -12,6 +12,7 @@ var englishFamilies = [][]saying{
 	englishRefused,
 	englishNotices,
 	englishPairs,
+	englishSpares,
 }
 
 func samples(families [][]saying) map[Code]Finding {

@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"springline/qc/pairing"
+	"springline/qc/words"
 )
 
 func kindsPair() []Kind {
@@ -91,7 +92,7 @@ func pairMatch(in pairMatchIn) (pairMatchOut, error) {
 	}
 	for _, l := range r.Unpaired {
 		out.Unpaired = append(out.Unpaired, l.Rib)
-		out.Left = append(out.Left, pairLeft{Rib: l.Rib, ID: p.Ribs[l.Rib].ID, Reason: l.Reason})
+		out.Left = append(out.Left, pairLeft{Rib: l.Rib, ID: p.Ribs[l.Rib].ID, Reason: words.English.Say(l.Why)})
 	}
 	return out, nil
 }
