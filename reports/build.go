@@ -4,136 +4,119 @@ import (
 	"fmt"
 
 	"springline/qc"
+	"springline/reports/data"
+	"springline/reports/section"
+	"springline/reports/typeset"
 )
 
-// Options are the few things a report needs that are not on record.
-type Options struct {
-	Software string // name and version of the program; "springline" when empty
-	Blank    bool   // the same sheet empty, to be filled in by hand
+// Model is a report ready to be written: the sheet for people, the document for programs.
+type Model struct {
+	typeset.Sheet
+	Document data.Document
 }
 
-// New builds the report of a batch. It fails when a rib cannot be judged, which is when a measurement
-// names a gauge that is not in the batch, and when the batch has no target.
-func New(b qc.Batch) (Model, error) { return NewWith(b, Options{}) }
+// New builds the report of a batch in the name of a program. It fails when a rib cannot be judged, which is when
+// a measurement names a gauge that is not in the batch, when a finished gauge study has no result, and when the
+// batch has no target.
+func New(b qc.Batch, software string) (Model, error) {
+	return build(b, software, func(j qc.Judged, f qc.Findings) (typeset.Sheet, error) {
+		id := section.ReportID(b)
+		s := typeset.Sheet{ID: id, Title: section.Title("Batch report", b)}
+		add := func(sections ...typeset.Section) { s.Sections = append(s.Sections, sections...) }
+		add(section.Heading(j, id, software), section.Result(j), section.Target(j), section.Gauges(j), section.Decision(b))
+		add(section.Proofs(f.Proofs)...)
+		add(section.Ribs(j))
+		add(section.Charts(j)...)
+		add(section.Drift(f)...)
+		add(section.Capability(f.Fits)...)
+		for _, x := range f.Studies {
+			if x.Err != nil {
+				return s, x.Err
+			}
+			add(section.Study(section.StudyTitle(b, x.Study), x))
+		}
+		add(section.Cancelled(b)...)
+		add(section.Pairs(j), section.Values(j), section.Cautions())
+		code, err := section.Record(b)
+		add(code, section.Signatures(j))
+		return s, err
+	})
+}
 
-// NewForm builds the batch's sheet empty, for when the computer is dead: a line for every rib planned
-// and a place for every number, in the order of the round.
-func NewForm(b qc.Batch) (Model, error) { return NewWith(b, Options{Blank: true}) }
+// NewStudy builds the report on one gauge study of a batch, the latest finished one for an empty id: what was
+// measured with what by whom, the result, the chart, and every reading with those that were withdrawn.
+func NewStudy(b qc.Batch, id, software string) (Model, error) {
+	named, err := finished(b, id)
+	if err != nil {
+		return Model{}, err
+	}
+	return build(b, software, func(_ qc.Judged, f qc.Findings) (typeset.Sheet, error) {
+		var x qc.StudyFound
+		for _, s := range f.Studies {
+			if s.ID == named {
+				x = s
+			}
+		}
+		if x.Err != nil {
+			return typeset.Sheet{}, x.Err
+		}
+		code, err := section.Record(b)
+		return typeset.Sheet{ID: section.ReportID(b) + "/" + x.ID, Title: section.StudyTitle(b, x.Study), Sections: []typeset.Section{
+			section.StudyHeading(b, x.Study), section.Study("What it came to", x), section.Cautions(), code, section.StudySignatures(b),
+		}}, err
+	})
+}
 
-// NewWith is New with options.
-func NewWith(b qc.Batch, o Options) (Model, error) {
-	if o.Software == "" {
-		o.Software = "springline"
+// finished is the name of a finished study, the latest for an empty id.
+func finished(b qc.Batch, id string) (string, error) {
+	found := ""
+	for _, s := range b.Studies {
+		if s.Finished && (id == "" || s.ID == id) {
+			found = s.ID
+		}
 	}
-	if len(b.Target.Round) == 0 {
-		return Model{}, fmt.Errorf("report on batch %q: the target has no characteristics; open the batch with a target", b.ID)
+	switch {
+	case found == "" && id == "":
+		return "", fmt.Errorf("report on a gauge study of batch %q: none is finished; take its readings and finish it first", b.ID)
+	case found == "":
+		return "", fmt.Errorf("report on gauge study %q of batch %q: there is no finished one of that name", id, b.ID)
 	}
-	if o.Blank {
-		b = emptied(b)
+	return found, nil
+}
+
+// build judges the batch once and has what comes of it worded.
+func build(b qc.Batch, software string, word func(qc.Judged, qc.Findings) (typeset.Sheet, error)) (Model, error) {
+	if err := hasTarget(b); err != nil {
+		return Model{}, err
 	}
-	w, err := newWork(b, o)
+	j, err := b.Judged()
 	if err != nil {
 		return Model{}, fmt.Errorf("report on batch %q: %w", b.ID, err)
 	}
-	m := Model{ID: reportID(b), Title: title(b, o), Software: o.Software, Running: running(b, o), Foot: foot(b, o)}
-	m.Sections = append(m.Sections, heading(w))
-	if !o.Blank {
-		m.Sections = append(m.Sections, result(w))
+	f := b.Findings()
+	s, err := word(j, f)
+	if err != nil {
+		return Model{}, fmt.Errorf("report on batch %q: %w", b.ID, err)
 	}
-	if o.Blank {
-		m.Sections = append(m.Sections, target(w), gauges(w), ribs(w), pairs(w), decision(w))
-	} else {
-		m.Sections = append(m.Sections, target(w), gauges(w), decision(w))
-		m.Sections = append(m.Sections, proofs(w)...)
-		m.Sections = append(m.Sections, ribs(w))
-		m.Sections = append(m.Sections, figures(w)...)
-		m.Sections = append(m.Sections, drifts(w)...)
-		m.Sections = append(m.Sections, capabilities(w)...)
-		gauged, err := studies(w)
-		if err != nil {
-			return Model{}, fmt.Errorf("report on batch %q: %w", b.ID, err)
-		}
-		m.Sections = append(m.Sections, gauged...)
-		m.Sections = append(m.Sections, pairs(w), values(w))
-	}
-	m.Sections = append(m.Sections, cautions())
-	if !o.Blank {
-		code, err := record(w)
-		if err != nil {
-			return Model{}, fmt.Errorf("report on batch %q: %w", b.ID, err)
-		}
-		m.Sections = append(m.Sections, code)
-	}
-	m.Sections = append(m.Sections, signatures(w))
-	m.Document = document(w, m)
-	return m, nil
+	s.Software, s.Running, s.Foot = software, section.Running(b), section.Foot(b, software)
+	return Model{Sheet: s, Document: data.New(j, f, s.ID, software)}, nil
 }
 
-// emptied keeps what is planned and drops what was measured.
-func emptied(b qc.Batch) qc.Batch {
+// NewBlank builds the batch's sheet empty, for when the computer is dead: a line for every rib planned and a
+// place for every number, in the order of the round. It fails when the batch has no target.
+func NewBlank(b qc.Batch, software string) (typeset.Sheet, error) {
+	if err := hasTarget(b); err != nil {
+		return typeset.Sheet{}, err
+	}
 	b.Planned = max(b.Planned, len(b.Ribs))
-	b.Ribs, b.Pairs, b.Spares, b.SpareWhy, b.Order, b.Counts, b.Record = nil, nil, nil, nil, nil, qc.Counts{}, qc.Record{}
-	return b
+	return typeset.Sheet{ID: b.ID, Title: section.Title("Measuring sheet", b), Software: software,
+		Running: section.BlankRunning(b), Foot: []string{software},
+		Sections: append(section.Blank(b), section.Decision(b), section.Cautions(), section.BlankSignatures(b))}, nil
 }
 
-// work is a batch judged, in the order of the report.
-type work struct {
-	b      qc.Batch
-	o      Options
-	ribs   []judged // what needs a hand first
-	bent   []judged // in bend order
-	places map[qc.CharID]int
-}
-
-// judged is a rib with its verdict.
-type judged struct {
-	qc.Rib
-	v qc.Verdict
-}
-
-func newWork(b qc.Batch, o Options) (work, error) {
-	w := work{b: b, o: o, places: map[qc.CharID]int{}}
-	for _, r := range b.Ribs {
-		v, err := b.Judge(r)
-		if err != nil {
-			return work{}, err
-		}
-		w.bent = append(w.bent, judged{r, v})
+func hasTarget(b qc.Batch) error {
+	if len(b.Target.Round) == 0 {
+		return fmt.Errorf("report on batch %q: the target has no characteristics; open the batch with a target", b.ID)
 	}
-	for _, word := range qc.Words() {
-		for _, j := range w.bent {
-			if j.v.Word == word {
-				w.ribs = append(w.ribs, j)
-			}
-		}
-	}
-	if len(w.ribs) != len(w.bent) {
-		return work{}, fmt.Errorf("%d of %d ribs have a verdict that the report has no place for", len(w.bent)-len(w.ribs), len(w.bent))
-	}
-	for _, c := range b.Target.Round {
-		w.places[c.ID] = deviationPlaces(c, w.measured(c.ID), b.Gauge)
-	}
-	return w, nil
-}
-
-// measured returns the judgements on characteristic c of all ribs that have one, in bend order.
-func (w work) measured(c qc.CharID) []qc.Judgement {
-	var js []qc.Judgement
-	for _, r := range w.bent {
-		if j, ok := r.v.Of(c); ok && j.Measured {
-			js = append(js, j)
-		}
-	}
-	return js
-}
-
-// count returns the number of ribs with a verdict word.
-func (w work) count(word qc.Word) int {
-	n := 0
-	for _, r := range w.ribs {
-		if r.v.Word == word {
-			n++
-		}
-	}
-	return n
+	return nil
 }

@@ -9,6 +9,8 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/reports"
+	"springline/reports/data"
+	"springline/reports/typeset"
 )
 
 // moved is the invented batch out of one lot, with every rib from the 15th on 9 mm wider than it was (10 mm with what the lots differ), and the
@@ -38,12 +40,12 @@ func moved(t testing.TB) qc.Batch {
 
 func textOf(t *testing.T, b qc.Batch) (string, reports.Model) {
 	t.Helper()
-	m, err := reports.New(b)
+	m, err := reports.New(b, "springline")
 	if err != nil {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := reports.WriteText(&out, m); err != nil {
+	if err := typeset.WriteText(&out, m.Sheet); err != nil {
 		t.Fatal(err)
 	}
 	return strings.Join(strings.Fields(out.String()), " "), m
@@ -65,7 +67,7 @@ func TestReportSaysWhatTheJigDid(t *testing.T) {
 		t.Errorf("the document says %+v", m.Document.Jig.Finding)
 	}
 	var out bytes.Buffer
-	if err := reports.WriteCSV(&out, m); err != nil {
+	if err := data.WriteCSV(&out, m.Document); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&out).ReadAll()

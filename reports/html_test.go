@@ -6,13 +6,13 @@ import (
 	"strings"
 	"testing"
 
-	"springline/reports"
+	"springline/reports/typeset"
 )
 
 // One file: nothing is fetched, run or linked.
 func TestPageNeedsNothingElse(t *testing.T) {
 	var b bytes.Buffer
-	if err := reports.WriteHTML(&b, build(t, shelter(t))); err != nil {
+	if err := typeset.WriteHTML(&b, build(t, shelter(t)).Sheet); err != nil {
 		t.Fatal(err)
 	}
 	page := strings.ReplaceAll(b.String(), `xmlns="http://www.w3.org/2000/svg"`, "")

@@ -16,9 +16,10 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/reports"
+	"springline/reports/typeset"
 )
 
-func section(t *testing.T, m reports.Model, key string) reports.Section {
+func section(t *testing.T, m typeset.Sheet, key string) typeset.Section {
 	t.Helper()
 	for _, s := range m.Sections {
 		if s.Key == key {
@@ -26,11 +27,11 @@ func section(t *testing.T, m reports.Model, key string) reports.Section {
 		}
 	}
 	t.Fatalf("the report has no section %q", key)
-	return reports.Section{}
+	return typeset.Section{}
 }
 
-func tables(s reports.Section) []*reports.Table {
-	var out []*reports.Table
+func tables(s typeset.Section) []*typeset.Table {
+	var out []*typeset.Table
 	for _, b := range s.Blocks {
 		if b.Table != nil {
 			out = append(out, b.Table)
@@ -41,7 +42,7 @@ func tables(s reports.Section) []*reports.Table {
 
 func build(t *testing.T, b qc.Batch) reports.Model {
 	t.Helper()
-	m, err := reports.New(b)
+	m, err := reports.New(b, "springline")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,14 +53,14 @@ func build(t *testing.T, b qc.Batch) reports.Model {
 func everything(t *testing.T, b qc.Batch) string {
 	t.Helper()
 	h := sha256.New()
-	for _, m := range []reports.Model{build(t, b), form(t, b)} {
-		for _, name := range sortedKeys(writers) {
-			if err := writers[name](h, m); err != nil {
+	for _, p := range []typeset.Paper{typeset.A4, typeset.Letter} {
+		for _, form := range reports.Forms() {
+			if err := reports.Write(h, build(t, b), form, p); err != nil {
 				t.Fatal(err)
 			}
 		}
-		for _, p := range []reports.Paper{reports.A4, reports.Letter} {
-			if err := reports.WritePDFOn(h, m, p); err != nil {
+		for _, form := range reports.SheetForms() {
+			if err := reports.WriteSheet(h, blank(t, b), form, p); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -67,26 +68,13 @@ func everything(t *testing.T, b qc.Batch) string {
 	return hex.EncodeToString(h.Sum(nil))
 }
 
-func form(t *testing.T, b qc.Batch) reports.Model {
+func blank(t *testing.T, b qc.Batch) typeset.Sheet {
 	t.Helper()
-	m, err := reports.NewForm(b)
+	m, err := reports.NewBlank(b, "springline")
 	if err != nil {
 		t.Fatal(err)
 	}
 	return m
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	var keys []string
-	for k := range m {
-		keys = append(keys, k)
-	}
-	for i := range keys {
-		for j := i; j > 0 && keys[j] < keys[j-1]; j-- {
-			keys[j], keys[j-1] = keys[j-1], keys[j]
-		}
-	}
-	return keys
 }
 
 // The same record gives the same bytes: twice in this process and in others, started later and in
@@ -121,7 +109,7 @@ func TestOutOfToleranceFirst(t *testing.T) {
 	}
 	last, order := 0, 0
 	seen := map[string]bool{}
-	for _, row := range tables(section(t, m, "ribs"))[0].Rows {
+	for _, row := range tables(section(t, m.Sheet, "ribs"))[0].Rows {
 		word := row.Cells[3].Text
 		var n int
 		if _, err := fmt.Sscan(row.Cells[0].Text, &n); err != nil {
@@ -164,7 +152,7 @@ func TestIncompleteIsNeverShownAsPass(t *testing.T) {
 			ms = ms[:k]
 		}
 		r.Measurements = ms
-		m, err := reports.New(b)
+		m, err := reports.New(b, "springline")
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -183,7 +171,7 @@ func TestIncompleteIsNeverShownAsPass(t *testing.T) {
 			}
 		}
 		var text bytes.Buffer
-		if err := reports.WriteText(&text, m); err != nil {
+		if err := typeset.WriteText(&text, m.Sheet); err != nil {
 			rt.Fatal(err)
 		}
 		for _, line := range strings.Split(text.String(), "\n") {
@@ -199,7 +187,7 @@ func TestEmptyBatch(t *testing.T) {
 	b.Ribs, b.Pairs, b.Spares, b.Counts = nil, nil, nil, qc.Counts{}
 	m := build(t, b)
 	var text bytes.Buffer
-	if err := reports.WriteText(&text, m); err != nil {
+	if err := typeset.WriteText(&text, m.Sheet); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"nothing has passed", "No rib is on record yet", "No pairs have been confirmed"} {
@@ -207,18 +195,18 @@ func TestEmptyBatch(t *testing.T) {
 			t.Errorf("an empty batch does not say %q", want)
 		}
 	}
-	for name, write := range writers {
+	for _, form := range reports.Forms() {
 		var out bytes.Buffer
-		if err := write(&out, m); err != nil || out.Len() == 0 {
-			t.Errorf("%s of an empty batch: %d bytes, %v", name, out.Len(), err)
+		if err := reports.Write(&out, m, form, typeset.A4); err != nil || out.Len() == 0 {
+			t.Errorf("%s of an empty batch: %d bytes, %v", form, out.Len(), err)
 		}
 	}
-	if _, err := reports.New(qc.Batch{ID: "nothing"}); err == nil || !strings.Contains(err.Error(), `"nothing"`) {
+	if _, err := reports.New(qc.Batch{ID: "nothing"}, "springline"); err == nil || !strings.Contains(err.Error(), `"nothing"`) {
 		t.Errorf("a batch without a target gives %v", err)
 	}
 	b = shelter(t)
 	b.Gauges = b.Gauges[:1]
-	if _, err := reports.New(b); err == nil || !strings.Contains(err.Error(), `"C1"`) {
+	if _, err := reports.New(b, "springline"); err == nil || !strings.Contains(err.Error(), `"C1"`) {
 		t.Errorf("a measurement with a gauge not on record gives %v", err)
 	}
 }
@@ -238,11 +226,11 @@ func TestPrintedNumbersNeverContradict(t *testing.T) {
 				b.Ribs[0].Measurements[k].Value = c.Nominal + dev
 			}
 		}
-		m, err := reports.New(b)
+		m, err := reports.New(b, "springline")
 		if err != nil {
 			rt.Fatal(err)
 		}
-		for _, tab := range tables(section(t, m, "ribs")) {
+		for _, tab := range tables(section(t, m.Sheet, "ribs")) {
 			for _, row := range tab.Rows {
 				if row.Cells[1].Text != b.Ribs[0].ID {
 					continue
@@ -273,10 +261,10 @@ func printed(t *rapid.T, s string) length.Length {
 func TestEverySectionIsThere(t *testing.T) {
 	m := build(t, shelter(t))
 	for _, key := range []string{"batch", "result", "target", "gauges", "rule", "ribs", "charts", "shapes", "pairs", "values", "cautions", "record", "signatures"} {
-		section(t, m, key)
+		section(t, m.Sheet, key)
 	}
 	var b bytes.Buffer
-	if err := reports.WriteText(&b, m); err != nil {
+	if err := typeset.WriteText(&b, m.Sheet); err != nil {
 		t.Fatal(err)
 	}
 	text := strings.Join(strings.Fields(b.String()), " ")
@@ -292,7 +280,7 @@ func TestEverySectionIsThere(t *testing.T) {
 	b.Reset()
 	batch := shelter(t)
 	batch.Decision.Rule = qc.Plain
-	if err := reports.WriteText(&b, build(t, batch)); err != nil {
+	if err := typeset.WriteText(&b, build(t, batch).Sheet); err != nil {
 		t.Fatal(err)
 	}
 	if s := b.String(); !strings.Contains(s, "Plain acceptance") || strings.Contains(s, "Proven at") {
@@ -304,7 +292,7 @@ func TestEverySectionIsThere(t *testing.T) {
 // a line for every rib planned, nothing measured.
 func TestFormIsTheSameSheetEmpty(t *testing.T) {
 	b := shelter(t)
-	m := form(t, b)
+	m := blank(t, b)
 	rows := 0
 	for _, tab := range tables(section(t, m, "ribs")) {
 		if !tab.Blank {
@@ -321,9 +309,6 @@ func TestFormIsTheSameSheetEmpty(t *testing.T) {
 	}
 	if rows != b.Planned {
 		t.Errorf("%d lines for %d ribs", rows, b.Planned)
-	}
-	if len(m.Document.Ribs) != 0 || len(m.Document.Measurements) != 0 {
-		t.Error("the form carries results")
 	}
 }
 
@@ -354,11 +339,11 @@ func TestEndlessReasonsStillPrint(t *testing.T) {
 	b.Gauges[0].CheckNote = endless
 	var out bytes.Buffer
 	m := build(t, b)
-	if err := reports.WritePDF(&out, m); err != nil {
+	if err := typeset.WritePDF(&out, m.Sheet, typeset.A4); err != nil {
 		t.Error(err)
 	}
 	out.Reset()
-	if err := reports.WriteText(&out, m); err != nil {
+	if err := typeset.WriteText(&out, m.Sheet); err != nil {
 		t.Fatal(err)
 	}
 	if n := strings.Count(out.String(), "…"); n != 4 {

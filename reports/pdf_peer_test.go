@@ -20,16 +20,17 @@ import (
 
 	"springline/qc"
 	"springline/reports"
+	"springline/reports/typeset"
 )
 
-func writePDF(t *testing.T, m reports.Model, p reports.Paper) string {
+func writePDF(t *testing.T, m typeset.Sheet, p typeset.Paper) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "report.pdf")
 	f, err := os.Create(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := reports.WritePDFOn(f, m, p); err != nil {
+	if err := typeset.WritePDF(f, m, p); err != nil {
 		t.Fatal(err)
 	}
 	if err := f.Close(); err != nil {
@@ -60,10 +61,10 @@ func pdfPages(t *testing.T, path string) []string {
 }
 
 // htmlWords returns the words of the page's visible text, head and foot lines apart.
-func htmlWords(t *testing.T, m reports.Model) []string {
+func htmlWords(t *testing.T, m typeset.Sheet) []string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := reports.WriteHTML(&b, m); err != nil {
+	if err := typeset.WriteHTML(&b, m); err != nil {
 		t.Fatal(err)
 	}
 	d := xml.NewDecoder(&b)
@@ -113,7 +114,7 @@ func count(words []string) map[string]int {
 var pageOf = regexp.MustCompile(`page (\d+) of (\d+)`)
 
 // bodyWords takes the head and foot lines off every page and returns what is left.
-func bodyWords(t *testing.T, m reports.Model, pages []string) []string {
+func bodyWords(t *testing.T, m typeset.Sheet, pages []string) []string {
 	t.Helper()
 	var words []string
 	for i, p := range pages {
@@ -129,7 +130,7 @@ func bodyWords(t *testing.T, m reports.Model, pages []string) []string {
 }
 
 // headWords are the words of all table heads, which may stand on several pages.
-func headWords(m reports.Model) map[string]bool {
+func headWords(m typeset.Sheet) map[string]bool {
 	words := map[string]bool{}
 	for _, s := range m.Sections {
 		for _, b := range s.Blocks {
@@ -146,16 +147,16 @@ func headWords(m reports.Model) map[string]bool {
 }
 
 func TestPaperAndPageSayTheSame(t *testing.T) {
-	full, err := reports.New(shelter(t))
+	full, err := reports.New(shelter(t), "springline")
 	if err != nil {
 		t.Fatal(err)
 	}
-	form, err := reports.NewForm(shelter(t))
+	form, err := reports.NewBlank(shelter(t), "springline")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, m := range map[string]reports.Model{"report": full, "form": form} {
-		for _, paper := range []reports.Paper{reports.A4, reports.Letter} {
+	for name, m := range map[string]typeset.Sheet{"report": full.Sheet, "form": form} {
+		for _, paper := range []typeset.Paper{typeset.A4, typeset.Letter} {
 			t.Run(name+" "+paper.Name, func(t *testing.T) {
 				got := count(bodyWords(t, m, pdfPages(t, writePDF(t, m, paper))))
 				want := count(numbered(m, htmlWords(t, m)))
@@ -179,7 +180,7 @@ func TestPaperAndPageSayTheSame(t *testing.T) {
 }
 
 // numbered adds the list numbers, which a browser draws and the page's text does not hold.
-func numbered(m reports.Model, words []string) []string {
+func numbered(m typeset.Sheet, words []string) []string {
 	for _, s := range m.Sections {
 		for _, b := range s.Blocks {
 			for i := range b.List {
@@ -195,17 +196,17 @@ func TestPageNumbersAreRightFromOneToSixPages(t *testing.T) {
 	for _, ribs := range []int{0, 6, 25} {
 		b := shelter(t)
 		b.Ribs = b.Ribs[:ribs]
-		m, err := reports.New(b)
+		m, err := reports.New(b, "springline")
 		if err != nil {
 			t.Fatal(err)
 		}
-		checkPageNumbers(t, m, seen)
+		checkPageNumbers(t, m.Sheet, seen)
 	}
-	m := reports.Model{ID: "one", Title: "One page", Running: []string{"head"}, Foot: []string{"foot"}}
+	m := typeset.Sheet{ID: "one", Title: "One page", Running: []string{"head"}, Foot: []string{"foot"}}
 	for n := 1; n <= 5; n++ {
 		m.Sections = nil
 		for i := range n {
-			m.Sections = append(m.Sections, reports.Section{Key: strconv.Itoa(i), Title: "Part", NewPage: i > 0, Blocks: []reports.Block{{Text: "text"}}})
+			m.Sections = append(m.Sections, typeset.Section{Key: strconv.Itoa(i), Title: "Part", NewPage: i > 0, Blocks: []typeset.Block{{Text: "text"}}})
 		}
 		if got := checkPageNumbers(t, m, seen); got != n {
 			t.Errorf("%d parts with a page each are on %d pages", n, got)
@@ -218,9 +219,9 @@ func TestPageNumbersAreRightFromOneToSixPages(t *testing.T) {
 	}
 }
 
-func checkPageNumbers(t *testing.T, m reports.Model, seen map[int]bool) int {
+func checkPageNumbers(t *testing.T, m typeset.Sheet, seen map[int]bool) int {
 	t.Helper()
-	pages := pdfPages(t, writePDF(t, m, reports.A4))
+	pages := pdfPages(t, writePDF(t, m, typeset.A4))
 	for i, p := range pages {
 		all := pageOf.FindAllStringSubmatch(p, -1)
 		if len(all) != 1 || all[0][1] != strconv.Itoa(i+1) || all[0][2] != strconv.Itoa(len(pages)) {
@@ -253,13 +254,13 @@ func TestLongNamesAreNotClipped(t *testing.T) {
 		b.Pairs[0].A, b.Pairs[0].ConfirmedBy = long, long
 		b.Spares = []string{long}
 		b.Record.Bench = long
-		m, err := reports.New(b)
+		m, err := reports.New(b, "springline")
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, paper := range []reports.Paper{reports.A4, reports.Letter} {
+		for _, paper := range []typeset.Paper{typeset.A4, typeset.Letter} {
 			t.Run(name+" "+paper.Name, func(t *testing.T) {
-				path := writePDF(t, m, paper)
+				path := writePDF(t, m.Sheet, paper)
 				left, top := (paper.W-190)/2*72/25.4, (paper.H-259)/2*72/25.4
 				boxes := wordBox.FindAllStringSubmatch(string(poppler(t, "pdftotext", "-bbox", path, "-")), -1)
 				if len(boxes) < 1000 {
@@ -310,19 +311,19 @@ func TestUnusualNamesReachEveryForm(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			b := shelter(t)
 			b.Ribs[6].ID = c.name
-			m, err := reports.New(b)
+			m, err := reports.New(b, "springline")
 			if err != nil {
 				t.Fatal(err)
 			}
-			text := strings.Join(pdfPages(t, writePDF(t, m, reports.A4)), " ")
+			text := strings.Join(pdfPages(t, writePDF(t, m.Sheet, typeset.A4)), " ")
 			if !strings.Contains(bare(text), bare(c.paper)) {
 				t.Errorf("the PDF does not say %q", c.paper)
 			}
-			if !strings.Contains(strings.Join(htmlWords(t, m), " "), strings.Join(strings.Fields(c.name), " ")) {
+			if !strings.Contains(strings.Join(htmlWords(t, m.Sheet), " "), strings.Join(strings.Fields(c.name), " ")) {
 				t.Errorf("the page does not say %q", c.name)
 			}
 			var page bytes.Buffer
-			if err := reports.WriteHTML(&page, m); err != nil {
+			if err := typeset.WriteHTML(&page, m.Sheet); err != nil {
 				t.Fatal(err)
 			}
 			if strings.Contains(page.String(), "<script") {
@@ -345,11 +346,11 @@ func bare(s string) string {
 // A fax copy: 1 bit, 200 dpi. The words are text; the shapes must still differ, so the picture of each
 // verdict's row is held against the others where the shape stands.
 func TestOneBitCopyStillTellsTheVerdicts(t *testing.T) {
-	m, err := reports.New(shelter(t))
+	m, err := reports.New(shelter(t), "springline")
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := writePDF(t, m, reports.A4)
+	path := writePDF(t, m.Sheet, typeset.A4)
 	text := strings.Join(pdfPages(t, path), " ")
 	for _, r := range m.Document.Ribs {
 		if r.Verdict != string(qc.Pass) && !regexp.MustCompile(`\b`+r.ID+`\b\s+\S+\s+`+r.Verdict).MatchString(text) {

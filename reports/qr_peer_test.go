@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"springline/reports"
+	"springline/reports/typeset"
 )
 
 // noCode is how zbarimg ends where a picture holds no code.
@@ -36,7 +37,7 @@ func zbar(t *testing.T, pictures ...string) []string {
 // The report's code, printed and looked at with a phone's camera, gives the numbers that stand beside it.
 func TestReportCodeReadsAsPrinted(t *testing.T) {
 	b := shelter(t)
-	path := writePDF(t, build(t, b), reports.A4)
+	path := writePDF(t, build(t, b).Sheet, typeset.A4)
 	dir := t.TempDir()
 	poppler(t, "pdftoppm", "-r", "150", "-gray", "-png", path, filepath.Join(dir, "page"))
 	pages, err := filepath.Glob(filepath.Join(dir, "page*.png"))
@@ -54,9 +55,9 @@ func TestReportCodeReadsAsPrinted(t *testing.T) {
 func TestTagCodeReadsAsPrinted(t *testing.T) {
 	b := shelter(t)
 	b.Ribs = b.Ribs[6:8]
-	for _, size := range []reports.TagSize{reports.SmallTag, reports.LargeTag} {
+	for _, size := range []typeset.Paper{typeset.SmallTag, typeset.LargeTag} {
 		var pdf bytes.Buffer
-		if err := reports.WriteTags(&pdf, build(t, b), size); err != nil {
+		if err := reports.WriteTags(&pdf, b, "springline", size, size); err != nil {
 			t.Fatal(err)
 		}
 		dir := t.TempDir()

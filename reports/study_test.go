@@ -10,6 +10,7 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/reports"
+	"springline/reports/typeset"
 )
 
 // studied is the invented batch with the reference study of AIAG Measurement Systems Analysis, 4th ed., as
@@ -49,17 +50,17 @@ func studied(t testing.TB) qc.Batch {
 // +-6 mm makes 6 x .30237 / 12 = 15 % of it.
 func TestStudyReport(t *testing.T) {
 	b := studied(t)
-	alone, err := reports.NewStudy(b, "", reports.Options{Software: "springline test"})
+	alone, err := reports.NewStudy(b, "", "springline test")
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole, err := reports.NewWith(b, reports.Options{Software: "springline test"})
+	whole, err := reports.New(b, "springline test")
 	if err != nil {
 		t.Fatal(err)
 	}
 	for name, m := range map[string]reports.Model{"alone": alone, "in the batch report": whole} {
 		var text bytes.Buffer
-		if err := reports.WriteText(&text, m); err != nil {
+		if err := typeset.WriteText(&text, m.Sheet); err != nil {
 			t.Fatal(err)
 		}
 		flat := strings.Join(strings.Fields(text.String()), " ")
@@ -77,14 +78,14 @@ func TestStudyReport(t *testing.T) {
 		}
 	}
 	var html bytes.Buffer
-	if err := reports.WriteHTML(&html, alone); err != nil {
+	if err := typeset.WriteHTML(&html, alone.Sheet); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "study.html", html.Bytes())
 	if dir := os.Getenv("REPORTS_DUMP"); dir != "" {
 		for name, m := range map[string]reports.Model{"study": alone, "with-study": whole} {
 			var pdf bytes.Buffer
-			if err := reports.WritePDF(&pdf, m); err != nil {
+			if err := typeset.WritePDF(&pdf, m.Sheet, typeset.A4); err != nil {
 				t.Fatal(err)
 			}
 			if err := os.WriteFile(filepath.Join(dir, name+".pdf"), pdf.Bytes(), 0o666); err != nil {
@@ -97,12 +98,12 @@ func TestStudyReport(t *testing.T) {
 func TestStudyReportIsRefused(t *testing.T) {
 	b := studied(t)
 	for name, id := range map[string]string{"cancelled": "study-2", "unknown": "study-9"} {
-		if _, err := reports.NewStudy(b, id, reports.Options{}); err == nil || !strings.Contains(err.Error(), id) {
+		if _, err := reports.NewStudy(b, id, "springline"); err == nil || !strings.Contains(err.Error(), id) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
 	b.Studies[0].Readings = b.Studies[0].Readings[:50]
-	if _, err := reports.NewStudy(b, "", reports.Options{}); err == nil || !strings.Contains(err.Error(), "of 90 readings") {
+	if _, err := reports.NewStudy(b, "", "springline"); err == nil || !strings.Contains(err.Error(), "of 90 readings") {
 		t.Errorf("a study that is not whole: %v", err)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/boombuler/barcode/qr"
 
 	"springline/reports"
+	"springline/reports/typeset"
 )
 
 // A tag of the small size as a 203 dpi thermal printer puts it down, 1 bit: every module of its code has
@@ -17,11 +18,10 @@ import (
 func TestTagSurvivesAThermalPrinter(t *testing.T) {
 	b := shelter(t)
 	b.Ribs = b.Ribs[6:8]
-	m := build(t, b)
-	for _, size := range []reports.TagSize{reports.SmallTag, reports.LargeTag} {
+	for _, size := range []typeset.Paper{typeset.SmallTag, typeset.LargeTag} {
 		t.Run(size.Name, func(t *testing.T) {
 			var pdf bytes.Buffer
-			if err := reports.WriteTags(&pdf, m, size); err != nil {
+			if err := reports.WriteTags(&pdf, b, "springline", size, size); err != nil {
 				t.Fatal(err)
 			}
 			dir := t.TempDir()
@@ -52,7 +52,7 @@ func TestTagSurvivesAThermalPrinter(t *testing.T) {
 	}
 }
 
-func checkModules(t *testing.T, pic bitmap, size reports.TagSize, id string) {
+func checkModules(t *testing.T, pic bitmap, size typeset.Paper, id string) {
 	t.Helper()
 	code, err := qr.Encode(id, qr.M, qr.AlphaNumeric)
 	if err != nil {
@@ -86,10 +86,9 @@ func TestLongIdsStayOnTheTag(t *testing.T) {
 	b := shelter(t)
 	b.Ribs = b.Ribs[:2]
 	b.Ribs[0].ID, b.Ribs[1].ID = strings.Repeat("W", 120), strings.TrimSpace(strings.Repeat("north 12 ", 13))
-	m := build(t, b)
-	for _, size := range []reports.TagSize{reports.SmallTag, reports.LargeTag} {
+	for _, size := range []typeset.Paper{typeset.SmallTag, typeset.LargeTag} {
 		var pdf bytes.Buffer
-		if err := reports.WriteTags(&pdf, m, size); err != nil {
+		if err := reports.WriteTags(&pdf, b, "springline", size, size); err != nil {
 			t.Fatal(err)
 		}
 		path := filepath.Join(t.TempDir(), "tags.pdf")
@@ -97,7 +96,7 @@ func TestLongIdsStayOnTheTag(t *testing.T) {
 			t.Fatal(err)
 		}
 		text := squeezed(strings.Join(pdfPages(t, path), ""))
-		for _, r := range m.Document.Ribs {
+		for _, r := range b.Ribs {
 			if !strings.Contains(text, squeezed(r.ID)) {
 				t.Errorf("%s: the id %q is not whole", size.Name, r.ID)
 			}

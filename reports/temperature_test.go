@@ -7,6 +7,7 @@ import (
 
 	"springline/qc"
 	"springline/reports"
+	"springline/reports/typeset"
 )
 
 // The correction stands on the report as read, added and corrected. 11.5e-6 * 10 K of the length, from
@@ -15,12 +16,12 @@ func TestTemperaturesOnTheReport(t *testing.T) {
 	b := shelter(t)
 	text := func() string {
 		t.Helper()
-		m, err := reports.NewWith(b, reports.Options{Software: "test"})
+		m, err := reports.New(b, "test")
 		if err != nil {
 			t.Fatal(err)
 		}
 		var out bytes.Buffer
-		if err := reports.WriteText(&out, m); err != nil {
+		if err := typeset.WriteText(&out, m.Sheet); err != nil {
 			t.Fatal(err)
 		}
 		return out.String()

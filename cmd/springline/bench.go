@@ -32,7 +32,7 @@ typed in on the page.`,
 				}
 				j = &read
 			}
-			return runBench(c.Context(), sys, wiring.Config{Dir: data, Job: j, Record: record, JigSheet: jigSheetOf}, listen)
+			return runBench(c.Context(), sys, wiring.Config{Dir: data, Job: j, Record: record}, listen)
 		},
 	}
 	c.Flags().StringVar(&data, "data", defaultData(), "data folder with the record")

@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/qc/bend"
+	"springline/qc/words"
+	"springline/reports/jig"
 )
 
 func jigAdviseCommand(sys system) *cobra.Command {
@@ -26,27 +28,30 @@ the common shortcuts would cost.`,
 			if err != nil {
 				return err
 			}
-			if !w.sufficient() {
+			if !w.Sufficient() {
 				return usageError{errors.New("jig advise: give --yield, and any three of --bar-length, --leg, --arc, --span, --crown, --radius and --angle")}
 			}
-			a, err := w.order.Advise(w.lot, w.tests)
+			a, err := w.Order.Advise(w.Lot, w.Tests)
 			if err != nil {
-				return fmt.Errorf("advise the jig for lot %q: %w", w.lot, err)
+				return fmt.Errorf("advise the jig for lot %q: %w", w.Lot, err)
 			}
-			rules, err := w.order.Rules(w.lot, w.tests)
+			rules, err := w.Order.Rules(w.Lot, w.Tests)
 			if err != nil {
-				return fmt.Errorf("advise the jig for lot %q: %w", w.lot, err)
+				return fmt.Errorf("advise the jig for lot %q: %w", w.Lot, err)
 			}
 			p := &printer{w: sys.out}
-			p.line("%s, %d %s of it seen", w.title(), a.Bars, map[bool]string{true: "bar", false: "bars"}[a.Bars == 1])
-			p.line("build the jig to a face radius of %s (+-%.1f mm), %s at the bar's centreline", w.show(a.Face, 1), 2*a.UFace, w.show(a.Face+w.order.Diameter/2, 1))
-			p.line("the next rib is then expected at %s tip-to-tip on the %s (+-%.0f mm); wanted are %s", w.show(w.faceTip(a.Tip), 0), w.faceName(), math.Ceil(2*a.UTip), w.show(w.faceTip(w.order.Target()), 0))
+			p.line("%s, %s of it seen", jigTitle(w), words.Count(a.Bars, "bar", "bars"))
+			p.line("build the jig to a face radius of %s (± %.1f mm), %s at the bar's centreline",
+				w.Length(a.Face, 1), 2*a.UFace, w.Length(a.Face+w.Order.Diameter/2, 1))
+			p.line("the next rib is then expected at %s tip-to-tip %s (± %.0f mm); wanted are %s",
+				w.Length(w.FaceTip(a.Tip), 0), w.OnFace(), math.Ceil(2*a.UTip), w.Length(w.FaceTip(w.Order.Target()), 0))
 			if a.Bias > 0.5 {
 				p.line("it is aimed %.0f mm closed: opening a rib takes a fraction of the travel that closing takes", a.Bias)
 			}
 			p.line("1 mm of jig radius moves the tips by %.1f mm, 1 %% of yield by %.1f mm", math.Abs(a.TipPerFace), math.Abs(a.TipPerYield))
-			p.line("spring constant fy/(E d) %.4g per mm (+-%.2g): how far the bar springs back, no statement about the steel", a.SpringConstant, 2*a.USpringConstant)
-			w.rules(p, rules)
+			p.line("spring constant fy/(E d) %.4g per mm (± %.2g): how far the bar springs back, no statement about the steel",
+				a.SpringConstant, 2*a.USpringConstant)
+			shortcuts(p, rules)
 			if a.Retest {
 				p.line("bend one test bar and measure it before the batch goes on")
 			}
@@ -61,42 +66,20 @@ the common shortcuts would cost.`,
 	return c
 }
 
-func (w jigWork) title() string {
-	s := w.barText
-	if w.batch != "" {
-		s = "batch " + w.batch
+// jigTitle names what the jig is for.
+func jigTitle(w jig.Wanted) string {
+	s := w.BarText
+	if w.Batch != "" {
+		s = "batch " + w.Batch
 	}
-	if w.lot != "" {
-		s += ", lot " + w.lot
-	}
-	return s
-}
-
-func (w jigWork) faceName() string {
-	if w.face.String() == "centre" {
-		return "centreline"
-	}
-	return w.face.String()
-}
-
-// show is a length in mm, with feet and inches where the job is in them.
-func (w jigWork) show(mm float64, places int) string {
-	s := fmt.Sprintf("%.*f mm", places, mm)
-	if w.feet {
-		s += " (" + feetInches(mm) + ")"
+	if w.Lot != "" {
+		s += ", lot " + w.Lot
 	}
 	return s
 }
 
-func (w jigWork) rules(p *printer, rules []bend.Rule) {
+func shortcuts(p *printer, rules []bend.Rule) {
 	for _, r := range rules {
-		off := fmt.Sprintf("%.0f mm too wide", r.Miss)
-		switch {
-		case math.Abs(r.Miss) < 0.5:
-			off = "as wanted, this time"
-		case r.Miss < 0:
-			off = fmt.Sprintf("%.0f mm too close", -r.Miss)
-		}
-		p.line("shortcut %-22s asks for %7.1f mm and would leave the tips %s", `"`+r.Name+`"`, r.Face, off)
+		p.line("shortcut %-22s asks for %7.1f mm and would leave the tips %s", `"`+r.Name+`"`, r.Face, jig.Missed(r.Miss))
 	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -10,26 +11,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/qc"
 	"springline/qc/bend"
-	"springline/qc/length"
-	"springline/reports"
+	"springline/reports/jig"
 )
-
-func feetInches(mm float64) string {
-	l, err := length.FromMM(mm)
-	if err != nil {
-		return "?"
-	}
-	return l.FeetInches(16)
-}
-
-// jigRoom is what is left free between the datum edges and the jig unless the centre is given, mm.
-const jigRoom = 150
 
 func jigLayoutCommand(sys system) *cobra.Command {
 	var f jigFlags
-	var faceRadius, x, y, out string
+	var faceRadius, x, y, out, paper string
 	var blocks int
 	var half bool
 	c := &cobra.Command{
@@ -48,24 +36,47 @@ expect when the bar is let go, pull at each block, cautions.`,
 			if err != nil {
 				return err
 			}
-			if blocks != 0 {
-				w.blocks = blocks
-			}
 			if blocks < 0 || blocks == 1 || blocks > 1000 {
 				return usageError{fmt.Errorf("jig layout: --blocks is %d; a jig has 2 to 1000", blocks)}
 			}
-			s, err := w.sheet(f, faceRadius, x, y, half)
+			w.Blocks = cmp.Or(blocks, w.Blocks)
+			l := jig.Layout{Half: half}
+			if l.Face, err = f.length(&w, "face-radius", faceRadius); err != nil {
+				return err
+			}
+			if (x == "") != (y == "") {
+				return usageError{errors.New("jig layout: give both --x and --y, or neither")}
+			}
+			if x != "" {
+				l.Centre = new([2]float64)
+				for i, text := range []string{x, y} {
+					if l.Centre[i], err = f.length(&w, string("xy"[i]), text); err != nil {
+						return err
+					}
+				}
+			}
+			s, err := w.Sheet(l, software())
+			if errors.Is(err, jig.ErrNoRadius) {
+				return usageError{errors.New("jig layout: give --face-radius; or --yield and any three of --bar-length, --leg, --arc, --span, " +
+					"--crown, --radius and --angle, to have it advised")}
+			}
 			if err != nil {
 				return err
 			}
 			if out == "" {
 				return layoutText(sys, s)
 			}
-			write := map[string]func(io.Writer, reports.JigSheet) error{".pdf": reports.WriteJigPDF, ".svg": reports.WriteJigSVG}[strings.ToLower(filepath.Ext(out))]
-			if write == nil {
-				return usageError{fmt.Errorf("jig layout: --out %q ends neither in .pdf nor in .svg", out)}
+			switch strings.ToLower(filepath.Ext(out)) {
+			case ".pdf":
+				on, err := paperNamed(paper)
+				if err != nil {
+					return err
+				}
+				return writeFile(out, func(to io.Writer) error { return jig.WritePDF(to, s, on) })
+			case ".svg":
+				return writeFile(out, func(to io.Writer) error { return jig.WriteSVG(to, s) })
 			}
-			return writeFile(out, func(to io.Writer) error { return write(to, s) })
+			return usageError{fmt.Errorf("jig layout: --out %q ends neither in .pdf nor in .svg", out)}
 		},
 	}
 	f.add(c)
@@ -75,104 +86,28 @@ expect when the bar is let go, pull at each block, cautions.`,
 	c.Flags().IntVar(&blocks, "blocks", 0, "number of blocks; that of the last jig, or as few as keep the arc even, when left out")
 	c.Flags().BoolVar(&half, "half", false, "a jig for one half of the arc, to be bent one half at a time")
 	c.Flags().StringVar(&out, "out", "", "write the jig sheet to this file, .pdf or .svg")
+	paperFlag(c, &paper)
 	return c
 }
 
-// sheet puts together all that is said of the jig.
-func (w jigWork) sheet(f jigFlags, faceRadius, x, y string, half bool) (reports.JigSheet, error) {
-	s := reports.JigSheet{
-		Name: w.name, Batch: w.batch, Lot: w.lot, BarText: w.barText, Software: software(), Order: w.order, Face: w.face, Notes: w.notes,
-	}
-	spec := bend.PlanSpec{Diameter: w.order.Diameter, Leg: w.order.Leg, Arc: w.order.Arc, Blocks: w.blocks, Room: jigRoom, Half: half}
-	var err error
-	if faceRadius != "" {
-		if spec.Face, err = f.length(&w, "face-radius", faceRadius); err != nil {
-			return s, err
-		}
-		s.Origin = "The face radius is as asked for."
-	}
-	if x != "" || y != "" {
-		if x == "" || y == "" {
-			return s, usageError{errors.New("jig layout: give both --x and --y, or neither")}
-		}
-		var centre [2]float64
-		for i, text := range []string{x, y} {
-			if centre[i], err = f.length(&w, string("xy"[i]), text); err != nil {
-				return s, err
-			}
-		}
-		spec.Centre = &centre
-	}
-	s.Feet = w.feet
-	switch {
-	case w.sufficient():
-		a, err := w.order.Advise(w.lot, w.tests)
-		if err != nil && spec.Face == 0 {
-			return s, fmt.Errorf("advise the jig for lot %q: %w", w.lot, err)
-		}
-		if err == nil {
-			s.Retest = a.Retest
-			if spec.Face == 0 {
-				spec.Face, s.UFace = math.Round(a.Face*10)/10, a.UFace
-				s.Origin = w.origin(a)
-			} else {
-				s.Origin += fmt.Sprintf(" The bench would advise %.1f ± %.1f mm.", a.Face, 2*a.UFace)
-			}
-		}
-		e, err := w.order.Expect(w.lot, w.tests, spec.Face)
-		if err != nil {
-			return s, fmt.Errorf("work out what the bar does on the jig: %w", err)
-		}
-		s.Expected, spec.Yield = &e, e.Yield
-		if s.Rules, err = w.order.Rules(w.lot, w.tests); err != nil {
-			return s, err
-		}
-	case spec.Face == 0:
-		return s, usageError{errors.New("jig layout: give --face-radius; or --yield and any three of --bar-length, --leg, --arc, --span, --crown, --radius and --angle, to have it advised")}
-	default:
-		spec.Yield = w.order.GradeYield
-	}
-	if s.Plan, err = bend.Draw(spec); err != nil {
-		return s, fmt.Errorf("lay the jig out: %w", err)
-	}
-	return s, nil
-}
-
-func (w jigWork) origin(a bend.Advice) string {
-	from := "the yield that the grade promises alone: no bar of this lot has been bent yet"
-	switch {
-	case a.Bars == 1:
-		from = "one bar of this lot, as it came off the jig"
-	case a.Bars > 1:
-		from = fmt.Sprintf("%d bars of this lot, as they came off the jig", a.Bars)
-	}
-	s := "The face radius is advised from " + from + "."
-	if a.Bias > 0.5 {
-		s += fmt.Sprintf(" It is aimed %.0f mm closed, because opening a rib takes a fraction of the travel that closing takes.", a.Bias)
-	}
-	return s
-}
-
-func layoutText(sys system, s reports.JigSheet) error {
+func layoutText(sys system, s jig.Sheet) error {
 	l := s.Plan
 	p := &printer{w: sys.out}
-	show := func(mm float64) string {
-		if s.Feet {
-			return fmt.Sprintf("%.1f mm (%s)", mm, feetInches(mm))
-		}
-		return fmt.Sprintf("%.1f mm", mm)
-	}
-	p.line("face radius %s, bar centre %s, %d blocks, chord between neighbours %s, sagitta %.1f mm", show(l.Face), show(l.CentreRadius), l.Blocks, show(l.Chord), l.Sagitta)
+	show := func(mm float64) string { return s.Length(mm, 1) }
+	p.line("face radius %s, bar centre %s, %d blocks, chord between neighbours %s, sagitta %.1f mm",
+		show(l.Face), show(l.CentreRadius), l.Blocks, show(l.Chord), l.Sagitta)
 	p.line("arc centre at X %.1f, Y %.1f mm from the datum corner", l.Centre[0], l.Centre[1])
 	p.line("%5s %10s %10s %14s %14s", "block", "X mm", "Y mm", "from block 1", "from crown")
 	for i, c := range l.Contacts {
 		p.line("%5d %10.1f %10.1f %14.1f %14.1f", i+1, c[0], c[1], math.Hypot(c[0]-l.Contacts[0][0], c[1]-l.Contacts[0][1]), l.CrownChord[i])
 	}
 	for _, c := range l.Channels {
-		p.line("leg %c: %.0f mm straight in a channel %.1f mm wide, inside of the bar from %.1f, %.1f to %.1f, %.1f", c.Leg, l.Leg, l.Width, c.Root[0], c.Root[1], c.End[0], c.End[1])
+		p.line("leg %c: %.0f mm straight in a channel %.1f mm wide, inside of the bar from %.1f, %.1f to %.1f, %.1f",
+			c.Leg, l.Leg, l.Width, c.Root[0], c.Root[1], c.End[0], c.End[1])
 	}
 	if s.Expected != nil {
-		p.line("expected of the next bar: %.0f mm tip-to-tip at the centreline (+-%.0f mm); 1 mm of face radius moves it by %.1f mm", s.Expected.Tip, math.Ceil(2*s.Expected.U), math.Abs(s.Expected.TipPerFace))
+		p.line("expected of the next bar: %.0f mm tip-to-tip at the centreline (± %.0f mm); 1 mm of face radius moves it by %.1f mm",
+			s.Expected.Tip, math.Ceil(2*s.Expected.U), math.Abs(s.Expected.TipPerFace))
 	}
 	if hard, ok := l.HardestPull(); ok && !math.IsInf(hard.Force, 1) {
 		word := ""
@@ -184,20 +119,10 @@ func layoutText(sys system, s reports.JigSheet) error {
 		}
 		p.line("hardest pull %.0f N at the tip, at the end blocks%s", hard.Force, word)
 	}
-	for _, w := range s.Checks() {
+	for _, w := range jig.Checks(l, s.Order, s.Expected) {
 		p.line("note: %s", w)
 	}
 	p.line("check: %.1f mm from the first block to the last, the bar wraps %.0f degrees", l.EndChord, l.Angle*180/math.Pi)
 	p.line("Anchor the jig; legs that cross pinch; stand clear of the tips when the bar is let go.")
 	return p.err
-}
-
-// jigSheetOf writes the sheet of the jig that is advised for the next bar of a lot, for the bench page.
-func jigSheetOf(b qc.Batch, lot string, to io.Writer) error {
-	f := jigFlags{lot: lot}
-	s, err := f.fromBatch(b).sheet(f, "", "", "", false)
-	if err != nil {
-		return err
-	}
-	return reports.WriteJigPDF(to, s)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -14,6 +15,7 @@ import (
 	"springline/qc/arch"
 	"springline/qc/bend"
 	"springline/qc/length"
+	"springline/reports/jig"
 )
 
 // jigFlags say where a jig's job comes from: a record, a job file, or the flags themselves.
@@ -44,84 +46,32 @@ func (f *jigFlags) add(c *cobra.Command) {
 	c.Flags().BoolVar(&f.feet, "feet", false, "show feet and inches beside millimetres")
 }
 
-// jigWork is what a jig is wanted for.
-type jigWork struct {
-	name, batch, lot, barText string
-	order                     bend.Order // GradeYield and Wanted are 0 where unknown
-	tests                     []bend.Test
-	face                      arch.Face
-	blocks                    int
-	feet                      bool
-	notes                     []string
-}
-
-// sufficient says whether the bar's springback can be worked out.
-func (w jigWork) sufficient() bool { return w.order.GradeYield > 0 && w.order.Wanted > 0 }
-
-func (w jigWork) faceTip(centre float64) float64 {
-	phi := w.order.Arc / (2 * w.order.Wanted)
-	if r, err := arch.RadiusFromTip(centre, w.order.Leg, w.order.Arc); err == nil {
-		phi = w.order.Arc / (2 * r)
-	}
-	return arch.TipAt(w.face, centre, w.order.Diameter, phi)
-}
-
-func (f jigFlags) work(ctx context.Context, sys system) (jigWork, error) {
+func (f jigFlags) work(ctx context.Context, sys system) (jig.Wanted, error) {
 	switch {
 	case f.bar+f.barLength+f.leg+f.arc+f.span+f.crown+f.radius != "" || f.angle != 0:
 		if f.job != "" || f.batch != "" {
-			return jigWork{}, usageError{errors.New("jig: a job file or a record already says what is wanted; leave --bar, --arc and their like out")}
+			return jig.Wanted{}, usageError{errors.New("jig: a job file or a record already says what is wanted; leave --bar, --arc and their like out")}
 		}
 		return f.fromFlags()
 	case f.job != "":
 		j, err := readJob(f.job)
 		if err != nil {
-			return jigWork{}, err
+			return jig.Wanted{}, err
 		}
-		w := f.fromTarget(j.Target)
-		w.batch, w.lot, w.blocks = j.Batch.ID, f.lot, j.Jig.Blocks
-		if w.lot == "" {
-			w.lot = j.Batch.Lot
-		}
+		w := jig.ForTarget(j.Target)
+		w.Batch, w.Lot, w.Blocks, w.Feet = j.Batch.ID, cmp.Or(f.lot, j.Batch.Lot), j.Jig.Blocks, f.feet
 		for _, g := range j.Gauges {
-			w.feet = w.feet || inFeet(g.Gauge)
+			w.Feet = w.Feet || jig.InFeet([]qc.Gauge{g.Gauge})
 		}
 		return w, nil
 	}
 	b, err := readBatch(ctx, sys, f.data, f.batch, 0)
 	if err != nil {
-		return jigWork{}, fmt.Errorf("%w (without a record: --job FILE, or --bar, --arc and their like)", err)
+		return jig.Wanted{}, fmt.Errorf("%w (without a record: --job FILE, or --bar, --arc and their like)", err)
 	}
-	return f.fromBatch(b), nil
-}
-
-// fromBatch takes what a record says of the jig wanted next.
-func (f jigFlags) fromBatch(b qc.Batch) jigWork {
-	w := f.fromTarget(b.Target)
-	w.batch, w.lot, w.tests = b.ID, f.lot, b.Tests()
-	if w.lot == "" && len(b.Ribs) > 0 {
-		w.lot = b.Ribs[len(b.Ribs)-1].Lot
-	}
-	if n := len(b.Jigs); n > 0 {
-		w.blocks = b.Jigs[n-1].Blocks
-	}
-	for _, g := range b.Gauges {
-		w.feet = w.feet || inFeet(g)
-	}
-	return w
-}
-
-func inFeet(g qc.Gauge) bool { return g.Covers(qc.TipToTip) && (g.Unit == "in" || g.Unit == "ft") }
-
-func (f jigFlags) fromTarget(t qc.Target) jigWork {
-	var notes []string
-	if width, clear, err := t.AboveGround(); t.Buried > 0 && err == nil {
-		notes = append(notes, fmt.Sprintf("with the tips buried %s mm the finished rib stands %.0f mm clear under its crown and %.0f mm wide at the ground between bar centres", t.Buried, math.Floor(clear), width))
-	}
-	return jigWork{
-		notes: notes, name: t.Name, barText: strings.TrimSpace(fmt.Sprintf("%s mm %s", t.Bar.Diameter, t.Bar.Grade)),
-		order: t.BendOrder(), face: t.Face.Arch(), feet: f.feet,
-	}
+	w := jig.ForBatch(b, f.lot)
+	w.Feet = w.Feet || f.feet
+	return w, nil
 }
 
 var usNumber = regexp.MustCompile(`(?i)^(?:no\.?|#)\s*(\d+)$`)
@@ -143,25 +93,25 @@ func barSize(text string) (mm float64, name string, err error) {
 	return l.MM(), fmt.Sprintf("%s mm round", l), nil
 }
 
-func (f jigFlags) fromFlags() (jigWork, error) {
-	w := jigWork{lot: f.lot, feet: f.feet, order: bend.Order{Modulus: qc.SteelModulus, GradeYield: f.yield}}
+func (f jigFlags) fromFlags() (jig.Wanted, error) {
+	w := jig.Wanted{Lot: f.lot, Feet: f.feet, Order: bend.Order{Modulus: qc.SteelModulus, GradeYield: f.yield}}
 	if f.bar == "" {
 		return w, usageError{errors.New("jig: --bar is missing: give the bar's diameter")}
 	}
 	var err error
-	if w.order.Diameter, w.barText, err = barSize(f.bar); err != nil {
+	if w.Order.Diameter, w.BarText, err = barSize(f.bar); err != nil {
 		return w, usageError{err}
 	}
 	switch f.face {
 	case "centre":
 	case "inside":
-		w.face = arch.Inside
+		w.Face = arch.Inside
 	case "outside":
-		w.face = arch.Outside
+		w.Face = arch.Outside
 	default:
 		return w, usageError{fmt.Errorf("jig: --face %q is not centre, inside or outside", f.face)}
 	}
-	k := arch.Known{Diameter: w.order.Diameter, SpanFace: w.face, CrownFace: w.face}
+	k := arch.Known{Diameter: w.Order.Diameter, SpanFace: w.Face, CrownFace: w.Face}
 	for _, x := range []struct {
 		flag, text string
 		to         **float64
@@ -186,19 +136,19 @@ func (f jigFlags) fromFlags() (jigWork, error) {
 	var few *arch.NotEnoughError
 	switch {
 	case err == nil:
-		w.order.Leg, w.order.Arc, w.order.Wanted = rib.Leg, rib.Arc, rib.Radius
+		w.Order.Leg, w.Order.Arc, w.Order.Wanted = rib.Leg, rib.Arc, rib.Radius
 	case errors.As(err, &few) && k.Arc != nil:
 		// An arc alone is enough to lay blocks out; what is wanted of the bar is then not known.
-		w.order.Arc = *k.Arc
+		w.Order.Arc = *k.Arc
 		if k.Leg != nil {
-			w.order.Leg = *k.Leg
+			w.Order.Leg = *k.Leg
 		} else if k.BarLength != nil {
-			if w.order.Leg, err = arch.NoWasteLeg(*k.BarLength, *k.Arc); err != nil {
+			if w.Order.Leg, err = arch.NoWasteLeg(*k.BarLength, *k.Arc); err != nil {
 				return w, usageError{fmt.Errorf("jig: %w", err)}
 			}
 		}
 		if k.Radius != nil {
-			w.order.Wanted = *k.Radius
+			w.Order.Wanted = *k.Radius
 		}
 	default:
 		return w, usageError{fmt.Errorf("jig: work out the rib wanted: %w", err)}
@@ -208,19 +158,23 @@ func (f jigFlags) fromFlags() (jigWork, error) {
 		if err != nil {
 			return w, err
 		}
-		w.tests = append(w.tests, t)
+		w.Tests = append(w.Tests, t)
 	}
 	return w, nil
 }
 
-// length reads a flag; one typed in feet or inches asks for feet and inches in what is shown.
-func (f jigFlags) length(w *jigWork, flag, text string) (float64, error) {
+// length reads a flag in mm, 0 where it is not given; one typed in feet or inches asks for feet and inches in
+// what is shown.
+func (f jigFlags) length(w *jig.Wanted, flag, text string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
 	l, err := length.Parse(text, length.Options{DefaultUnit: length.MM})
 	if err != nil {
 		return 0, usageError{fmt.Errorf("--%s: %w", flag, err)}
 	}
 	if strings.ContainsAny(text, `'"`) || strings.Contains(text, "in") || strings.Contains(text, "ft") {
-		w.feet = true
+		w.Feet = true
 	}
 	return l.MM(), nil
 }
@@ -228,7 +182,7 @@ func (f jigFlags) length(w *jigWork, flag, text string) (float64, error) {
 // testDoubt is the standard uncertainty of a tip-to-tip typed without more, mm: tape and one laying.
 const testDoubt = 3
 
-func (f jigFlags) test(w *jigWork, text string) (bend.Test, error) {
+func (f jigFlags) test(w *jig.Wanted, text string) (bend.Test, error) {
 	radius, tip, ok := strings.Cut(text, "=")
 	if !ok {
 		return bend.Test{}, usageError{fmt.Errorf(`--test: %q is not of the form "face radius = tip-to-tip"`, text)}
@@ -244,9 +198,9 @@ func (f jigFlags) test(w *jigWork, text string) (bend.Test, error) {
 	// The face moves the reading by d sin phi with the rib's own half angle, which the reading gives.
 	centre := t
 	for range 3 {
-		if rf, err := arch.RadiusFromTip(centre, w.order.Leg, w.order.Arc); err == nil {
-			centre = arch.TipFrom(w.face, t, w.order.Diameter, w.order.Arc/(2*rf))
+		if rf, err := arch.RadiusFromTip(centre, w.Order.Leg, w.Order.Arc); err == nil {
+			centre = arch.TipFrom(w.Face, t, w.Order.Diameter, w.Order.Arc/(2*rf))
 		}
 	}
-	return bend.Test{Lot: w.lot, Face: r, Tip: centre, UTip: testDoubt, UCrown: testDoubt}, nil
+	return bend.Test{Lot: w.Lot, Face: r, Tip: centre, UTip: testDoubt, UCrown: testDoubt}, nil
 }

@@ -8,7 +8,7 @@ import (
 	"springline/qc"
 	"springline/qc/arch"
 	"springline/qc/bend"
-	"springline/reports"
+	"springline/reports/jig"
 )
 
 // jobNumbers says what rib, bars and jig a job comes to, so that a slip in it shows before a bar is bent.
@@ -82,7 +82,7 @@ func jobJig(p *printer, j job.Job) error {
 		}
 		p.line("  by the grade alone a bar is expected to open to %.0f (+-%.0f) at the centre: bend one and ask springline jig advise", x.Tip, math.Ceil(2*x.U))
 	}
-	for _, s := range (reports.JigSheet{Plan: plan, Order: o}).Checks() {
+	for _, s := range jig.Checks(plan, o, nil) {
 		p.line("  %s", s)
 	}
 	if tol := bend.TipTolerance(t.Rib().TipToTip() + o.Diameter); t.Round[0].Upper.MM() > tol.Plus {

@@ -5,48 +5,59 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"springline/cmd/springline/wiring"
 	"springline/qc"
+	"springline/qc/words"
+	"springline/reports"
 	"springline/session"
 )
 
 func reportCommand(sys system) *cobra.Command {
-	var data, batch, out, format string
+	var data, batch, out, form, paper string
 	var seq int64
+	var blank bool
 	c := &cobra.Command{
 		Use:   "report",
 		Short: "Print the report on a batch as PDF, HTML, CSV, JSON or text",
 		Long: `Reads the record, beside a running bench too, and writes the batch report. The same record gives the
-same bytes. Without --out the report goes to standard output as text.
+same bytes. Without --out the report goes to standard output as text. With --blank it is the same sheet empty,
+to be filled in by hand when the computer is dead.
 
 Exit code 10 says that the report was written and holds a rib that is not PASS.`,
 		Example: `  springline report --batch ARCH-1
-  springline report --batch ARCH-1 --out arch-1.pdf
-  springline report --batch ARCH-1 --seq 812 --out then.html`,
+  springline report --batch ARCH-1 --out arch-1.pdf --paper letter
+  springline report --batch ARCH-1 --format values.csv --out values.csv
+  springline report --batch ARCH-1 --seq 812 --out then.html
+  springline report --blank --out sheet.pdf`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			if format == "" {
-				format = "txt"
-				if out != "" {
-					format = strings.TrimPrefix(filepath.Ext(out), ".")
-				}
+			form := formOf(form, out)
+			on, err := paperNamed(paper)
+			if err != nil {
+				return err
 			}
 			q, err := readBatch(c.Context(), sys, data, batch, seq)
 			if err != nil {
 				return err
 			}
-			if out == "" {
-				err = wiring.Reports(software())(format, q, sys.out)
-			} else {
-				err = writeFile(out, func(w io.Writer) error { return wiring.Reports(software())(format, q, w) })
+			write := func(w io.Writer) error { return reports.WriteBatch(w, q, software(), form, on) }
+			if blank {
+				sheet, err := reports.NewBlank(q, software())
+				if err != nil {
+					return err
+				}
+				write = func(w io.Writer) error { return reports.WriteSheet(w, sheet, form, on) }
 			}
-			if err != nil {
+			if out == "" {
+				err = write(sys.out)
+			} else {
+				err = writeFile(out, write)
+			}
+			if err != nil || blank {
 				return err
 			}
 			return outOfTolerance(q)
@@ -55,8 +66,10 @@ Exit code 10 says that the report was written and holds a rib that is not PASS.`
 	c.Flags().StringVar(&data, "data", defaultData(), "data folder with the record")
 	c.Flags().StringVar(&batch, "batch", "", "batch to report; the latest when left out")
 	c.Flags().StringVar(&out, "out", "", "file to write; its ending gives the format")
-	c.Flags().StringVar(&format, "format", "", "pdf, html, csv, json or txt")
+	c.Flags().StringVar(&form, "format", "", words.Or(reports.Forms())+"; values.csv has a line for each value")
 	c.Flags().Int64Var(&seq, "seq", 0, "report as of this record; the latest when left out")
+	c.Flags().BoolVar(&blank, "blank", false, "the same sheet empty, to be filled in by hand")
+	paperFlag(c, &paper)
 	return c
 }
 

@@ -45,7 +45,7 @@ protection and gloves, and leave what carries load or people to local codes and 
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.AddCommand(
-		benchCommand(sys), jobCommand(sys), reportCommand(sys), dbCommand(sys),
+		benchCommand(sys), jobCommand(sys), reportCommand(sys), tagsCommand(sys), dbCommand(sys),
 		jigCommand(sys), gaugeCommand(sys), pairCommand(sys), studyCommand(sys), temperatureCommand(sys), demoCommand(sys), calcCommand(sys),
 	)
 	wrapArgs(root)

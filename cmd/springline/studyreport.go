@@ -3,8 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
-	"path/filepath"
-	"strings"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -12,7 +11,7 @@ import (
 )
 
 func studyReportCommand(sys system, f *studyFlags) *cobra.Command {
-	var batch, id, out string
+	var batch, id, out, paper string
 	c := &cobra.Command{
 		Use:   "report",
 		Short: "Print a finished study as PDF, HTML or text",
@@ -25,22 +24,28 @@ text. The batch report holds its studies as well.`,
 			if err != nil {
 				return err
 			}
-			m, err := reports.NewStudy(b, id, reports.Options{Software: software()})
+			m, err := reports.NewStudy(b, id, software())
 			if err != nil {
 				return err
 			}
-			if out == "" {
-				return reports.WriteText(sys.out, m)
+			on, err := paperNamed(paper)
+			if err != nil {
+				return err
 			}
-			write, ok := map[string]func(io.Writer, reports.Model) error{"pdf": reports.WritePDF, "html": reports.WriteHTML, "txt": reports.WriteText}[strings.TrimPrefix(filepath.Ext(out), ".")]
-			if !ok {
+			form := formOf("", out)
+			if !slices.Contains(reports.SheetForms(), form) {
 				return usageError{fmt.Errorf("write the study report to %q: its ending is none of .pdf, .html and .txt", out)}
 			}
-			return writeFile(out, func(w io.Writer) error { return write(w, m) })
+			write := func(w io.Writer) error { return reports.WriteSheet(w, m.Sheet, form, on) }
+			if out == "" {
+				return write(sys.out)
+			}
+			return writeFile(out, write)
 		},
 	}
 	c.Flags().StringVar(&batch, "batch", "", "batch; the latest when left out")
 	c.Flags().StringVar(&id, "study", "", "study, such as study-1; the latest finished one when left out")
 	c.Flags().StringVar(&out, "out", "", "file to write; its ending gives the format")
+	paperFlag(c, &paper)
 	return c
 }

@@ -4,8 +4,8 @@ import (
 	"net/http"
 
 	"springline/qc"
-	"springline/reports"
 	"springline/reports/draw"
+	"springline/reports/picture"
 	"springline/session"
 )
 
@@ -43,7 +43,7 @@ func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	d, err := reports.PairDrawing(b, q.Get("a"), q.Get("b"), q.Get("flip") == "true", q.Get("turned") == "true")
+	d, err := picture.Pair(b, q.Get("a"), q.Get("b"), q.Get("flip") == "true", q.Get("turned") == "true")
 	if err != nil {
 		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "a", Detail: err.Error(), Do: "name two measured ribs of the batch"})
 		return

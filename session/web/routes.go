@@ -82,11 +82,11 @@ type pageView struct {
 	Keyboards []string `json:"keyboards"` // gauges that type into the page
 	Asked     []string `json:"asked"`     // gauges that send when they are asked
 	Reports   bool     `json:"reports"`   // whether there are report links
-	JigSheet  bool     `json:"jig_sheet"` // whether there is a sheet of the jig
+	JigSheet  bool     `json:"jig_sheet"` // there is a sheet of the jig: always
 }
 
 func (s *site) shown() pageView {
-	p := pageView{View: s.bench.View(), Keyboards: []string{}, Asked: []string{}, Reports: s.reports != nil, JigSheet: s.cfg.JigSheet != nil}
+	p := pageView{View: s.bench.View(), Keyboards: []string{}, Asked: []string{}, Reports: s.reports != nil, JigSheet: true}
 	if s.cfg.Keyboards != nil {
 		p.Keyboards = append(p.Keyboards, s.cfg.Keyboards()...)
 	}

@@ -4,7 +4,8 @@ import (
 	"bytes"
 	"net/http"
 
-	"springline/reports"
+	"springline/reports/jig"
+	"springline/reports/picture"
 	"springline/session"
 )
 
@@ -14,7 +15,7 @@ func (s *site) shapeDrawing(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	d, err := reports.ShapeDrawing(b, r.URL.Query().Get("rib"))
+	d, err := picture.Shape(b, r.URL.Query().Get("rib"))
 	if err != nil {
 		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "rib", Detail: err.Error(), Do: "name a rib of the batch that has been measured"})
 		return
@@ -31,7 +32,7 @@ func (s *site) springDrawing(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	d, ok := reports.SpringDrawing(b, springWidth)
+	d, ok := picture.Spring(b, springWidth)
 	if !ok {
 		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeMissing, Field: "ribs", Detail: "fewer than three ribs tell of the spring constant", Do: "bend and measure more ribs"})
 		return
@@ -45,12 +46,8 @@ func (s *site) jigSheet(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	if s.cfg.JigSheet == nil {
-		s.nowhere(w, r)
-		return
-	}
 	var pdf bytes.Buffer
-	if err := s.cfg.JigSheet(b, r.URL.Query().Get("lot"), &pdf); err != nil {
+	if err := jig.WriteNext(&pdf, b, r.URL.Query().Get("lot"), s.cfg.Software); err != nil {
 		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: "jig", Detail: "the jig sheet could not be made: " + err.Error(), Do: "look at the jig's advice on the page"})
 		return
 	}

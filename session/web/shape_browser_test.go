@@ -2,15 +2,12 @@ package web
 
 import (
 	"encoding/xml"
-	"errors"
 	"fmt"
-	"io"
 	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
 
-	"springline/qc"
 	"springline/qc/arch"
 	"springline/qc/length"
 	"springline/session"
@@ -54,7 +51,7 @@ func TestShapeAndJigOnThePage(t *testing.T) {
 	for _, s := range []screen{phone, desktop} {
 		t.Run(s.name, func(t *testing.T) {
 			b := realBench(t, t.TempDir())
-			tab := open(t, s, serve(t, Config{Bench: b, JigSheet: noSheet}), true)
+			tab := open(t, s, serve(t, Config{Bench: b}), true)
 			tab.until(`document.querySelector('#jig').innerText.includes('no bar of this lot has been bent yet') || document.querySelector('#jig').innerText.includes('No bar of this lot')`)
 			for _, wide := range []float64{3, -2, 4, 38} {
 				openRib(t, b, wide)
@@ -95,14 +92,12 @@ func TestShapeAndJigOnThePage(t *testing.T) {
 	}
 }
 
-func noSheet(qc.Batch, string, io.Writer) error { return errors.New("no ink") }
-
 // What cannot be drawn is refused by name, and what can is a whole picture.
 func TestShapeAddresses(t *testing.T) {
 	b := realBench(t, t.TempDir())
 	h := handler(t, b)
 	for address, code := range map[string]int{
-		"/drawings/shape.svg?rib=01": 404, "/drawings/spring.svg": 404, "/jig-sheet.pdf": 404,
+		"/drawings/shape.svg?rib=01": 404, "/drawings/spring.svg": 404,
 	} {
 		if w := ask(h, "GET", address, "127.0.0.1:8420", nil); w.Code != code {
 			t.Errorf("%s: %d %s, want %d", address, w.Code, w.Body, code)
@@ -116,5 +111,8 @@ func TestShapeAddresses(t *testing.T) {
 		if w.Code != 200 || xml.Unmarshal(w.Body.Bytes(), new(struct{})) != nil || strings.Contains(w.Body.String(), "NaN") {
 			t.Errorf("%s: %d %s", address, w.Code, w.Body)
 		}
+	}
+	if w := ask(h, "GET", "/jig-sheet.pdf?lot=L1", "127.0.0.1:8420", nil); w.Code != 200 || !strings.HasPrefix(w.Body.String(), "%PDF-") {
+		t.Errorf("the jig sheet: %d", w.Code)
 	}
 }

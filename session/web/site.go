@@ -33,9 +33,8 @@ type Config struct {
 	// Reports writes the report on a batch as pdf, html, csv or json. Without it there are no report
 	// links.
 	Reports func(format string, batch qc.Batch, w io.Writer) error
-	// JigSheet writes the sheet of the jig advised for the next bar of a lot as PDF. Without it there is no
-	// link to one.
-	JigSheet func(batch qc.Batch, lot string, w io.Writer) error
+	// Software is the name and version that jig sheets carry.
+	Software string
 	// Keyboards names the gauges that type into the page; Keys takes what one of them typed, with the
 	// moment of each key. Both or neither.
 	Keyboards func() []string

@@ -4,7 +4,7 @@ import (
 	"net/http"
 
 	"springline/qc"
-	"springline/reports"
+	"springline/reports/picture"
 	"springline/session"
 )
 
@@ -42,7 +42,7 @@ func (s *site) driftDrawing(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	d, err := reports.DriftDrawing(b, qc.CharID(r.URL.Query().Get("char")))
+	d, err := picture.DriftOf(b, qc.CharID(r.URL.Query().Get("char")))
 	if err != nil {
 		refuseChar(w, err)
 		return
@@ -56,7 +56,7 @@ func (s *site) budgetDrawing(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	d, err := reports.BudgetDrawing(b, qc.CharID(r.URL.Query().Get("char")), r.URL.Query().Get("rib"))
+	d, err := picture.BudgetOf(b, qc.CharID(r.URL.Query().Get("char")), r.URL.Query().Get("rib"))
 	if err != nil {
 		refuseChar(w, err)
 		return

@@ -3,7 +3,7 @@ package web
 import (
 	"net/http"
 
-	"springline/reports"
+	"springline/reports/picture"
 	"springline/session"
 )
 
@@ -20,7 +20,7 @@ func (s *site) studyDrawing(w http.ResponseWriter, r *http.Request) {
 		s.refuseCommand(w, r, err)
 		return
 	}
-	d, err := reports.StudyDrawing(b, r.URL.Query().Get("study"))
+	d, err := picture.StudyOf(b, r.URL.Query().Get("study"))
 	if err != nil {
 		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "study", Detail: err.Error(), Do: "take its readings first, or name another"})
 		return

@@ -17,6 +17,8 @@ import (
 	"springline/qc"
 	"springline/qc/bend"
 	"springline/qc/length"
+	"springline/reports"
+	"springline/reports/typeset"
 	"springline/session"
 )
 
@@ -319,7 +321,7 @@ func (y *yard) finish(ctx context.Context) error {
 		if err != nil {
 			return fmt.Errorf("write the report: %w", err)
 		}
-		if err := errors.Join(wiring.Reports(y.options.Software)(ext, b, f), f.Close()); err != nil {
+		if err := errors.Join(reports.WriteBatch(f, b, y.options.Software, ext, typeset.A4), f.Close()); err != nil {
 			return fmt.Errorf("write the report %q: %w", path, err)
 		}
 		y.sum.Reports = append(y.sum.Reports, path)

@@ -19,6 +19,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/reports"
+	"springline/reports/typeset"
 	"springline/session"
 	"springline/session/web"
 )
@@ -31,8 +32,6 @@ type Config struct {
 	Now      func() time.Time
 	Start    time.Time // when the process began
 	Log      zerolog.Logger
-	// JigSheet writes the sheet of the jig for the next bar of a lot, for the page; may be nil.
-	JigSheet func(batch qc.Batch, lot string, w io.Writer) error
 	Record   string // folder for recordings of every connected gauge; empty records nothing
 }
 
@@ -144,12 +143,17 @@ func (w *Wired) Serve(ctx context.Context, l net.Listener) error {
 		return err
 	}
 	served := web.Serve(ctx, l, web.Config{
-		Bench: w.Bench, Reports: Reports(w.cfg.Software), JigSheet: w.cfg.JigSheet, Now: w.cfg.Now,
+		Bench: w.Bench, Reports: w.report, Software: w.cfg.Software, Now: w.cfg.Now,
 		Keyboards: func() []string { return w.gaugesOf(wire.Keyboard) }, Keys: w.Hub.Keys,
 		Asked: func() []string { return w.gaugesOf(wire.Query) }, Acts: w.acts(),
 		Warn: func(what string, cause any) { w.cfg.Log.Warn().Interface("cause", cause).Msg(what) },
 	})
 	return errors.Join(served, withdraw())
+}
+
+// report writes the report on a batch for the page.
+func (w *Wired) report(form string, b qc.Batch, to io.Writer) error {
+	return reports.WriteBatch(to, b, w.cfg.Software, form, typeset.A4)
 }
 
 // acts is what the page can have done to a gauge: ask it for a reading, find it by its send key among
@@ -168,29 +172,6 @@ func (w *Wired) gaugesOf(family string) []string {
 		}
 	}
 	return ids
-}
-
-// Reports writes the report on a batch as pdf, html, csv, json or txt, in the name of software.
-func Reports(software string) func(format string, b qc.Batch, w io.Writer) error {
-	return func(format string, b qc.Batch, w io.Writer) error {
-		m, err := reports.NewWith(b, reports.Options{Software: software})
-		if err != nil {
-			return err
-		}
-		switch format {
-		case "pdf":
-			return reports.WritePDF(w, m)
-		case "html":
-			return reports.WriteHTML(w, m)
-		case "csv":
-			return reports.WriteCSV(w, m)
-		case "json":
-			return reports.WriteJSON(w, m)
-		case "txt":
-			return reports.WriteText(w, m)
-		}
-		return fmt.Errorf("write a report as %q: use pdf, html, csv, json or txt", format)
-	}
 }
 
 // apply puts a job on record; what is there already records nothing.
