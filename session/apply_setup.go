@@ -15,7 +15,7 @@ func (s *state) gaugeSet(rec store.Record, body GaugeBody) error {
 		if old := s.gauges[i]; old.ID == g.ID {
 			g.check, g.checkAt, g.retired = old.check, old.checkAt, old.retired
 			if old.address == g.address {
-				g.identity = old.identity
+				g.moved = old.moved
 			}
 			g.settle()
 			// Readers may hold the old list.

@@ -40,10 +40,14 @@ func (b *Bench) Connections() []Connection {
 	var list []Connection
 	for _, g := range b.state.gauges {
 		if g.retired == "" && (g.address != "" || g.format != "") {
-			list = append(list, Connection{g.setup(), g.identity})
+			list = append(list, Connection{g.setup(), identityOf(g.moved)})
 		}
 	}
 	return list
+}
+
+func identityOf(m GaugeMovedBody) device.Identity {
+	return device.Identity{Vendor: m.Vendor, Product: m.Product, Serial: m.Serial, Path: m.Path, Port: m.Port}
 }
 
 func (g gauge) setup() GaugeSetup {
@@ -92,11 +96,11 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 }
 
 func (s *state) gaugeMoved(rec store.Record, body GaugeMovedBody) error {
-	i := device.Identity{Vendor: body.Vendor, Product: body.Product, Serial: body.Serial, Path: body.Path, Port: body.Port}
-	if err := s.changeGauge(rec, body.Gauge, func(g *gauge) { g.identity = i }); err != nil {
+	if err := s.changeGauge(rec, body.Gauge, func(g *gauge) { g.moved = body }); err != nil {
 		return err
 	}
-	s.notice(rec, body.Gauge, words.GaugeMoved{Gauge: s.gaugeName(body.Gauge), Socket: i.String()})
+	s.notice(rec, body.Gauge, words.GaugeMoved{Gauge: s.gaugeName(body.Gauge),
+		Vendor: body.Vendor, Product: body.Product, Serial: body.Serial, Path: body.Path, Port: body.Port})
 	return nil
 }
 

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"time"
 
-	"springline/device"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
@@ -38,13 +37,13 @@ type state struct {
 // gauge is a gauge with its connection.
 type gauge struct {
 	qc.Gauge
-	stated   GaugeBody // as it was set
-	address  string
-	format   string
-	check    *GaugeCheckedBody // the last one
-	checkAt  time.Time
-	retired  string
-	identity device.Identity // where it was found last, once it was moved
+	stated  GaugeBody // as it was set
+	address string
+	format  string
+	check   *GaugeCheckedBody // the last one
+	checkAt time.Time
+	retired string
+	moved   GaugeMovedBody // where it was found last, once it was moved
 }
 
 // notice is something that happened and that the page tells, about a gauge or about none.

@@ -29,7 +29,7 @@ var englishNotices = []saying{
 		return text
 	}),
 	say(func(f GaugeOutOfUse) string { return fmt.Sprintf("%s is out of use: %s", f.Gauge, f.Why) }),
-	say(func(f GaugeMoved) string { return fmt.Sprintf("%s is in another socket now: %s", f.Gauge, f.Socket) }),
+	say(gaugeMoved),
 	say(func(f StudyCounts) string {
 		return fmt.Sprintf("gauge study %s: the repeatability of %s, %s mm, counts in every uncertainty from now on",
 			f.Study, f.Gauge, Fixed(f.SD, length.Micrometre))
@@ -52,6 +52,19 @@ func checkText(c Check) string {
 	text += fmt.Sprintf("%s the %s allowed", word, Exact(c.Allowed))
 	if c.Doubt > 0 {
 		text += " with the reference within " + Exact(c.Doubt)
+	}
+	return text
+}
+
+func gaugeMoved(f GaugeMoved) string {
+	text := f.Gauge + " is in another socket now:"
+	if f.Vendor != "" || f.Product != "" {
+		text += " " + f.Vendor + ":" + f.Product
+	}
+	for _, x := range []struct{ what, is string }{{"serial", f.Serial}, {"at", f.Path}, {"port", f.Port}} {
+		if x.is != "" {
+			text += " " + x.what + " " + x.is
+		}
 	}
 	return text
 }

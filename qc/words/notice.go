@@ -47,10 +47,15 @@ type (
 		Gauge string `json:"gauge"`
 		Why   string `json:"why"`
 	}
-	// GaugeMoved is a gauge that was found in another socket.
+	// GaugeMoved is a gauge that was found in another socket: the adapter by its vendor and product ids and
+	// serial number, the socket by the path of the port.
 	GaugeMoved struct {
-		Gauge  string `json:"gauge"`
-		Socket string `json:"socket"`
+		Gauge   string `json:"gauge"`
+		Vendor  string `json:"vendor,omitempty"`
+		Product string `json:"product,omitempty"`
+		Serial  string `json:"serial,omitempty"`
+		Path    string `json:"path,omitempty"`
+		Port    string `json:"port,omitempty"`
 	}
 	// StudyCounts is a gauge study whose repeatability counts from now on.
 	StudyCounts struct {
