@@ -196,7 +196,7 @@ func (s *state) heldBack(rec store.Record, body HeldBody) error {
 		s.notice(rec, body.Gauge, words.StudyValueWaits{Gauge: s.gaugeName(body.Gauge), Study: body.Study, Step: body.Step})
 	} else {
 		s.notice(rec, body.Gauge, words.ValueWaits{
-			Gauge: s.gaugeName(body.Gauge), Sent: shown(body.ReadingBody), Why: words.Said{Of: body.why()}})
+			Gauge: s.gaugeName(body.Gauge), Sent: body.received(), Why: words.Said{Of: body.why()}})
 	}
 	b := s.open()
 	if b == nil {

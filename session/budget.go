@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // ProofSheet is what the gauge can prove of one characteristic, and what the ribs so far say of it.
@@ -41,7 +42,7 @@ func NewProofSheet(b qc.Batch, char, rib string) (ProofSheet, error) {
 	}
 	p, v, err := b.Proof(c, rib)
 	if err != nil {
-		return ProofSheet{}, problem(CodeUnknown, "char", "bind a gauge to it", "%v", err)
+		return ProofSheet{}, words.Problem(words.CodeUnknown, "char", "bind a gauge to it", "%v", err)
 	}
 	cp := qc.NewCapability(b.Target, b.Bent(), c.ID, b.Decision)
 	s := ProofSheet{

@@ -244,7 +244,7 @@ func ackOf(r store.Record) (Ack, error) {
 	}
 	a.Rib, a.Char = body.Rib, body.Char
 	if body.Gauge != "" && (a.Kind == Measured || a.Kind == Held || a.Kind == StudyMeasured) {
-		a.Read = readBack(body.ReadingBody)
+		a.Read = body.ReadingBody.readBack()
 	}
 	if a.Kind == Held {
 		var held HeldBody

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"springline/qc/pairing"
+	"springline/qc/words"
 )
 
 // maxRegretRibs bounds the ribs up to which what a lock costs is worked out while others wait for it.
@@ -29,17 +30,17 @@ func (p pairs) partners(rib string) ([]partner, error) {
 	at, ok := p.index[rib]
 	switch {
 	case p.batch == "":
-		return nil, problem(CodeNoBatch, "batch", "open a batch first", "find partners of rib %q: no batch is open", rib)
+		return nil, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "find partners of rib %q: no batch is open", rib)
 	case !ok:
-		return nil, problem(CodeUnknown, "rib", "give a rib of the batch that passes", "find partners of rib %q: batch %q has no such rib that passes", rib, p.batch)
+		return nil, words.Problem(words.CodeUnknown, "rib", "give a rib of the batch that passes", "find partners of rib %q: batch %q has no such rib that passes", rib, p.batch)
 	case p.err != nil:
-		return nil, problem(CodeBadValue, "pairs", "", "find partners of rib %q: %v", rib, p.err)
+		return nil, words.Problem(words.CodeBadValue, "pairs", "", "find partners of rib %q: %v", rib, p.err)
 	}
 	q := p.problem
 	q.Locked = slices.DeleteFunc(slices.Clone(q.Locked), func(l [2]int) bool { return l[0] == at || l[1] == at })
 	list, err := pairing.Partners(q, at)
 	if err != nil {
-		return nil, problem(CodeBadValue, "rib", "", "find partners of rib %q: %v", rib, err)
+		return nil, words.Problem(words.CodeBadValue, "rib", "", "find partners of rib %q: %v", rib, err)
 	}
 	_, standing := p.lockOf(rib)
 	var out []partner
@@ -90,9 +91,9 @@ func (p pairs) cost(a, b string) (PairLockBody, error) {
 func (p pairs) proof() ([]byte, error) {
 	switch {
 	case p.batch == "":
-		return nil, problem(CodeNoBatch, "batch", "open a batch first", "prove the pairs: no batch is open")
+		return nil, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "prove the pairs: no batch is open")
 	case p.err != nil:
-		return nil, problem(CodeBadValue, "pairs", "", "prove the pairs of batch %q: %v", p.batch, p.err)
+		return nil, words.Problem(words.CodeBadValue, "pairs", "", "prove the pairs of batch %q: %v", p.batch, p.err)
 	}
 	return p.result.Certificate.MarshalText()
 }

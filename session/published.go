@@ -43,7 +43,7 @@ func (b *Bench) Partners(rib string) ([]PartnerView, error) {
 	if err != nil {
 		return nil, err
 	}
-	return partnerViews(p, list), nil
+	return shownPartners(p, list), nil
 }
 
 // PairProof is the proof of the present proposal as a text that `springline pair prove` checks by itself.
@@ -61,7 +61,7 @@ func (b *Bench) RunOrder(first, last string) (OrderView, error) {
 	if c != nil && !slices.Equal(c.Order, r.body.Order) {
 		c = nil // another was confirmed
 	}
-	v := orderView(p, r, c)
+	v := shownOrder(p, r, c)
 	v.First, v.Last = first, last
 	return *v, nil
 }

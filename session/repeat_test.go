@@ -127,15 +127,15 @@ func TestOddReadingIsPointedOut(t *testing.T) {
 	for i, x := range data {
 		r.Measurements = append(r.Measurements, qc.Measurement{Seq: int64(100 + i), Char: qc.Tip, Round: 1, Value: length.Length(math.Round(x * 1e6))})
 	}
-	o := oddView(r, ch)
+	o := shownOdd(r, ch)
 	if o == nil || o.Seq != 107 || !strings.Contains(o.Text, "Reading 8") || !strings.Contains(o.Text, "2.47") || !strings.Contains(o.Text, "2.13") || !strings.Contains(o.Text, "245.57 mm") {
 		t.Errorf("odd one: %+v", o)
 	}
 	r.Measurements = r.Measurements[5:]
-	if o := oddView(r, ch); o != nil {
+	if o := shownOdd(r, ch); o != nil {
 		t.Errorf("of three readings one stands out: %s", o.Text)
 	}
-	if fmt.Sprint(oddView(&rib{Rib: qc.Rib{Round: 1}}, ch)) != "<nil>" {
+	if fmt.Sprint(shownOdd(&rib{Rib: qc.Rib{Round: 1}}, ch)) != "<nil>" {
 		t.Error("of none one stands out")
 	}
 }

@@ -18,7 +18,7 @@ func TestShapeIsAnotherAfterAGaugeStudy(t *testing.T) {
 	measureAll(t, b, c, rand.New(rand.NewPCG(1, 2)))
 	do(t, b, Command{Op: OpStudyFinish})
 	var k lastAnswers
-	want := shapeView(k.at(b.state).shape())
+	want := shownShape(k.at(b.state).shape())
 	if now := b.View().Current.Shape; !cmp.Equal(now, want) || cmp.Equal(now, was) {
 		t.Errorf("before %+v, after %+v, worked out anew %+v", was, now, want)
 	}

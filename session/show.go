@@ -83,7 +83,7 @@ func (w renderer) batch(counts map[string]int) *BatchView {
 
 func (w renderer) held(h *heldValue) HeldView {
 	hv := HeldView{
-		Seq: h.seq, Rib: h.Rib, Char: h.Char, Gauge: w.book.gaugeName(h.Gauge), Value: shown(h.ReadingBody),
+		Seq: h.seq, Rib: h.Rib, Char: h.Char, Gauge: w.book.gaugeName(h.Gauge), Value: h.received(),
 		Reason: words.English.Say(h.why()), Ask: words.English.Say(h.decide()), Repeat: h.Repeat, Study: h.Study,
 	}
 	if c, ok := w.o.target.Characteristic(qc.CharID(h.Char)); ok {
@@ -97,10 +97,10 @@ func (w renderer) held(h *heldValue) HeldView {
 
 // withDerived adds what takes longer to a view of the same point.
 func withDerived(v View, is *derived) View {
-	v.Drift, v.Jig, v.Pairs = driftView(is.drift()), jigView(is.jig()), pairsView(is.pairs())
+	v.Drift, v.Jig, v.Pairs = shownDrift(is.drift()), shownJig(is.jig()), shownPairs(is.pairs())
 	if v.Current != nil {
 		now := *v.Current
-		now.Shape = shapeView(is.shape())
+		now.Shape = shownShape(is.shape())
 		v.Current = &now
 	}
 	if v.Pairs == nil {

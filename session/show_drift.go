@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // DriftView is what the bench says about the jig: one sentence, or why there is none.
@@ -15,8 +16,8 @@ type DriftView struct {
 	Quiet string `json:"quiet"` // what stands there while nothing is said
 }
 
-// driftView says what the drift watch found, nil before the first rib.
-func driftView(d driftFound) *DriftView {
+// shownDrift says what the drift watch found, nil before the first rib.
+func shownDrift(d driftFound) *DriftView {
 	switch {
 	case len(d.bent) == 0:
 		return nil
@@ -110,7 +111,7 @@ func charOf(t qc.Target, char string) (qc.Characteristic, error) {
 	}
 	c, ok := t.Characteristic(qc.CharID(char))
 	if !ok {
-		return qc.Characteristic{}, problem(CodeUnknown, "char", "name one of the round", "the round has no characteristic %q", char)
+		return qc.Characteristic{}, words.Problem(words.CodeUnknown, "char", "name one of the round", "the round has no characteristic %q", char)
 	}
 	return c, nil
 }

@@ -22,8 +22,8 @@ type JigView struct {
 	Fault    string   `json:"fault"` // why nothing can be advised
 }
 
-// jigView says what is learned of the jig, nil without an open batch.
-func jigView(a jigAdvice) *JigView {
+// shownJig says what is learned of the jig, nil without an open batch.
+func shownJig(a jigAdvice) *JigView {
 	if a.batch == "" {
 		return nil
 	}

@@ -36,7 +36,7 @@ func (w renderer) line(r *rib, j *Judged) *ribLine {
 	}
 	l := w.kept.lines[r.ID]
 	if l == nil || l.of != j {
-		l = &ribLine{of: j, view: ribView(w.o, r, j.Verdict)}
+		l = &ribLine{of: j, view: shownRib(w.o, r, j.Verdict)}
 		w.kept.lines[r.ID] = l
 	}
 	return l

@@ -7,8 +7,8 @@ import (
 	"springline/qc/length"
 )
 
-// orderView shows a run order; c is its confirmation, nil before it has one.
-func orderView(p pairs, r *runOrder, c *confirmedOrder) *OrderView {
+// shownOrder shows a run order; c is its confirmation, nil before it has one.
+func shownOrder(p pairs, r *runOrder, c *confirmedOrder) *OrderView {
 	v := &OrderView{State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !p.closed, Length: fixed(nm(r.body.LengthNM), tenthMM) + " mm"}
 	v.Proof = "proven shortest: no order of these pairs has smaller steps in all"
 	if b, l := r.body.LowerBound, r.body.LengthNM; l > b {

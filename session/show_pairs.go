@@ -13,8 +13,8 @@ import (
 
 const tenthMM = 100 * length.Micrometre
 
-// pairsView shows the proposal, or the pairs as confirmed while they still stand; nil before any rib passed.
-func pairsView(p pairs) *PairsView {
+// shownPairs shows the proposal, or the pairs as confirmed while they still stand; nil before any rib passed.
+func shownPairs(p pairs) *PairsView {
 	if p.batch == "" || (len(p.ready) == 0 && p.confirmed == nil) {
 		return nil
 	}
@@ -47,7 +47,7 @@ func pairsView(p pairs) *PairsView {
 		body = c.PairsBody
 		v.Proof = proofText(body, c.rule, c.locked)
 		if r := p.standingOrder(); r != nil {
-			v.Order = orderView(p, r, p.pairingState.order)
+			v.Order = shownOrder(p, r, p.pairingState.order)
 			for _, s := range r.body.Order {
 				turned[s.A] = s.Turned
 			}
@@ -59,7 +59,7 @@ func pairsView(p pairs) *PairsView {
 	}
 	tight := p.result.Tight(10)
 	for _, x := range body.Pairs {
-		pv := pairView(p, x, turned[x.A])
+		pv := shownPair(p, x, turned[x.A])
 		if v.State != "confirmed" && !pv.Locked {
 			pv.Cost = regretText(pairing.Regret{}) // they are of the best pairing
 			pv.Good = len(p.result.Pairs) > 1 && x.MismatchNM <= tight
@@ -91,7 +91,7 @@ func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
 	return text
 }
 
-func pairView(p pairs, x PairBody, turned bool) PairView {
+func shownPair(p pairs, x PairBody, turned bool) PairView {
 	v := PairView{A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm", Tag: tagText(x.A, x.B, x.Flip, turned)}
 	switch {
 	case x.Flip && turned: // the whole pair turned: the second stands as it was bent
@@ -111,11 +111,11 @@ func pairView(p pairs, x PairBody, turned bool) PairView {
 	return v
 }
 
-// partnerViews shows the ribs that a rib may stand with.
-func partnerViews(p pairs, list []partner) []PartnerView {
+// shownPartners shows the ribs that a rib may stand with.
+func shownPartners(p pairs, list []partner) []PartnerView {
 	out := make([]PartnerView, len(list))
 	for i, x := range list {
-		out[i] = PartnerView{PairView: pairView(p, x.PairBody, false), Partner: x.id, OneLot: x.oneLot}
+		out[i] = PartnerView{PairView: shownPair(p, x.PairBody, false), Partner: x.id, OneLot: x.oneLot}
 		if x.cost != nil {
 			out[i].Cost = regretText(*x.cost)
 		}

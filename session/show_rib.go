@@ -65,7 +65,7 @@ func (w renderer) gaugeFor(c qc.Characteristic) (gauge, bool) {
 
 func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
 	gauge := w.book.gaugeIn(w.o)
-	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: oddView(r, c)}
+	sv := StepView{Char: string(c.ID), Label: c.Label(), Short: short(c), Seqs: []Step{}, Odd: shownOdd(r, c)}
 	for _, m := range r.Counted(c.ID) {
 		g, _ := gauge(m.Gauge)
 		sv.Seqs = append(sv.Seqs, Step{Seq: m.Seq, Value: in(m.Value, g), Gauge: nameOf(g, m.Gauge), Typed: m.Entry == qc.Typed})
@@ -82,8 +82,8 @@ func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
 	return sv
 }
 
-// oddView points out a reading that stands out, nil where none does.
-func oddView(r *rib, c qc.Characteristic) *OddView {
+// shownOdd points out a reading that stands out, nil where none does.
+func shownOdd(r *rib, c qc.Characteristic) *OddView {
 	o, found := odd(r, c)
 	if !found {
 		return nil
@@ -112,14 +112,14 @@ func (w renderer) last() *LastView {
 	rd := ReadingBody{Gauge: m.Gauge, Entry: string(m.Entry), Text: m.Text, Unit: m.Unit, ValueNM: int64(m.Value)}
 	doubt := qc.Guard(float64(j.U), w.o.decision.Confidence, math.Inf(1))
 	return &LastView{
-		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: shown(rd), Read: readBack(rd),
+		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: rd.received(), Read: rd.readBack(),
 		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20), Limit: limits(c), Typed: m.Entry == qc.Typed,
 		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + percent(w.o.decision.Confidence),
 	}
 }
 
-// ribView is the rib's line of the batch table; its pair is filled in where the pairs are known.
-func ribView(o *batch, r *rib, v qc.Verdict) RibView {
+// shownRib is the rib's line of the batch table; its pair is filled in where the pairs are known.
+func shownRib(o *batch, r *rib, v qc.Verdict) RibView {
 	rv := RibView{
 		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Verdict: string(v.Word), Reason: v.Reason,
 		Version: r.version, Cells: make([]CellView, 0, len(o.target.Round)),

@@ -10,8 +10,8 @@ type ShapeView struct {
 	Version  int64  `json:"version"` // of the rib: the picture is another once it changes
 }
 
-// shapeView is nil where nothing tells of the shape yet.
-func shapeView(s shapeFound) *ShapeView {
+// shownShape is nil where nothing tells of the shape yet.
+func shownShape(s shapeFound) *ShapeView {
 	if !s.known {
 		return nil
 	}

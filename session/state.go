@@ -222,6 +222,19 @@ func (s *state) gauge(id string) (qc.Gauge, bool) {
 	return qc.Gauge{}, false
 }
 
+func (s *state) gaugeName(id string) string {
+	g, _ := s.gauge(id)
+	return nameOf(g, id)
+}
+
+// nameOf is the name of a gauge of that id; one that is not on record has none.
+func nameOf(g qc.Gauge, id string) string {
+	if g.Name != "" {
+		return g.Name
+	}
+	return "gauge " + id
+}
+
 func (s *state) qcGauges() []qc.Gauge {
 	list := make([]qc.Gauge, len(s.gauges))
 	for i, g := range s.gauges {

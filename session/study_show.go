@@ -30,7 +30,7 @@ func (w renderer) newStudy(st *study, g qc.Gauge) *StudyView {
 	}
 	if !missing && !(st.Cancel != "") {
 		if r, err := st.Result(g); err == nil {
-			v.Result = studyResultView(r)
+			v.Result = shownResult(r)
 		}
 		v.Readings = w.studyReadings(st)
 	}
@@ -82,7 +82,7 @@ func (w renderer) studyStep(st *study, step int) *StudyStepView {
 	return v
 }
 
-func studyResultView(r qc.StudyResult) *StudyResultView {
+func shownResult(r qc.StudyResult) *StudyResultView {
 	sd, dof := r.Repeatability()
 	v := &StudyResultView{Word: string(r.Word), Verdict: r.Verdict, Help: r.Help, RepeatNM: int64(sd), RepeatDOF: dof,
 		GaugeNM: int64(math.Ceil(r.SDGauge * 1e6)), GaugeMost: int64(math.Ceil(r.GaugeHigh * 1e6)), Tolerance: r.ShareOfTolerance, Categories: r.Categories}

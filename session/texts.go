@@ -103,29 +103,6 @@ func limits(c qc.Characteristic) string {
 	return c.Lower.String() + " to " + plus + c.Upper.String() + " mm"
 }
 
-// shown is a reading as it was received, with its unit.
-func shown(r ReadingBody) string {
-	if qc.Entry(r.Entry) == qc.Typed && strings.ContainsAny(r.Text, `abcdefghijklmnopqrstuvwxyz"'`) {
-		return r.Text
-	}
-	return strings.TrimSpace(r.Text + " " + r.Unit)
-}
-
-// readBack is a reading as received and what it was read as.
-func readBack(r ReadingBody) string {
-	if qc.Entry(r.Entry) == qc.Typed {
-		if u, ok := length.UnitNamed(r.Unit); ok {
-			if e, err := length.Read(r.Text, length.Options{DefaultUnit: u, Signed: true}); err == nil && int64(e.Length) == r.ValueNM {
-				return e.String()
-			}
-		}
-	}
-	if r.Unit == length.MM.String() {
-		return shown(r)
-	}
-	return shown(r) + " = " + nm(r.ValueNM).String() + " mm"
-}
-
 // sign is proud, shy or nothing.
 func sign(dev length.Length) string {
 	switch {
@@ -166,17 +143,4 @@ func percent(p float64) string {
 		return "?"
 	}
 	return v.Round(length.Micrometre, length.TieEven).String() + " %"
-}
-
-func (s *state) gaugeName(id string) string {
-	g, _ := s.gauge(id)
-	return nameOf(g, id)
-}
-
-// nameOf is the name of a gauge of that id; one that is not on record has none.
-func nameOf(g qc.Gauge, id string) string {
-	if g.Name != "" {
-		return g.Name
-	}
-	return "gauge " + id
 }
