@@ -1,3 +1,5 @@
+//go:build full
+
 package reports_test
 
 // These tests read our PDFs with Debian's poppler-utils, which shares no code with the writer. They fail

@@ -1,4 +1,4 @@
-//go:build rcheck
+//go:build full
 
 package stats
 
@@ -15,7 +15,7 @@ import (
 )
 
 // This file compares with the base functions of R (Debian r-base-core) on fresh random data; the seed is
-// printed so that a failure can be repeated. Run it with -tags rcheck; it fails where R is missing.
+// printed so that a failure can be repeated. It fails where R is missing.
 
 type rCheck struct {
 	exprs []string

@@ -1,3 +1,5 @@
+//go:build full
+
 package web
 
 // The page is measured by the scripts below, in the browser, on what was rendered.
