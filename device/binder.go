@@ -128,7 +128,8 @@ func (bd *binding) named(err error) error {
 		return err
 	}
 	e := *pe
-	e.Do = strings.TrimSpace(e.Do + fmt.Sprintf("; what is at %s now may be another gauge: start the bench again if it is this one on another adapter", bd.learned))
+	e.Do = strings.TrimSpace(e.Do + fmt.Sprintf("; what is at %s now may be another gauge: start the bench again if it is this one "+
+		"on another adapter", bd.learned))
 	return &e
 }
 
@@ -176,7 +177,8 @@ func (b *binder) judge(id string, bd *binding, list []port.Device) string {
 		bd.sure = now
 		return ""
 	}
-	return fmt.Sprintf("like adapters that only their sockets tell apart may have been exchanged: press the send key of gauge %q to show which it is", id)
+	return fmt.Sprintf("like adapters that only their sockets tell apart may have been exchanged: press the send key of gauge %q to "+
+		"show which it is", id)
 }
 
 // still reports that an open port is the right one: the name leads to the same device, plugged in once.

@@ -142,7 +142,8 @@ func TestRecordingErrorsNameTheLine(t *testing.T) {
 		}
 	}
 	got, err := device.ReadRecording(strings.NewReader(goodHead + "# a remark\n\n0 open\n5 3132\n7 gone\n"))
-	if err != nil || len(got.Steps) != 3 || !got.Steps[0].Open || string(got.Steps[1].Data) != "12" || !got.Steps[2].Gone || len(got.Head.Remarks) != 2 {
+	if err != nil || len(got.Steps) != 3 || !got.Steps[0].Open || string(got.Steps[1].Data) != "12" || !got.Steps[2].Gone ||
+		len(got.Head.Remarks) != 2 {
 		t.Fatalf("%+v, %v", got, err)
 	}
 }

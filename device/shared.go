@@ -63,7 +63,8 @@ func (s *source) owner(channel string) (id, unsure string) {
 			s.channel = channel
 		}
 		if s.channel != channel {
-			return s.gauge.ID, fmt.Sprintf("it came from channel %s and what came before from channel %s: are there two gauges on this line?", channel, s.channel)
+			return s.gauge.ID, fmt.Sprintf("it came from channel %s and what came before from channel %s: are there two gauges on this line?",
+				channel, s.channel)
 		}
 		return s.gauge.ID, ""
 	}

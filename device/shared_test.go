@@ -31,13 +31,15 @@ func TestGaugesThatShareALine(t *testing.T) {
 	b.value("left", "12.345")
 	b.value("right", "-0.050")
 	u := b.until("channel 03", func(u device.Update) bool { return u.Reading != nil && u.Reading.Event.Sample.Value == "1.000" })
-	if s := u.Reading.Event.Sample; s.Accept == wire.Auto || !slices.Contains(s.Flags, device.FlagWhichGauge) || !strings.Contains(u.Unsure, "03") {
+	if s := u.Reading.Event.Sample; s.Accept == wire.Auto || !slices.Contains(s.Flags, device.FlagWhichGauge) ||
+		!strings.Contains(u.Unsure, "03") {
 		t.Fatalf("a channel that is nobody's counts: %+v", u)
 	}
 	if r := b.value("left", "12.346"); r.Event.Sample.Accept != wire.Auto {
 		t.Fatalf("%+v", r.Event.Sample)
 	}
-	if st := b.hub.Status(); len(st) != 2 || st[0].Gauge.ID != "left" || st[1].Gauge.ID != "right" || st[1].State != device.StateReading || st[1].Opens != 1 {
+	if st := b.hub.Status(); len(st) != 2 || st[0].Gauge.ID != "left" || st[1].Gauge.ID != "right" || st[1].State != device.StateReading ||
+		st[1].Opens != 1 {
 		t.Fatalf("status %+v", st)
 	}
 	if err := sim.Unplug(); err != nil {

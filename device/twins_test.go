@@ -35,7 +35,8 @@ func newRoom(t *testing.T) *room {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &room{t: t, bus: b, sims: map[string]*simgauge.Gauge{}, ad: map[string]simbus.Adapter{}, at: map[string]string{}, sent: map[string]string{}}
+	return &room{t: t, bus: b, sims: map[string]*simgauge.Gauge{}, ad: map[string]simbus.Adapter{}, at: map[string]string{},
+		sent: map[string]string{}}
 }
 
 func (r *room) sysfs(c *device.Config) { c.Sysfs = port.Sysfs{Root: r.bus.Root, Dev: r.bus.Dev} }

@@ -74,7 +74,8 @@ func benchFor(t *testing.T, ctx context.Context, caliper string) (*wiring.Wired,
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := wiring.Open(ctx, wiring.Config{Dir: t.TempDir(), Job: &j, Software: "springline test", Now: time.Now, Start: time.Now(), Log: zerolog.Nop()})
+	r, err := wiring.Open(ctx, wiring.Config{Dir: t.TempDir(), Job: &j, Software: "springline test", Now: time.Now, Start: time.Now(),
+		Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -222,7 +223,8 @@ func (p *page) do(steps ...chromedp.Action[chromedp.Void]) {
 
 func (p *page) until(expr string) {
 	p.Helper()
-	if _, err := chromedp.Run(p.ctx, chromedp.Poll[bool](expr, chromedp.WithPollingInterval(30*time.Millisecond), chromedp.WithPollingTimeout(20*time.Second))); err != nil {
+	if _, err := chromedp.Run(p.ctx, chromedp.Poll[bool](expr, chromedp.WithPollingInterval(30*time.Millisecond),
+		chromedp.WithPollingTimeout(20*time.Second))); err != nil {
 		p.Fatalf("waiting for %s: %v", expr, err)
 	}
 }

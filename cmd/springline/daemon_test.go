@@ -51,7 +51,8 @@ func startDaemon(t *testing.T, jobFile string) *daemon {
 	if err := os.WriteFile(file, []byte(jobFile), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	d.cmd = exec.Command(program, "bench", "--data", d.dir, "--job", file, "--listen", "127.0.0.1:0", "--record", filepath.Join(d.dir, "recorded"))
+	d.cmd = exec.Command(program, "bench", "--data", d.dir, "--job", file, "--listen", "127.0.0.1:0", "--record",
+		filepath.Join(d.dir, "recorded"))
 	errs, err := d.cmd.StderrPipe()
 	if err != nil {
 		t.Fatal(err)

@@ -60,7 +60,8 @@ only against a chain value kept elsewhere: give --head with the value a report p
 					return integrity(err)
 				}
 				for _, h := range heads {
-					if _, err := fmt.Fprintf(sys.out, "bench %s epoch %d: %d records hold together, head %s\n", h.Bench, h.Epoch, h.Seq, h.Hash); err != nil {
+					_, err := fmt.Fprintf(sys.out, "bench %s epoch %d: %d records hold together, head %s\n", h.Bench, h.Epoch, h.Seq, h.Hash)
+					if err != nil {
 						return err
 					}
 				}

@@ -78,7 +78,8 @@ folder holds a record, its gauges follow with where they are connected and how t
 	return c
 }
 
-// recordedGauges are those on record in the data folder, read beside a running bench too; none where there is no folder, unless it was named.
+// recordedGauges are those on record in the data folder, read beside a running bench too; none where there is no
+// folder, unless it was named.
 func recordedGauges(ctx context.Context, sys system, data string, named bool) ([]session.GaugeView, error) {
 	list := []session.GaugeView{}
 	b, err := session.OpenReadOnly(ctx, recordIn(sys, data))

@@ -37,13 +37,15 @@ func TestWatchBench(t *testing.T) {
 	notices := func(v session.View, told ...session.NoticeView) session.View {
 		v.Told = told
 		for _, n := range told {
-			v.Notices = append(v.Notices, map[string]string{"t1": "Tape 1: ", "t10": "Tape 10: ", "": "Tape 1 was named in a remark: "}[n.Gauge]+n.Code)
+			v.Notices = append(v.Notices, map[string]string{"t1": "Tape 1: ", "t10": "Tape 10: ",
+				"": "Tape 1 was named in a remark: "}[n.Gauge]+n.Code)
 		}
 		v.Seq = told[0].Seq
 		return v
 	}
 	old := session.NoticeView{Seq: 3, Gauge: "t1", Code: "old"}
-	other, mine, nobody := session.NoticeView{Seq: 4, Gauge: "t10", Code: "other"}, session.NoticeView{Seq: 5, Gauge: "t1", Code: "mine"}, session.NoticeView{Seq: 6, Code: "nobody"}
+	other, mine, nobody := session.NoticeView{Seq: 4, Gauge: "t10", Code: "other"}, session.NoticeView{Seq: 5, Gauge: "t1", Code: "mine"},
+		session.NoticeView{Seq: 6, Code: "nobody"}
 	views := []session.View{
 		notices(session.View{Gauges: []session.GaugeView{one, ten}}, old),
 		notices(session.View{Gauges: []session.GaugeView{was, ten}}, other, old),

@@ -144,7 +144,8 @@ func (l *learner) observe(ctx context.Context) ([]wire.Observation, error) {
 		if len(l.ask) > 0 {
 			what = "set a value"
 		}
-		if _, err := fmt.Fprintf(l.sys.err, "value %d: %s, type what the display shows, Enter (nothing more: Enter alone)\n", len(seen)+1, what); err != nil {
+		if _, err := fmt.Fprintf(l.sys.err, "value %d: %s, type what the display shows, Enter (nothing more: Enter alone)\n", len(seen)+1,
+			what); err != nil {
 			return nil, err
 		}
 		text, ok, err := l.untilTyped(ctx, typed)

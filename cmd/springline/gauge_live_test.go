@@ -60,7 +60,8 @@ func TestGaugeAddBesideARunningBench(t *testing.T) {
 	// Watching leaves the port to the bench and shows what that receives, by id and by address.
 	for _, what := range []string{"depth-2", third.Address()} {
 		out, errs, code := verb(t, nil, "gauge", "watch", what, "--count", "1", "--data", d.dir)
-		if c := <-code; c != exitOK || !strings.Contains(out.String(), "reading") || !strings.Contains(out.String(), "1.25 mm") || !strings.Contains(errs.String(), "a running bench reads depth-2") {
+		if c := <-code; c != exitOK || !strings.Contains(out.String(), "reading") || !strings.Contains(out.String(), "1.25 mm") ||
+			!strings.Contains(errs.String(), "a running bench reads depth-2") {
 			t.Errorf("watch %s: exit %d, %s%s", what, c, out, errs)
 		}
 	}

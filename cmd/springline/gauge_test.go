@@ -98,7 +98,8 @@ func TestGaugeWatch(t *testing.T) {
 		}
 		got = append(got, strings.Join([]string{w.State, w.Value, w.Unit, w.Error, string(w.Accept), strings.Join(w.Flags, ","), w.Raw}, "|"))
 	}
-	want := []string{"connecting||||||", "reading||||||", "|12.34|mm||auto||12.34 mm", `|||line_noise|||12\x00.34 mm`, "|0.50|in||confirm|unit_changed|0.50 in"}
+	want := []string{"connecting||||||", "reading||||||", "|12.34|mm||auto||12.34 mm", `|||line_noise|||12\x00.34 mm`,
+		"|0.50|in||confirm|unit_changed|0.50 in"}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
@@ -110,7 +111,8 @@ func TestGaugeWatchOfARecording(t *testing.T) {
 	if c := <-code; c != exitOK {
 		t.Fatalf("exit %d: %s", c, errs)
 	}
-	for _, words := range []string{"2684.50 mm  low battery  [2684.50 mm B]", "2684.60 mm  would wait: hold", "refused: unknown status", "ended"} {
+	for _, words := range []string{"2684.50 mm  low battery  [2684.50 mm B]", "2684.60 mm  would wait: hold", "refused: unknown status",
+		"ended"} {
 		if !strings.Contains(out.String(), words) {
 			t.Errorf("%q is not in\n%s", words, out)
 		}
@@ -158,7 +160,8 @@ func TestGaugeLearn(t *testing.T) {
 		t.Fatalf("%v in %s", err, out)
 	}
 	ev, err := wire.Replay(f, []wire.Chunk{{At: time.Second, Bytes: []byte("R-0007.25mm\r\n")}})
-	if err != nil || len(ev) != 1 || ev[0].Sample == nil || ev[0].Sample.Value != "-7.25" || ev[0].Sample.Unit != "mm" || ev[0].Sample.Accept != wire.Auto {
+	if err != nil || len(ev) != 1 || ev[0].Sample == nil || ev[0].Sample.Value != "-7.25" || ev[0].Sample.Unit != "mm" ||
+		ev[0].Sample.Accept != wire.Auto {
 		t.Errorf("learned %s decodes %+v %v", text, ev, err)
 	}
 }
@@ -173,12 +176,14 @@ func TestGaugeLearnAsksAndSaysWhatIsWrong(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { _ = sim.Close() })
-	out, errs, code := verb(t, strings.NewReader("0.0125 m\n-0.0025 m\n"), "gauge", "learn", sim.Address(), "--family", "query", "--ask", "524541443f0a", "--json")
+	out, errs, code := verb(t, strings.NewReader("0.0125 m\n-0.0025 m\n"), "gauge", "learn", sim.Address(), "--family", "query", "--ask",
+		"524541443f0a", "--json")
 	if c := <-code; c != exitOK {
 		t.Fatalf("exit %d: %s", c, errs)
 	}
 	var fits []learned
-	if err := json.Unmarshal([]byte(out.String()), &fits); err != nil || len(fits) == 0 || fits[0].Format.Number != "nr3" || fits[0].Format.QueryHex != "524541443f0a" {
+	if err := json.Unmarshal([]byte(out.String()), &fits); err != nil || len(fits) == 0 || fits[0].Format.Number != "nr3" ||
+		fits[0].Format.QueryHex != "524541443f0a" {
 		t.Errorf("learned %s (%v)", out, err)
 	}
 	if got := string(sim.Received()); got != "READ?\nREAD?\n" {
@@ -188,7 +193,8 @@ func TestGaugeLearnAsksAndSaysWhatIsWrong(t *testing.T) {
 	if c := <-code; c != exitFailed || !strings.Contains(errs.String(), "learn the gauge") {
 		t.Errorf("another value than sent: exit %d, %s", c, errs)
 	}
-	for _, args := range [][]string{{sim.Address(), "--ask", "52"}, {sim.Address(), "--family", "query"}, {sim.Address(), "--line", "x"}, {"x"}} {
+	for _, args := range [][]string{{sim.Address(), "--ask", "52"}, {sim.Address(), "--family", "query"}, {sim.Address(), "--line", "x"},
+		{"x"}} {
 		_, errs, code = verb(t, strings.NewReader(""), append([]string{"gauge", "learn"}, args...)...)
 		if c := <-code; c != exitUsage {
 			t.Errorf("%v: exit %d, %s", args, c, errs)
@@ -225,7 +231,8 @@ func TestGaugeCheckAndRetireVerbs(t *testing.T) {
 			t.Errorf("%v: exit %d, %s%s, want %d with %q", args, c, out, errs, want, words)
 		}
 	}
-	say(exitOK, "in date until 31 January 2099", "check", "g", "1000.1", "999.9", "--reference", "1000", "--against", "rule 4", "--by", "Ada", "--due", "2099-01-31")
+	say(exitOK, "in date until 31 January 2099", "check", "g", "1000.1", "999.9", "--reference", "1000", "--against", "rule 4", "--by",
+		"Ada", "--due", "2099-01-31")
 	if c := d.view().Gauges[0].Check; c != "in date until 31 January 2099" {
 		t.Errorf("the page says %q", c)
 	}
@@ -247,7 +254,8 @@ func TestGaugeCheckAndRetireVerbs(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if c := <-done; c != exitOK || !strings.Contains(checked.String(), "spread 0.3 mm, within the 0.505 mm allowed") || !strings.Contains(said.String(), "not counted") {
+	if c := <-done; c != exitOK || !strings.Contains(checked.String(), "spread 0.3 mm, within the 0.505 mm allowed") ||
+		!strings.Contains(said.String(), "not counted") {
 		t.Errorf("read by the gauge: exit %d, %s%s", c, checked, said)
 	}
 	say(exitFailed, "reason", "retire", "g")
@@ -271,8 +279,10 @@ func TestGaugeAdd(t *testing.T) {
 			t.Errorf("%v: exit %d, %s%s, want %d with %q", args, c, out, errs, want, words)
 		}
 	}
-	add(exitOK, "has gauge depth-2 at tcp://127.0.0.1:4001 for station offset", "depth-2", "--job", file, "--largest-error", "0.05 mm", "--resolution", "0.01 mm",
-		"--measures", "station offset", "--address", "tcp://127.0.0.1:4001", "--format", `{"family": "fixed", "layout": "'#' CC ':' sign 8-char number CR", "unit": "fixed:mm"}`, "--channel", "02", "--line", "4800 7E1")
+	add(exitOK, "has gauge depth-2 at tcp://127.0.0.1:4001 for station offset", "depth-2", "--job", file, "--largest-error", "0.05 mm",
+		"--resolution", "0.01 mm",
+		"--measures", "station offset", "--address", "tcp://127.0.0.1:4001", "--format",
+		`{"family": "fixed", "layout": "'#' CC ':' sign 8-char number CR", "unit": "fixed:mm"}`, "--channel", "02", "--line", "4800 7E1")
 	text, err := os.ReadFile(file)
 	if err != nil || !strings.HasPrefix(string(text), strings.TrimRight(string(job.Example()), "\n")) {
 		t.Fatalf("the rest of the file changed (%v)", err)
@@ -281,12 +291,14 @@ func TestGaugeAdd(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if g := j.Gauges[len(j.Gauges)-1]; g.ID != "depth-2" || g.Name != "depth-2" || g.Channel != "02" || g.Line != "4800 7E1" || !strings.Contains(g.Format, "layout") {
+	if g := j.Gauges[len(j.Gauges)-1]; g.ID != "depth-2" || g.Name != "depth-2" || g.Channel != "02" || g.Line != "4800 7E1" ||
+		!strings.Contains(g.Format, "layout") {
 		t.Errorf("%+v", g)
 	}
 	add(exitFailed, "already", "depth-2", "--job", file, "--resolution", "0.01 mm")
 	add(exitUsage, "resolution", "depth-3", "--job", file, "--measures", "station offset")
-	add(exitUsage, "address", "depth-3", "--job", file, "--resolution", "0.01 mm", "--largest-error", "0.05 mm", "--measures", "station offset", "--format", "line-mm")
+	add(exitUsage, "address", "depth-3", "--job", file, "--resolution", "0.01 mm", "--largest-error", "0.05 mm", "--measures",
+		"station offset", "--format", "line-mm")
 	add(exitUsage, "resolution", "depth-3", "--data", t.TempDir())
 	if again, _ := os.ReadFile(file); string(again) != string(text) {
 		t.Error("a refused gauge changed the file")

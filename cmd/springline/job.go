@@ -43,9 +43,10 @@ func jobCommand(sys system) *cobra.Command {
 			},
 		},
 		&cobra.Command{
-			Use:     "bars",
-			Short:   "Print bar sizes, grades, least bends and tolerances with their sources",
-			Long:    "Prints the tables that this program holds. Each entry is confirmed in its source or marked as from memory: look that one up before you rely on it.",
+			Use:   "bars",
+			Short: "Print bar sizes, grades, least bends and tolerances with their sources",
+			Long: "Prints the tables that this program holds. Each entry is confirmed in its source or marked as from memory: look " +
+				"that one up before you rely on it.",
 			Example: "  springline job bars",
 			Args:    cobra.NoArgs,
 			RunE:    func(*cobra.Command, []string) error { return barTables(&printer{w: sys.out}) },

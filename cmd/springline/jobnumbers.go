@@ -22,7 +22,8 @@ func jobNumbers(p *printer, j job.Job) error {
 	p.line("rib (mm): bar %s = arc %s + 2 legs of %s; arc angle %.1f degrees", t.BarLength(), t.Arc, t.Leg, 2*phi*180/math.Pi)
 	p.line("  radius %s", faces(func(f arch.Face) float64 { return arch.RadiusAt(f, rib.Radius, d) }))
 	p.line("  tip-to-tip %s", faces(func(f arch.Face) float64 { return arch.TipAt(f, rib.TipToTip(), d, phi) }))
-	p.line("  crown height %s, from the middle of the ends", faces(func(f arch.Face) float64 { return arch.CrownAt(f, arch.EndCentres, rib.CrownHeight(), d, phi) }))
+	p.line("  crown height %s, from the middle of the ends",
+		faces(func(f arch.Face) float64 { return arch.CrownAt(f, arch.EndCentres, rib.CrownHeight(), d, phi) }))
 	p.line("  stood on the floor: %.1f to the top of the crown", arch.CrownAt(arch.Outside, arch.Floor, rib.CrownHeight(), d, phi))
 	p.line("  1 mm of radius moves the tips by %.2f mm and the crown by %.2f mm", rib.TipByRadius(), rib.CrownByRadius())
 	if t.Buried > 0 {
@@ -51,9 +52,11 @@ func lotLength(p *printer, t qc.Target, l qc.Lot) {
 	rib := arch.Rib{Radius: t.Radius.MM(), Leg: leg, Arc: t.Arc.MM()}
 	switch more := l.BarLength - t.BarLength(); {
 	case more > 0:
-		p.line("%s: bars of %s are %s longer than the rib: legs of %.1f without waste, tips then %.1f apart at the centre; or cut to %s", l.ID, l.BarLength, more, leg, rib.TipToTip(), t.BarLength())
+		p.line("%s: bars of %s are %s longer than the rib: legs of %.1f without waste, tips then %.1f apart at the centre; or cut to %s", l.ID,
+			l.BarLength, more, leg, rib.TipToTip(), t.BarLength())
 	case more < 0:
-		p.line("%s: bars of %s are %s SHORTER than the rib: legs of only %.1f, tips then %.1f apart at the centre", l.ID, l.BarLength, -more, leg, rib.TipToTip())
+		p.line("%s: bars of %s are %s SHORTER than the rib: legs of only %.1f, tips then %.1f apart at the centre", l.ID, l.BarLength, -more,
+			leg, rib.TipToTip())
 	default:
 		p.line("%s: bars of %s fit without waste", l.ID, l.BarLength)
 	}
@@ -63,7 +66,8 @@ func lotLength(p *printer, t qc.Target, l qc.Lot) {
 func jobJig(p *printer, j job.Job) error {
 	t := j.Target
 	o := t.BendOrder()
-	plan, err := bend.Draw(bend.PlanSpec{Diameter: o.Diameter, Face: j.Jig.FaceRadius.MM(), Leg: o.Leg, Arc: o.Arc, Blocks: j.Jig.Blocks, Yield: o.GradeYield})
+	plan, err := bend.Draw(bend.PlanSpec{Diameter: o.Diameter, Face: j.Jig.FaceRadius.MM(), Leg: o.Leg, Arc: o.Arc, Blocks: j.Jig.Blocks,
+		Yield: o.GradeYield})
 	if err != nil {
 		p.line("jig %s cannot be laid out: %v", j.Jig.ID, err)
 		return nil
@@ -80,7 +84,8 @@ func jobJig(p *printer, j job.Job) error {
 		if err != nil {
 			return err
 		}
-		p.line("  by the grade alone a bar is expected to open to %.0f (+-%.0f) at the centre: bend one and ask springline jig advise", x.Tip, math.Ceil(2*x.U))
+		p.line("  by the grade alone a bar is expected to open to %.0f (+-%.0f) at the centre: bend one and ask springline jig advise", x.Tip,
+			math.Ceil(2*x.U))
 	}
 	for _, s := range jig.Checks(plan, o, nil) {
 		p.line("  %s", s)

@@ -232,7 +232,8 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 					return err
 				}
 				if token != "" {
-					if _, err := d.Do(c.Context(), session.Command{Op: session.OpConfirmOrder, Token: token, By: by, First: first, Last: last}); err != nil {
+					if _, err := d.Do(c.Context(), session.Command{Op: session.OpConfirmOrder, Token: token, By: by, First: first,
+						Last: last}); err != nil {
 						return err
 					}
 					if v, err = askOrder(c.Context(), d, "", "", ""); err != nil {

@@ -85,7 +85,8 @@ func yard(t *testing.T) (dir string, open func() *wiring.Wired) {
 	}
 	r := open()
 	for _, s := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}, {"-4", "-4"}} {
-		for _, c := range []session.Command{{Op: session.OpStart}, {Op: session.OpType, Text: "3553.6"}, {Op: session.OpType, Text: "2061.4"}, {Op: session.OpType, Text: s[0]}, {Op: session.OpType, Text: s[1]}} {
+		for _, c := range []session.Command{{Op: session.OpStart}, {Op: session.OpType, Text: "3553.6"}, {Op: session.OpType, Text: "2061.4"},
+			{Op: session.OpType, Text: s[0]}, {Op: session.OpType, Text: s[1]}} {
 			if a, err := r.Bench.Do(t.Context(), c); err != nil || a.Held {
 				t.Fatalf("%+v: %+v %v", c, a, err)
 			}
@@ -124,7 +125,8 @@ func TestPairVerbs(t *testing.T) {
 				}
 				return out
 			}
-			pair(0, `01 \+ 03 +0\.0 mm +turn 03 end for end.*tag leg A of 01 with leg B of 03 +good enough to lock: locking it now costs nothing`, "propose")
+			pair(0, `01 \+ 03 +0\.0 mm +turn 03 end for end.*tag leg A of 01 with leg B of 03 +good enough to lock: locking it now costs nothing`,
+				"propose")
 			pair(0, `04 .* costs? nothing|04 .* nothing`, "propose", "--rib", "02")
 			pair(1, `no such rib that passes`, "propose", "--rib", "77")
 			pair(1, `rib "77"`, "lock", "01", "77")
@@ -153,7 +155,8 @@ func TestPairVerbs(t *testing.T) {
 			}
 			pair(0, `(?s)run order, provisional.*1 +01 \+ 03.*--confirm`, "order", "--first", "01")
 			var v session.PairsView
-			if err := json.Unmarshal([]byte(pair(0, `"confirmed"`, "propose", "--json")), &v); err != nil || v.Order == nil || v.Order.Stands[0].A != "05" {
+			if err := json.Unmarshal([]byte(pair(0, `"confirmed"`, "propose", "--json")), &v); err != nil || v.Order == nil ||
+				v.Order.Stands[0].A != "05" {
 				t.Errorf("%+v, %v", v.Order, err)
 			}
 			file := filepath.Join(t.TempDir(), "pairs.proof")

@@ -75,7 +75,8 @@ func studyByTheVerbs(t *testing.T, dir string) {
 	want(do(1, "show"), "no gauge study is on record")
 	want(do(1, "report"), "none is finished")
 	want(do(1, "start", "--char", "tip", "--ribs", "01,02", "--persons", "Ines,Otto"), "give 5 to 20")
-	want(do(0, "start", "--char", "tip", "--ribs", "01,02,03,04,05", "--persons", "Ines,Otto", "--repeats", "2"), "0 of 20 readings taken. Readings go to the gauge study, not to a rib.")
+	want(do(0, "start", "--char", "tip", "--ribs", "01,02,03,04,05", "--persons", "Ines,Otto", "--repeats", "2"),
+		"0 of 20 readings taken. Readings go to the gauge study, not to a rib.")
 	read := map[string]float64{"01": 0, "02": 4, "03": 8, "04": -4, "05": -8}
 	step := func(n int) {
 		t.Helper()
@@ -96,11 +97,13 @@ func studyByTheVerbs(t *testing.T, dir string) {
 	want(do(0, "result"), "to count the repeatability from now on")
 	want(do(0, "finish", "--by", "Ines"), "finished")
 	var res session.StudyResultView
-	if err := json.Unmarshal([]byte(do(0, "result", "--json")), &res); err != nil || res.RepeatNM == 0 || res.RepeatDOF < 10 || len(res.Table) < 3 {
+	if err := json.Unmarshal([]byte(do(0, "result", "--json")), &res); err != nil || res.RepeatNM == 0 || res.RepeatDOF < 10 ||
+		len(res.Table) < 3 {
 		t.Fatalf("%+v, %v", res, err)
 	}
 	text := do(0, "report")
-	for _, part := range []string{"Gauge study: tape, tip-to-tip", "GOOD", "same person, same rib (repeatability)", "Analysis of variance", "Otto", "licensed engineer"} {
+	for _, part := range []string{"Gauge study: tape, tip-to-tip", "GOOD", "same person, same rib (repeatability)", "Analysis of variance",
+		"Otto", "licensed engineer"} {
 		want(text, part)
 	}
 	want(do(2, "report", "--out", filepath.Join(dir, "x.csv")), "none of .pdf, .html and .txt")

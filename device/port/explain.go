@@ -39,7 +39,8 @@ func explainOpen(name string, err error) error {
 		return &Error{Code: BadMode, Addr: name, Cause: "the port cannot be set so: " + err.Error(),
 			Do: "set speed, data bits, parity and stop bits as the gauge's manual says", Err: err}
 	}
-	return &Error{Code: Gone, Addr: name, Cause: "the port does not open: " + err.Error(), Do: "unplug the gauge and plug it in again", Err: err}
+	return &Error{Code: Gone, Addr: name, Cause: "the port does not open: " + err.Error(), Do: "unplug the gauge and plug it in again",
+		Err: err}
 }
 
 func notSerial(name, why string) *Error {

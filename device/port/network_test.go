@@ -166,7 +166,8 @@ func echo(_ byte, v []byte) []byte { return v }
 func TestRFC2217SetsTheLineAndEscapesBothWays(t *testing.T) {
 	noLeak(t)
 	s := &comServer{answer: echo, after: []byte("a\xff\xffb\xff\xf1c\r\nd")} // doubled IAC is data, IAC NOP is nothing
-	p := open(t, serveCom(t, s), port.Options{Mode: port.Mode{Baud: 0x00FF2580 % 4_000_000, DataBits: 7, Parity: port.ParityEven, StopBits: 2}})
+	p := open(t, serveCom(t, s), port.Options{Mode: port.Mode{Baud: 0x00FF2580 % 4_000_000, DataBits: 7, Parity: port.ParityEven,
+		StopBits: 2}})
 	if n := p.Notes(); len(n) != 0 {
 		t.Fatalf("notes %q though all was confirmed", n)
 	}

@@ -34,7 +34,8 @@ func TestMain(m *testing.M) {
 type childError struct{ Code, Text string }
 
 func openInChild(name string) {
-	p, err := port.Open(context.Background(), port.Address{Kind: port.TTY, Path: name}, port.Options{Now: time.Now, LockDir: os.Getenv("SPRINGLINE_TEST_LOCKS")})
+	p, err := port.Open(context.Background(), port.Address{Kind: port.TTY, Path: name},
+		port.Options{Now: time.Now, LockDir: os.Getenv("SPRINGLINE_TEST_LOCKS")})
 	var out childError
 	if err == nil {
 		_ = p.Close()

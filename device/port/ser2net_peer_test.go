@@ -22,7 +22,8 @@ func ser2net(t *testing.T, g *simgauge.Gauge, accepter string) string {
 	t.Helper()
 	n := freePort(t)
 	conf := filepath.Join(t.TempDir(), "ser2net.yaml")
-	text := fmt.Sprintf("%%YAML 1.1\n---\nconnection: &gauge\n  accepter: %s,127.0.0.1,%d\n  connector: serialdev,%s,2400n81,local\n  options:\n    kickolduser: true\n",
+	text := fmt.Sprintf("%%YAML 1.1\n---\nconnection: &gauge\n  accepter: %s,127.0.0.1,%d\n  connector: "+
+		"serialdev,%s,2400n81,local\n  options:\n    kickolduser: true\n",
 		accepter, n, g.Device())
 	if err := os.WriteFile(conf, []byte(text), 0o600); err != nil {
 		t.Fatal(err)

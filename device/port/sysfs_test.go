@@ -44,9 +44,11 @@ var (
 func TestListReadsIdentityWithoutOpening(t *testing.T) {
 	b, s := bus(t)
 	plug(t, b, "ttyUSB10", "1-1.2", unique)
-	plug(t, b, "ttyUSB2", "1-1.10", simbus.Adapter{Vendor: "1A86", Product: "zz", Serial: "a\nb\x1b[31m\u202ec", Name: strings.Repeat("n", 500)})
+	plug(t, b, "ttyUSB2", "1-1.10", simbus.Adapter{Vendor: "1A86", Product: "zz", Serial: "a\nb\x1b[31m\u202ec",
+		Name: strings.Repeat("n", 500)})
 	board := filepath.Join(b.Root, "devices", "platform", "uart0")
-	for _, d := range []string{filepath.Join(board, "tty", "ttyS0"), filepath.Join(board, "tty", "ttyS1"), filepath.Join(b.Root, "devices", "virtual", "tty", "tty1")} {
+	for _, d := range []string{filepath.Join(board, "tty", "ttyS0"), filepath.Join(board, "tty", "ttyS1"),
+		filepath.Join(b.Root, "devices", "virtual", "tty", "tty1")} {
 		if err := os.MkdirAll(d, 0o755); err != nil {
 			t.Fatal(err)
 		}
@@ -78,10 +80,12 @@ func TestListReadsIdentityWithoutOpening(t *testing.T) {
 		t.Errorf("board port: %+v", id)
 	}
 	want := port.Identity{Vendor: "0403", Product: "6001", Serial: "A50285BI", Path: "1-1.2", Port: "00"}
-	if d := got[2]; d.Identity != want || d.Manufacturer != "Maker" || d.Product != "Adapter" || d.Plugged != "1.1" || d.Path != filepath.Join(b.Dev, "ttyUSB10") {
+	if d := got[2]; d.Identity != want || d.Manufacturer != "Maker" || d.Product != "Adapter" || d.Plugged != "1.1" ||
+		d.Path != filepath.Join(b.Dev, "ttyUSB10") {
 		t.Errorf("adapter: %+v", d)
 	}
-	if d := got[1]; d.Identity.Vendor != "1a86" || d.Identity.Product != "" || strings.ContainsAny(d.Identity.Serial, "\n\x1b\u202e") || len(d.Product) > 126 {
+	if d := got[1]; d.Identity.Vendor != "1a86" || d.Identity.Product != "" || strings.ContainsAny(d.Identity.Serial, "\n\x1b\u202e") ||
+		len(d.Product) > 126 {
 		t.Errorf("text from the device is not made safe: %+v", d)
 	}
 }
@@ -112,13 +116,17 @@ func TestResolve(t *testing.T) {
 	}{
 		{"serial number, same socket", serial, []port.Device{dev("a", serial)}, "a", false, ""},
 		{"serial number, other socket", serial, []port.Device{dev("a", noSerial), dev("b", at(serial, "2-1"))}, "b", false, ""},
-		{"serial number twice, one in the socket", serial, []port.Device{dev("a", at(serial, "2-1")), dev("b", serial)}, "b", true, "2 adapters carry"},
-		{"serial number twice, none in the socket", serial, []port.Device{dev("a", at(serial, "2-1")), dev("b", at(serial, "3-1"))}, "", false, "like adapter is at 2-1"},
-		{"no serial number, in its socket", noSerial, []port.Device{dev("a", noSerial), dev("b", at(noSerial, "1-1.2"))}, "a", true, "no serial number"},
+		{"serial number twice, one in the socket", serial, []port.Device{dev("a", at(serial, "2-1")), dev("b", serial)}, "b", true,
+			"2 adapters carry"},
+		{"serial number twice, none in the socket", serial, []port.Device{dev("a", at(serial, "2-1")), dev("b", at(serial, "3-1"))}, "", false,
+			"like adapter is at 2-1"},
+		{"no serial number, in its socket", noSerial, []port.Device{dev("a", noSerial), dev("b", at(noSerial, "1-1.2"))}, "a", true,
+			"no serial number"},
 		{"no serial number, moved", noSerial, []port.Device{dev("b", at(noSerial, "1-1.2"))}, "", false, "like adapter is at 1-1.2"},
 		{"a serial number of zeros is none", fake, []port.Device{dev("b", at(fake, "1-1.2"))}, "", false, "like adapter"},
 		{"other make in the socket", noSerial, []port.Device{dev("a", serial)}, "", false, "not plugged in"},
-		{"second port of the adapter", serial, []port.Device{dev("a", port.Identity{Vendor: "0403", Product: "6001", Serial: "A50285BI", Path: "1-1.1", Port: "01"})}, "", false, "not plugged in"},
+		{"second port of the adapter", serial, []port.Device{dev("a",
+			port.Identity{Vendor: "0403", Product: "6001", Serial: "A50285BI", Path: "1-1.1", Port: "01"})}, "", false, "not plugged in"},
 		{"soldered", board, []port.Device{dev("a", serial), dev("ttyS0", board)}, "ttyS0", false, ""},
 		{"soldered, not there", board, []port.Device{dev("a", serial)}, "", false, "no port at this place"},
 		{"nothing", port.Identity{}, []port.Device{dev("a", serial)}, "", false, "bound to nothing"},

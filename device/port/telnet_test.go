@@ -29,7 +29,8 @@ func TestTelnetReader(t *testing.T) {
 
 // Cutting the stream anywhere changes nothing, whatever the bytes; escaped data comes back unchanged.
 func FuzzTelnet(f *testing.F) {
-	for _, s := range []string{"12.5\r\n", "\xff\xff\r\x00", "\xff\xfa\x2c\x65\xff\xff\x00\xff\xf0x", "\xff\xfd\x2c", "\xff", "\xff\xfa\x2c\xff\xfa\x2c\xff\xf0"} {
+	for _, s := range []string{"12.5\r\n", "\xff\xff\r\x00", "\xff\xfa\x2c\x65\xff\xff\x00\xff\xf0x", "\xff\xfd\x2c", "\xff",
+		"\xff\xfa\x2c\xff\xfa\x2c\xff\xf0"} {
 		f.Add([]byte(s), uint8(1), true)
 		f.Add([]byte(s), uint8(3), false)
 	}

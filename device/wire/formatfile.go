@@ -83,7 +83,8 @@ func streamWord(name string) string {
 	if has("rearm", "arm", "move", "moved", "movement", "change", "hysteresis") {
 		return "rearm"
 	}
-	if !has("settle", "settled", "settling", "stable", "stability", "steady", "still", "plateau", "window", "band", "tolerance", "tol", "within",
+	if !has("settle", "settled", "settling", "stable", "stability", "steady", "still", "plateau", "window", "band", "tolerance", "tol",
+		"within",
 		"samples", "count", "n", "quiet", "delta", "deadband", "jitter") {
 		return ""
 	}
@@ -150,7 +151,8 @@ func ParseFormat(b []byte) (Format, error) {
 	for _, n := range names {
 		row := findField(table, family, n)
 		if row == nil {
-			return Format{}, fieldErr(n, "is not a setting of a gauge format; the settings of family %s are %s", family, strings.Join(settingNames(table, family), ", "))
+			return Format{}, fieldErr(n, "is not a setting of a gauge format; the settings of family %s are %s", family,
+				strings.Join(settingNames(table, family), ", "))
 		}
 		if other, twice := written[row.name]; twice {
 			return Format{}, fieldErr(n, "says the same as %s; give one of them", other)

@@ -32,7 +32,8 @@ func TestNumberFormsAgainstBigRat(t *testing.T) {
 			"nr1": sign + digits.Draw(t, "whole"),
 			"nr2": sign + digits.Draw(t, "before") + "." + digits.Draw(t, "behind"),
 		}
-		text["nr3"] = text["nr2"] + "E" + rapid.SampledFrom([]string{"+", "-"}).Draw(t, "exponent") + rapid.StringMatching(`0?[0-9]`).Draw(t, "power")
+		text["nr3"] = text["nr2"] + "E" + rapid.SampledFrom([]string{"+", "-"}).Draw(t, "exponent") +
+			rapid.StringMatching(`0?[0-9]`).Draw(t, "power")
 		for _, is := range []string{"nr1", "nr2", "nr3"} {
 			want, ok := new(big.Rat).SetString(text[is])
 			if !ok {

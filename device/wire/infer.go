@@ -72,7 +72,8 @@ func Infer(base Format, seen []Observation) ([]Candidate, error) {
 	}
 	out = slices.DeleteFunc(out, func(c Candidate) bool { return !explains(c.Format, looks) })
 	if len(out) == 0 {
-		return nil, &InferError{-1, "the values shown do not stand in the frames in one and the same way; check what was typed, or describe the format by hand"}
+		return nil, &InferError{-1, "the values shown do not stand in the frames in one and the same way; check what was typed, or " +
+			"describe the format by hand"}
 	}
 	slices.SortStableFunc(out, func(a, b Candidate) int { return cmp.Compare(len(a.Ambiguous), len(b.Ambiguous)) })
 	return out, nil
@@ -263,7 +264,8 @@ func explains(f Format, looks []look) bool {
 		}
 		s := ev[0].Sample
 		got, _, err := readShown(s.Value)
-		if err != nil || got.neg != l.value.neg || !l.value.isSent(got.digits, got.places) || l.unit != "" && s.Unit != l.unit || slices.ContainsFunc(s.Flags, func(f string) bool { return f != FlagUnitChanged }) {
+		if err != nil || got.neg != l.value.neg || !l.value.isSent(got.digits, got.places) || l.unit != "" && s.Unit != l.unit ||
+			slices.ContainsFunc(s.Flags, func(f string) bool { return f != FlagUnitChanged }) {
 			return false
 		}
 	}

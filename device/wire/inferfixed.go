@@ -50,7 +50,8 @@ func impliedAt(base Format, looks []look, from, to int) (Candidate, bool) {
 	}
 	c := Candidate{Format: DefaultFormat(Fixed)}
 	f := &c.Format
-	f.Name, f.Note, f.OpenGapMS, f.OpenSettleMS, f.IdleFlushMS, f.DupWindowMS = base.Name, base.Note, base.OpenGapMS, base.OpenSettleMS, base.IdleFlushMS, base.DupWindowMS
+	f.Name, f.Note, f.OpenGapMS, f.OpenSettleMS, f.IdleFlushMS, f.DupWindowMS = base.Name, base.Note, base.OpenGapMS, base.OpenSettleMS,
+		base.IdleFlushMS, base.DupWindowMS
 	if base.Family != Line {
 		c.open("frames without decimal mark can only be learned as lines that somebody sends")
 	}

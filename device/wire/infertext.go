@@ -81,7 +81,8 @@ func (c *Candidate) sign(places []place) {
 		f.Sign = "required"
 	}
 	if negative == 0 {
-		c.open("no negative value was sent; its sign is taken to stand %s", map[string]string{"front": "in front", "required": "in front", "behind": "behind the number"}[f.Sign])
+		c.open("no negative value was sent; its sign is taken to stand %s",
+			map[string]string{"front": "in front", "required": "in front", "behind": "behind the number"}[f.Sign])
 	}
 }
 
@@ -185,7 +186,8 @@ func (c *Candidate) status(rests []string) bool {
 		f.StatusMap[r] = "ok"
 	}
 	if f.StatusMap != nil {
-		c.open("what stands behind (%s) is taken to mean that all is well; add the gauge's other status letters to status_map", strings.Join(slices.Sorted(maps.Keys(f.StatusMap)), ", "))
+		c.open("what stands behind (%s) is taken to mean that all is well; add the gauge's other status letters to status_map",
+			strings.Join(slices.Sorted(maps.Keys(f.StatusMap)), ", "))
 	}
 	return len(f.StatusMap) <= 2
 }

@@ -145,7 +145,8 @@ func (l *Layout) sized(toks []string) (int, error) {
 	how, per, _ := strings.Cut(toks[0], "-")
 	n, err := strconv.Atoi(how)
 	if err != nil || n < 1 || n > 64 || len(toks) < 2 {
-		return 0, fieldErr("layout", "%q is no column; give 'text', CC, sign, N-char number, N-char unit, N-char status, N spaces, N-hex sum, STX, ETX, CR, LF or TAB", toks[0])
+		return 0, fieldErr("layout", "%q is no column; give 'text', CC, sign, N-char number, N-char unit, N-char status, N spaces, "+
+			"N-hex sum, STX, ETX, CR, LF or TAB", toks[0])
 	}
 	what := toks[1]
 	switch {
@@ -203,7 +204,8 @@ func compileLayout(f Format) (*Layout, error) {
 		return nil, err
 	}
 	if f.Length != 0 && f.Length != l.length && f.Length != l.length+len(l.end) {
-		return nil, fieldErr("length", "%d does not agree with the layout, which has %d bytes and a terminator of %d", f.Length, l.length, len(l.end))
+		return nil, fieldErr("length", "%d does not agree with the layout, which has %d bytes and a terminator of %d", f.Length, l.length,
+			len(l.end))
 	}
 	hasStatus := slices.ContainsFunc(l.columns, func(c column) bool { return c.kind == statusColumn })
 	if hasStatus && len(f.StatusMap) == 0 {

@@ -57,7 +57,8 @@ func (l *lineFrames) afterStop(f frame) {
 	l.frame = l.reading
 	whole := append(l.stopped, f.raw...)
 	var p parsed
-	if l.spec.parse(f.raw, &p); p.code != "" || l.d.refuse != l.refused || l.d.now-l.stoppedAt > restWithin || len(whole) > l.maxLen || l.usual == len(f.raw) {
+	if l.spec.parse(f.raw, &p); p.code != "" || l.d.refuse != l.refused || l.d.now-l.stoppedAt > restWithin || len(whole) > l.maxLen ||
+		l.usual == len(f.raw) {
 		l.reading(f)
 		return
 	}

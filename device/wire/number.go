@@ -228,7 +228,8 @@ func notANumber(b []byte) (code, detail string) {
 		word = word[:k]
 	}
 	switch strings.Trim(word, ".!-0123456789") {
-	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L", "OVLD", "OVERFLOW",
+	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L", "OVLD",
+		"OVERFLOW",
 		"HI", "LO", "UL", "UNDER", "UNDERRANGE", "UNDERFLOW", "UFL", "INF", "INFINITY", "NAN", "E", "ER", "ERR", "ERROR":
 		return CodeOverRange, "the gauge says that it cannot measure"
 	}

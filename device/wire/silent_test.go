@@ -29,7 +29,8 @@ func silentCases(t *testing.T) []silentCase {
 		return f
 	}
 	number := func(r *rand.Rand) string { return fmt.Sprintf("%+09.3f", float64(r.IntN(2_000_000)-1_000_000)/1000) }
-	bcdLayout := "A5 S D1 D2 D3 K 5A; S bit7 minus, bit6 inch, bit5 hold, bit4 low battery, bits3-0 decimals; D six BCD digits high first; K=(S+D1+D2+D3) mod 256"
+	bcdLayout := "A5 S D1 D2 D3 K 5A; S bit7 minus, bit6 inch, bit5 hold, bit4 low battery, bits3-0 decimals; D six BCD digits high " +
+		"first; K=(S+D1+D2+D3) mod 256"
 	digit := map[string]bool{"digit": true, "sign": true}
 	return []silentCase{
 		{"line of known length", mk(`{"family": "line", "unit": "required:mm", "decimal": "point", "number": "nr2", "decimals": 3, "sign": "required", "length": 12}`),
@@ -49,7 +50,8 @@ func silentCases(t *testing.T) []silentCase {
 		{"bcd", mk(`{"family": "bcd", "layout": "` + bcdLayout + `", "unit": "fixed:mm"}`),
 			func(r *rand.Rand) []byte {
 				n := r.IntN(1_000_000)
-				b := []byte{0xa5, byte(r.IntN(2)<<7 | 3), byte(n/100000<<4 | n/10000%10), byte(n/1000%10<<4 | n/100%10), byte(n/10%10<<4 | n%10), 0, 0x5a}
+				b := []byte{0xa5, byte(r.IntN(2)<<7 | 3), byte(n/100000<<4 | n/10000%10), byte(n/1000%10<<4 | n/100%10), byte(n/10%10<<4 | n%10), 0,
+					0x5a}
 				b[5] = b[1] + b[2] + b[3] + b[4]
 				return b
 			}, nil},

@@ -48,7 +48,8 @@ func (p *parsed) fail(code, detail string) {
 }
 
 func compileText(f Format) (textSpec, error) {
-	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, length: f.Length, decimals: f.Decimals, units: unitWords(f.UnitMap)}
+	s := textSpec{prefix: f.Prefix, sign: f.Sign, status: f.Status, checksum: f.Checksum, length: f.Length, decimals: f.Decimals,
+		units: unitWords(f.UnitMap)}
 	switch f.Decimal {
 	case "point":
 		s.decimal = '.'

@@ -94,5 +94,6 @@ func parseUnitRule(s string) (unitRule, error) {
 	case how == "optional":
 		return unitRule{bound: unit, assumed: unit}, nil
 	}
-	return unitRule{}, fieldErr("unit", "%q is not known here; give required, optional, none, fixed:U or required:U with U one of mm, cm, m, in, ft", s)
+	return unitRule{}, fieldErr("unit", "%q is not known here; give required, optional, none, fixed:U or required:U with U one of "+
+		"mm, cm, m, in, ft", s)
 }

@@ -8,44 +8,35 @@ import (
 	"strings"
 )
 
-// words lists, for each setting that takes one word, what it may say and which other spellings mean
-// the same.
+// wordTable lists, for a setting that takes one word, what it may say and which other spellings mean the same.
 type wordTable struct {
 	field  string
 	words  []string
 	others map[string]string
+	at     func(*Format) *string
 }
 
 func wordTables() []wordTable {
 	return []wordTable{
 		{"terminator", []string{"any", "cr", "lf", "crlf", "tab"}, map[string]string{
 			`\r`: "cr", "\r": "cr", `\n`: "lf", "\n": "lf", `\r\n`: "crlf", "\r\n": "crlf", `\t`: "tab", "\t": "tab", "cr lf": "any",
-			`\r \n`: "any", `\r \n \r\n`: "any", "\r \n \r\n": "any", "\r \n": "any", "cr lf crlf": "any", "either": "any"}},
+			`\r \n`: "any", `\r \n \r\n`: "any", "\r \n \r\n": "any", "\r \n": "any", "cr lf crlf": "any", "either": "any",
+		}, func(f *Format) *string { return &f.Terminator }},
 		{"sign", []string{"front", "required", "behind", "none"}, map[string]string{
-			"optional": "front", "leading": "front", "before": "front", "trailing": "behind", "after": "behind", "unsigned": "none", "any": "front"}},
-		{"decimal", []string{"either", "point", "comma"}, map[string]string{"dot": "point", ".": "point", ",": "comma", "auto": "either", "any": "either"}},
-		{"number", []string{"plain", "nr1", "nr2", "nr3", "nrf"}, map[string]string{"decimal": "plain", "any": "nrf", "exponent": "nr3", "integer": "nr1"}},
-		{"status", []string{"none", "suffix", "prefix"}, map[string]string{"behind": "suffix", "front": "prefix", "trailing": "suffix", "leading": "prefix"}},
-		{"checksum", []string{"none", "xor", "sum"}, map[string]string{}},
+			"optional": "front", "leading": "front", "before": "front", "any": "front",
+			"trailing": "behind", "after": "behind", "unsigned": "none",
+		}, func(f *Format) *string { return &f.Sign }},
+		{"decimal", []string{"either", "point", "comma"}, map[string]string{
+			"dot": "point", ".": "point", ",": "comma", "auto": "either", "any": "either",
+		}, func(f *Format) *string { return &f.Decimal }},
+		{"number", []string{"plain", "nr1", "nr2", "nr3", "nrf"}, map[string]string{
+			"decimal": "plain", "any": "nrf", "exponent": "nr3", "integer": "nr1",
+		}, func(f *Format) *string { return &f.Number }},
+		{"status", []string{"none", "suffix", "prefix"}, map[string]string{
+			"behind": "suffix", "front": "prefix", "trailing": "suffix", "leading": "prefix",
+		}, func(f *Format) *string { return &f.Status }},
+		{"checksum", []string{"none", "xor", "sum"}, nil, func(f *Format) *string { return &f.Checksum }},
 	}
-}
-
-func (f *Format) wordOf(field string) *string {
-	switch field {
-	case "terminator":
-		return &f.Terminator
-	case "sign":
-		return &f.Sign
-	case "decimal":
-		return &f.Decimal
-	case "number":
-		return &f.Number
-	case "status":
-		return &f.Status
-	case "checksum":
-		return &f.Checksum
-	}
-	return nil
 }
 
 // tidy replaces the other spellings of words by the ones that the documentation uses.
@@ -57,7 +48,7 @@ func (f *Format) tidy() {
 		f.Unit, f.BoundUnit = f.Unit+":"+u, ""
 	}
 	for _, t := range wordTables() {
-		w := f.wordOf(t.field)
+		w := t.at(f)
 		if o, ok := t.others[strings.ToLower(*w)]; ok {
 			*w = o
 		} else if l := strings.ToLower(*w); slices.Contains(t.words, l) {
@@ -75,7 +66,7 @@ func (f Format) Validate() error {
 		return err
 	}
 	for _, t := range wordTables() {
-		if w := *f.wordOf(t.field); !slices.Contains(t.words, w) {
+		if w := *t.at(&f); !slices.Contains(t.words, w) {
 			return fieldErr(t.field, "%q is not known here; give one of %s", w, strings.Join(t.words, ", "))
 		}
 	}
@@ -212,5 +203,6 @@ func parseChannel(s string) (channelRule, error) {
 			return channelRule{until: what}, nil
 		}
 	}
-	return channelRule{}, fieldErr("channel", "%q is not known here; give none, chars:N with N from 1 to 16, or until:X with the text that ends it", s)
+	return channelRule{}, fieldErr("channel", "%q is not known here; give none, chars:N with N from 1 to 16, or until:X with the "+
+		"text that ends it", s)
 }

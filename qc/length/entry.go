@@ -87,8 +87,10 @@ func (p *parser) feet(ft amount) (*big.Rat, string, *ParseError) {
 		return nil, "", refusal(FractionalFeetWithInches, "feet with decimals and inches stand together; write whole feet and inches")
 	}
 	// Three digits right after the mark are thousands as grouped in Switzerland, 1'011 too.
-	if swiss := !apart && first.kind == tokNumber && len(first.text) >= 3 && onlyDigits(first.text[:3]); swiss || in.value.Cmp(big.NewRat(12, 1)) >= 0 {
-		return nil, "", refusal(InchesOutOfRange, "the inches after %s are not below 12; write feet and inches such as 6' 11\", or the number without the mark", typed)
+	if swiss := !apart && first.kind == tokNumber && len(first.text) >= 3 && onlyDigits(first.text[:3]); swiss ||
+		in.value.Cmp(big.NewRat(12, 1)) >= 0 {
+		return nil, "", refusal(InchesOutOfRange, "the inches after %s are not below 12; write feet and inches such as 6' 11\", or the "+
+			"number without the mark", typed)
 	}
 	return new(big.Rat).Add(ft.in(FT), in.in(IN)), typed + " " + in.text + `"`, nil
 }

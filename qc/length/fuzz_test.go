@@ -125,7 +125,8 @@ func readings(text string, known patterns) []*big.Rat {
 // TestAmbiguityFuzz accepts no text among 50,000 that has two likely readings more than 1 % apart.
 func TestAmbiguityFuzz(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 20))
-	pieces := []string{"1", "2", "6", "11", "12", "850", "011", "234", "0", "0.5", ",", ".", " ", " ", "'", "\"", "/", "4", "-", " - ", "3/4", "567", "00"}
+	pieces := []string{"1", "2", "6", "11", "12", "850", "011", "234", "0", "0.5", ",", ".", " ", " ", "'", "\"", "/", "4", "-", " - ",
+		"3/4", "567", "00"}
 	templates := []string{"9,999", "99,99", "9.999,9", "9 999", "99'999", "9'99", "999/4\"", "9 9/8\"", "9-9", "9 - 9/4\"", "9,999,999"}
 	known := patterns{}
 	ambiguous, accepted, refusedAmbiguous := 0, 0, 0

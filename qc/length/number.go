@@ -56,7 +56,8 @@ func readNumber(raw string, sign DecimalSign) (number, *ParseError) {
 	if sign == DecimalAuto {
 		return numberOf(whole, frac, false)
 	}
-	return number{}, refusal(BadGrouping, "%q groups thousands in this field and does not stand before three digits; the decimal sign is %q here", mark, other(mark))
+	return number{}, refusal(BadGrouping, "%q groups thousands in this field and does not stand before three digits; the decimal "+
+		"sign is %q here", mark, other(mark))
 }
 
 // severalMarks reads 1,234,567: the same mark more than once can only group.

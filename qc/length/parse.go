@@ -149,7 +149,8 @@ func (p *parser) amount() (amount, *ParseError) {
 		p.i++
 		if !p.joined() {
 			if p.at(tokSpace) && p.ahead(1) == tokNumber {
-				return amount{}, refusal(AmbiguousSpace, "the space may part thousands or two numbers; write one number without a space, or mark feet and inches")
+				return amount{}, refusal(AmbiguousSpace, "the space may part thousands or two numbers; write one number without a space, or "+
+					"mark feet and inches")
 			}
 			return amount{number: whole}, nil
 		}

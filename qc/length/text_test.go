@@ -178,7 +178,8 @@ func TestRoundText(t *testing.T) {
 		{"1.005", "0.01", "1.00", "1.01"}, {"-0.04", "0.1", "0.0", "0.0"}, {"-0.05", "0.1", "0.0", "-0.1"},
 		{"12.3", "0.5", "12.5", "12.5"}, {"1.25", "0.50", "1.00", "1.50"}, {" 7 ", "1", "7", "7"}, {"+.5", "1.", "0", "1"},
 		{"99999999999999999999.5", "1", "100000000000000000000", "100000000000000000000"},
-		{"2.5", "2.5", "2.5", "2.5"}, {"0.00000000000000000000015", "0.0000000000000000000001", "0.0000000000000000000002", "0.0000000000000000000002"},
+		{"2.5", "2.5", "2.5", "2.5"}, {"0.00000000000000000000015", "0.0000000000000000000001", "0.0000000000000000000002",
+			"0.0000000000000000000002"},
 	} {
 		for tie, want := range []string{c.even, c.away} {
 			if got, err := RoundText(c.value, c.step, Tie(tie)); err != nil || got != want {
@@ -191,8 +192,10 @@ func TestRoundText(t *testing.T) {
 		want        Code
 		text        string
 	}{
-		{"", "1", Empty, ""}, {"1", "", Empty, ""}, {"1", "0", OutOfRange, "0"}, {"1", "-1", OutOfRange, "-1"}, {"1e3", "1", ExponentNotAllowed, "1e3"},
-		{"1", "1E-1", ExponentNotAllowed, "1E-1"}, {"1,5", "1", BadNumber, "1,5"}, {"NaN", "1", BadNumber, "NaN"}, {"1_0", "1", BadNumber, "1_0"}, {"0x1", "1", BadNumber, "0x1"}, {"1/2", "1", BadNumber, "1/2"},
+		{"", "1", Empty, ""}, {"1", "", Empty, ""}, {"1", "0", OutOfRange, "0"}, {"1", "-1", OutOfRange, "-1"},
+		{"1e3", "1", ExponentNotAllowed, "1e3"},
+		{"1", "1E-1", ExponentNotAllowed, "1E-1"}, {"1,5", "1", BadNumber, "1,5"}, {"NaN", "1", BadNumber, "NaN"},
+		{"1_0", "1", BadNumber, "1_0"}, {"0x1", "1", BadNumber, "0x1"}, {"1/2", "1", BadNumber, "1/2"},
 	} {
 		_, err := RoundText(c.value, c.step, TieEven)
 		var pe *ParseError

@@ -96,7 +96,8 @@ func (p *Problem) validateRibs(totalWeight int64) error {
 		seen[r.ID] = i
 		if len(r.Dev) != 2+2*k {
 			return refuse("wrong_count", field+".dev_um", r.ID,
-				"rib %q has %d deviations; tip, crown and %d stations a leg make %d: measure the missing ones or drop the rib", r.ID, len(r.Dev), k, 2+2*k)
+				"rib %q has %d deviations; tip, crown and %d stations a leg make %d: measure the missing ones or drop the rib", r.ID, len(r.Dev), k,
+				2+2*k)
 		}
 		for j, d := range r.Dev {
 			a := abs(int64(d))
@@ -127,7 +128,8 @@ func (p *Problem) validateRibs(totalWeight int64) error {
 	if most > maxSquare/most/totalWeight || worst+p.LotPenalty > maxCost {
 		r := p.Ribs[at]
 		return refuse("out_of_range", fmt.Sprintf("ribs[%d].dev_um[%d]", at, where), r.ID,
-			"rib %q deviates by %d micrometres, too much to compute with under these weights: check the reading, or divide the weights", r.ID, r.Dev[where])
+			"rib %q deviates by %d micrometres, too much to compute with under these weights: check the reading, or divide the weights", r.ID,
+			r.Dev[where])
 	}
 	return nil
 }

@@ -109,7 +109,8 @@ func OpenReadOnly(ctx context.Context, dir string, log zerolog.Logger) (*Store, 
 
 // dsn names the file to SQLite; the path is escaped, since SQLite reads it as a URI.
 func dsn(path, options string) string {
-	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: filepath.ToSlash(path)}).EscapedPath(), RawQuery: "_dqs=0&_error_rc=1&_defensive=1" + options}).String()
+	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: filepath.ToSlash(path)}).EscapedPath(),
+		RawQuery: "_dqs=0&_error_rc=1&_defensive=1" + options}).String()
 }
 
 func (s *Store) openWriter(ctx context.Context) error {
@@ -283,7 +284,8 @@ func foreign(cause string) *OpenError {
 }
 
 func newer(version, known int) *OpenError {
-	return &OpenError{Fault: FaultNewer, Cause: fmt.Sprintf("the record was written by a newer version (schema %d, this program knows %d)", version, known),
+	return &OpenError{Fault: FaultNewer, Cause: fmt.Sprintf("the record was written by a newer version (schema %d, this program knows %d)",
+		version, known),
 		Do: "run the newer version; the file was not changed"}
 }
 

@@ -10,7 +10,8 @@ import (
 )
 
 // rowTables are those that hold rows made from the record, and not the record.
-const rowTables = `SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%' AND name NOT IN ('record', 'migration') ORDER BY name`
+const rowTables = `SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite_%'
+	AND name NOT IN ('record', 'migration') ORDER BY name`
 
 // Difference is a table that is not what the record adds up to.
 type Difference struct {
@@ -125,7 +126,8 @@ func (s *Store) addAll(ctx context.Context, add func(*Tx, Record) error) (int64,
 }
 
 func nextPage(ctx context.Context, q sqlx.QueryerContext, after Head, limit int) ([]Record, error) {
-	rows, err := q.QueryxContext(ctx, recordColumns+"WHERE (bench, epoch, seq) > (?, ?, ?) ORDER BY bench, epoch, seq LIMIT ?", after.Bench, after.Epoch, after.Seq, limit)
+	rows, err := q.QueryxContext(ctx, recordColumns+"WHERE (bench, epoch, seq) > (?, ?, ?) ORDER BY bench, epoch, seq LIMIT ?", after.Bench,
+		after.Epoch, after.Seq, limit)
 	if err != nil {
 		return nil, err
 	}

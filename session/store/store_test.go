@@ -158,7 +158,8 @@ func TestRowsAreMadeWholeOrNotAtAll(t *testing.T) {
 		t.Errorf("the same rows: %v", err)
 	}
 	var differ *RebuildError
-	if _, err := s.Rebuild(ctx, true, nothing, note(2)); !errors.As(err, &differ) || len(differ.Differences) != 1 || differ.Differences[0].Table != "note" || differ.Differences[0].Rows != 2 {
+	if _, err := s.Rebuild(ctx, true, nothing, note(2)); !errors.As(err, &differ) || len(differ.Differences) != 1 ||
+		differ.Differences[0].Table != "note" || differ.Differences[0].Rows != 2 {
 		t.Errorf("another row: %v", err)
 	}
 	notes(1)

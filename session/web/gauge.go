@@ -23,7 +23,8 @@ func (s *site) actOnGauge(w http.ResponseWriter, r *http.Request) {
 	do := s.cfg.Acts[act]
 	if do == nil {
 		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "act",
-			Detail: strconv.Quote(act) + " is nothing that can be done to a gauge here", Do: "name one of " + strings.Join(slices.Sorted(maps.Keys(s.cfg.Acts)), ", ")})
+			Detail: strconv.Quote(act) + " is nothing that can be done to a gauge here", Do: "name one of " +
+				strings.Join(slices.Sorted(maps.Keys(s.cfg.Acts)), ", ")})
 		return
 	}
 	if err := do(gauge); err != nil {

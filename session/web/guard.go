@@ -21,7 +21,8 @@ var headers = [][2]string{
 	{"Cross-Origin-Opener-Policy", "same-origin"},
 	{"Cross-Origin-Resource-Policy", "same-origin"},
 	{"Cache-Control", "no-store"},
-	{"Permissions-Policy", "camera=(), geolocation=(), microphone=(), payment=(), usb=(), serial=(), hid=(), midi=(), screen-wake-lock=(self)"},
+	{"Permissions-Policy", "camera=(), geolocation=(), microphone=(), payment=(), usb=(), serial=(), hid=(), midi=(), " +
+		"screen-wake-lock=(self)"},
 }
 
 // answerTime bounds how long one answer may take to write; the event stream renews it per event.

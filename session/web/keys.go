@@ -35,7 +35,8 @@ func (s *site) keys(w http.ResponseWriter, r *http.Request) {
 	}
 	if err := s.cfg.Keys(r.Context(), gauge, burst); err != nil {
 		s.warn("take keys of gauge "+gauge, err)
-		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "gauge", Field: "gauge", Detail: err.Error(), Do: "send the value again, or type it"})
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "gauge", Field: "gauge", Detail: err.Error(),
+			Do: "send the value again, or type it"})
 		return
 	}
 	w.WriteHeader(http.StatusNoContent)

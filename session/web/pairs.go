@@ -45,7 +45,8 @@ func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, err := picture.Pair(b, q.Get("a"), q.Get("b"), q.Get("flip") == "true", q.Get("turned") == "true")
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "a", Detail: err.Error(), Do: "name two measured ribs of the batch"})
+		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "a", Detail: err.Error(),
+			Do: "name two measured ribs of the batch"})
 		return
 	}
 	sendDrawing(w, d)
@@ -55,7 +56,8 @@ func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 func (s *site) onBench(w http.ResponseWriter, r *http.Request) (qc.Batch, bool) {
 	v := s.bench.View()
 	if v.Batch == nil {
-		refuse(w, http.StatusConflict, session.Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open", Do: "open a batch first"})
+		refuse(w, http.StatusConflict, session.Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open",
+			Do: "open a batch first"})
 		return qc.Batch{}, false
 	}
 	b, err := s.bench.Batch(v.Batch.ID)

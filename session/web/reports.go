@@ -42,7 +42,8 @@ func (s *site) makeReport(w http.ResponseWriter, r *http.Request) {
 	}
 	batch, err := s.bench.Batch(id)
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: "no_batch", Field: "batch", Detail: err.Error(), Do: "use a report link of the bench page"})
+		refuse(w, http.StatusNotFound, session.Problem{Code: "no_batch", Field: "batch", Detail: err.Error(),
+			Do: "use a report link of the bench page"})
 		return
 	}
 	var b bytes.Buffer

@@ -73,7 +73,8 @@ func (s *site) routes() http.Handler {
 }
 
 func (s *site) nowhere(w http.ResponseWriter, r *http.Request) {
-	refuse(w, http.StatusNotFound, session.Problem{Code: "not_found", Detail: "there is nothing at this address", Do: "go back to the bench page at /"})
+	refuse(w, http.StatusNotFound, session.Problem{Code: "not_found", Detail: "there is nothing at this address",
+		Do: "go back to the bench page at /"})
 }
 
 // pageView is the bench's view and what only the page needs to know.
@@ -109,7 +110,8 @@ func (s *site) alive(w http.ResponseWriter, r *http.Request) {
 // ready says that the bench can store, which is what a reading needs.
 func (s *site) ready(w http.ResponseWriter, r *http.Request) {
 	if v := s.bench.View(); !v.Saved {
-		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "not_saved", Detail: "the bench cannot store: " + strings.TrimSpace(v.Fault),
+		refuse(w, http.StatusServiceUnavailable, session.Problem{Code: "not_saved", Detail: "the bench cannot store: " +
+			strings.TrimSpace(v.Fault),
 			Do: "nothing more is taken until the program is started again on a sound disk"})
 		return
 	}

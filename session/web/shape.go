@@ -17,7 +17,8 @@ func (s *site) shapeDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, err := picture.Shape(b, r.URL.Query().Get("rib"))
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "rib", Detail: err.Error(), Do: "name a rib of the batch that has been measured"})
+		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "rib", Detail: err.Error(),
+			Do: "name a rib of the batch that has been measured"})
 		return
 	}
 	sendDrawing(w, d)
@@ -34,7 +35,8 @@ func (s *site) springDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, ok := picture.Spring(b, springWidth)
 	if !ok {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeMissing, Field: "ribs", Detail: "fewer than three ribs tell of the spring constant", Do: "bend and measure more ribs"})
+		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeMissing, Field: "ribs",
+			Detail: "fewer than three ribs tell of the spring constant", Do: "bend and measure more ribs"})
 		return
 	}
 	sendDrawing(w, d)
@@ -48,7 +50,8 @@ func (s *site) jigSheet(w http.ResponseWriter, r *http.Request) {
 	}
 	var pdf bytes.Buffer
 	if err := jig.WriteNext(&pdf, b, r.URL.Query().Get("lot"), s.cfg.Software); err != nil {
-		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: "jig", Detail: "the jig sheet could not be made: " + err.Error(), Do: "look at the jig's advice on the page"})
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: "jig", Detail: "the jig sheet could not be made: " + err.Error(),
+			Do: "look at the jig's advice on the page"})
 		return
 	}
 	w.Header().Set("Content-Type", "application/pdf")

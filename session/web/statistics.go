@@ -65,5 +65,6 @@ func (s *site) budgetDrawing(w http.ResponseWriter, r *http.Request) {
 }
 
 func refuseChar(w http.ResponseWriter, err error) {
-	refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "char", Detail: err.Error(), Do: "name a characteristic of the round"})
+	refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "char", Detail: err.Error(),
+		Do: "name a characteristic of the round"})
 }

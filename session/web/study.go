@@ -12,7 +12,8 @@ import (
 func (s *site) studyDrawing(w http.ResponseWriter, r *http.Request) {
 	v := s.bench.View()
 	if v.Batch == nil {
-		refuse(w, http.StatusConflict, session.Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open", Do: "open a batch first"})
+		refuse(w, http.StatusConflict, session.Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open",
+			Do: "open a batch first"})
 		return
 	}
 	b, err := s.bench.Batch(v.Batch.ID)
@@ -22,7 +23,8 @@ func (s *site) studyDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, err := picture.StudyOf(b, r.URL.Query().Get("study"))
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "study", Detail: err.Error(), Do: "take its readings first, or name another"})
+		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "study", Detail: err.Error(),
+			Do: "take its readings first, or name another"})
 		return
 	}
 	w.Header().Set("Content-Type", "image/svg+xml")

@@ -116,7 +116,8 @@ func TestBothDoorsDoTheSame(t *testing.T) {
 		stop()
 	}
 	a, b := states["alone"], states["beside"]
-	if a.Seq != b.Seq || a.Current == nil || b.Current == nil || a.Current.Action != b.Current.Action || a.Last == nil || b.Last == nil || a.Last.Value != b.Last.Value {
+	if a.Seq != b.Seq || a.Current == nil || b.Current == nil || a.Current.Action != b.Current.Action || a.Last == nil || b.Last == nil ||
+		a.Last.Value != b.Last.Value {
 		t.Errorf("alone %+v\nbeside %+v", a, b)
 	}
 }
@@ -172,12 +173,14 @@ func prepare(t *testing.T, dir string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	gauge := qc.Gauge{ID: "tape", Name: "tape", Kind: qc.Tape, Class: "I", Unit: "mm", Resolution: mm / 2, Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}}
+	gauge := qc.Gauge{ID: "tape", Name: "tape", Kind: qc.Tape, Class: "I", Unit: "mm", Resolution: mm / 2,
+		Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}}
 	ctx := t.Context()
 	for _, err := range []error{
 		b.SetGauge(ctx, session.GaugeSetup{Gauge: gauge}), b.SetTarget(ctx, target),
 		b.SetLot(ctx, qc.Lot{ID: "lot-1"}), b.SetJig(ctx, qc.Jig{ID: "jig-1", FaceRadius: 900 * length.Millimetre}),
-		b.OpenBatch(ctx, session.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1", Decision: qc.DefaultDecision}),
+		b.OpenBatch(ctx, session.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1",
+			Decision: qc.DefaultDecision}),
 	} {
 		if err != nil {
 			t.Fatal(err)

@@ -80,7 +80,8 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 		if err := send(fmt.Sprintf("%.2f\r\n", mm/25.4)); err != nil {
 			return err
 		}
-		if err := y.question(ctx, session.Command{Op: session.OpTake, Suggested: true, Reason: "the tape was switched to inches", By: checker}); err != nil {
+		if err := y.question(ctx, session.Command{Op: session.OpTake, Suggested: true, Reason: "the tape was switched to inches",
+			By: checker}); err != nil {
 			return err
 		}
 	case halfFrame:
@@ -170,7 +171,8 @@ func (y *yard) answer(ctx context.Context) (again bool, err error) {
 	for _, h := range y.bench.View().Held {
 		if h.Repeat {
 			y.say("         the bench asks: %s; the rib is lifted, laid again and read anew", h.Reason)
-			if _, err := y.do(ctx, session.Command{Op: session.OpAgain, Char: h.Char, Seq: h.Seq, Reason: "the readings disagree: lifted and laid again", By: maker}); err != nil {
+			if _, err := y.do(ctx, session.Command{Op: session.OpAgain, Char: h.Char, Seq: h.Seq,
+				Reason: "the readings disagree: lifted and laid again", By: maker}); err != nil {
 				return again, err
 			}
 			again = true

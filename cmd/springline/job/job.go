@@ -126,7 +126,8 @@ func Parse(text []byte) (Job, error) {
 	}
 	j.Jig = qc.Jig{ID: f.Jig.ID, FaceRadius: r.length("jig.face_radius", f.Jig.FaceRadius), Blocks: f.Jig.Blocks, Note: f.Jig.Note}
 	b := f.Batch
-	j.Batch = Batch{ID: b.ID, Title: b.Title, Place: b.Place, Maker: b.Maker, Planned: b.Planned, Lot: b.Lot, Decision: qc.DefaultDecision, CheckedOnly: b.Checked}
+	j.Batch = Batch{ID: b.ID, Title: b.Title, Place: b.Place, Maker: b.Maker, Planned: b.Planned, Lot: b.Lot, Decision: qc.DefaultDecision,
+		CheckedOnly: b.Checked}
 	if b.Rule != "" {
 		j.Batch.Decision.Rule = qc.Rule(b.Rule)
 	}
@@ -167,7 +168,8 @@ func (j Job) check() error {
 		gauges[i] = g.Gauge
 		for _, other := range j.Gauges[:i] {
 			if g.Address != "" && g.Address == other.Address && (g.Channel == "" || other.Channel == "") {
-				return fmt.Errorf("job file: gauges %q and %q have the same address; where they share a line, give each the channel that its frames name", other.ID, g.ID)
+				return fmt.Errorf("job file: gauges %q and %q have the same address; where they share a line, give each the channel that its "+
+					"frames name", other.ID, g.ID)
 			}
 		}
 	}

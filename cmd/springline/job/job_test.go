@@ -38,7 +38,8 @@ format = "two-channel"
 
 func TestLineOfAGauge(t *testing.T) {
 	with := func(line string) string {
-		return strings.Replace(string(Example()), "# line = \"9600 8N1\"", "address = \"/dev/ttyUSB0\"\nformat = \"line-mm\"\nline = \""+line+"\"", 1)
+		return strings.Replace(string(Example()), "# line = \"9600 8N1\"",
+			"address = \"/dev/ttyUSB0\"\nformat = \"line-mm\"\nline = \""+line+"\"", 1)
 	}
 	j, err := Parse([]byte(with("4800 7E1, DTR on")))
 	if err != nil || j.Gauges[0].Line != "4800 7E1, DTR on" {

@@ -46,7 +46,8 @@ func (r *reader) shape(spec *qc.ArchSpec, leg, arcLength, radius string, f shape
 		k.ArcTurn = &v
 	}
 	spec.Leg, spec.Arc, spec.Radius = r.optional("target.leg", leg), r.optional("target.arc", arcLength), r.optional("target.radius", radius)
-	if r.err != nil || k.Leg != nil && k.Arc != nil && k.Radius != nil && k.BarLength == nil && k.Span == nil && k.Crown == nil && k.ArcTurn == nil {
+	if r.err != nil || k.Leg != nil && k.Arc != nil && k.Radius != nil && k.BarLength == nil && k.Span == nil && k.Crown == nil &&
+		k.ArcTurn == nil {
 		return // as given; a shape that cannot be is refused with the target
 	}
 	rib, err := k.Solve(agreeMM)
@@ -60,7 +61,8 @@ func (r *reader) shape(spec *qc.ArchSpec, leg, arcLength, radius string, f shape
 		}
 		r.fail("target."+name, "%s", in.Why)
 	case errors.As(err, &few):
-		r.fail("target:", "%d of leg, arc, radius, bar_length, span, crown_height and arc_angle_deg are given; a rib needs three that are independent", few.Given)
+		r.fail("target:", "%d of leg, arc, radius, bar_length, span, crown_height and arc_angle_deg are given; a rib needs three that "+
+			"are independent", few.Given)
 	case err != nil:
 		r.fail("target:", "%v", err)
 	}

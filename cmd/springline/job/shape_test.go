@@ -24,7 +24,8 @@ func TestShapeFromAnySufficientSet(t *testing.T) {
 		j := i + 1 + strings.Index(text[i+1:], "\n")
 		text = text[:i] + text[j:]
 	}
-	for _, set := range []string{"leg arc radius", "bar arc radius", "bar leg radius", "bar angle radius", "bar leg span", "bar span crown", "leg angle crown", "arc leg crown span", "arc crown radius", "bar leg arc radius span crown angle"} {
+	for _, set := range []string{"leg arc radius", "bar arc radius", "bar leg radius", "bar angle radius", "bar leg span", "bar span crown",
+		"leg angle crown", "arc leg crown span", "arc crown radius", "bar leg arc radius span crown angle"} {
 		var add []string
 		for _, name := range strings.Fields(set) {
 			add = append(add, line[name])

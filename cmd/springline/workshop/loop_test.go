@@ -146,7 +146,8 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 	if log == nil {
 		log = func(string, ...any) {}
 	}
-	order := obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "grade_yield_mpa": h.Grade, "leg_mm": h.Leg, "arc_mm": h.Arc, "wanted_radius_mm": h.Wanted}
+	order := obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "grade_yield_mpa": h.Grade, "leg_mm": h.Leg, "arc_mm": h.Arc,
+		"wanted_radius_mm": h.Wanted}
 	with := func(more obj) obj {
 		m := obj{}
 		for k, v := range order {
@@ -223,8 +224,9 @@ func (h Hidden) Run(seed uint64, log func(string, ...any)) (Result, error) {
 				var m remedy
 				in := with(obj{
 					"lot": name, "rib": rib + 1, "jig_face_radius_mm": face, "tip_lower_mm": target - Tolerance, "tip_upper_mm": target + Tolerance,
-					"crown_lower_mm": crown - 60, "crown_upper_mm": crown + 60, "tip_to_tip_mm": t, "crown_height_mm": c, "u_tip_mm": uTip, "u_crown_mm": 1.5,
-					"tests": tests, "pulls": pulls,
+					"crown_lower_mm": crown - 60, "crown_upper_mm": crown + 60, "tip_to_tip_mm": t, "crown_height_mm": c, "u_tip_mm": uTip,
+					"u_crown_mm": 1.5,
+					"tests":      tests, "pulls": pulls,
 				})
 				if err := door("rib.correct", in, &m); err != nil {
 					return res, err

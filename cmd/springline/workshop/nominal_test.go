@@ -23,7 +23,8 @@ func (h Hidden) Nominal(seed uint64) (Result, error) {
 			Face  float64 `json:"jig_face_radius_mm"`
 			Yield float64 `json:"apparent_yield_mpa"`
 		}
-		if err := door("bar.jig_radius", obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "yield_mpa": h.Grade, "hardening_mpa": 2000, "wanted_radius_mm": h.Wanted}, &j); err != nil {
+		if err := door("bar.jig_radius", obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "yield_mpa": h.Grade, "hardening_mpa": 2000,
+			"wanted_radius_mm": h.Wanted}, &j); err != nil {
 			return res, err
 		}
 		j.Yield = h.Grade
@@ -35,7 +36,8 @@ func (h Hidden) Nominal(seed uint64) (Result, error) {
 				break
 			}
 			res.Wasted++
-			if err := door("bar.test_bend", obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "jig_face_radius_mm": j.Face, "leg_mm": h.Leg, "arc_mm": h.Arc, "tip_to_tip_mm": t, "wanted_radius_mm": h.Wanted}, &j); err != nil {
+			if err := door("bar.test_bend", obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "jig_face_radius_mm": j.Face, "leg_mm": h.Leg,
+				"arc_mm": h.Arc, "tip_to_tip_mm": t, "wanted_radius_mm": h.Wanted}, &j); err != nil {
 				return res, err
 			}
 		}
@@ -50,7 +52,8 @@ func (h Hidden) Nominal(seed uint64) (Result, error) {
 				var m struct {
 					Loaded float64 `json:"tip_to_tip_loaded_mm"`
 				}
-				err := door("rib.set", obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "yield_mpa": j.Yield, "hardening_mpa": 2000, "jig_centre_radius_mm": j.Face + h.Diameter/2, "leg_mm": h.Leg, "arc_mm": h.Arc, "set_mm": t - target}, &m)
+				err := door("rib.set", obj{"diameter_mm": h.Diameter, "modulus_mpa": 200e3, "yield_mpa": j.Yield, "hardening_mpa": 2000,
+					"jig_centre_radius_mm": j.Face + h.Diameter/2, "leg_mm": h.Leg, "arc_mm": h.Arc, "set_mm": t - target}, &m)
 				var refused *refusedError
 				if errors.As(err, &refused) {
 					break

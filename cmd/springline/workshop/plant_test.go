@@ -41,7 +41,8 @@ func TestWorkshop(t *testing.T) {
 	if ribs == 0 {
 		t.Fatal("no rib was made")
 	}
-	t.Logf("all %d plants: %.2f pulls a rib, %.2f on the worst plant\n%s\n%s", *plants, float64(pulls)/float64(ribs), worst, heading, strings.Join(lines, "\n"))
+	t.Logf("all %d plants: %.2f pulls a rib, %.2f on the worst plant\n%s\n%s", *plants, float64(pulls)/float64(ribs), worst, heading,
+		strings.Join(lines, "\n"))
 }
 
 func (r Result) actions() int    { return r.Pulls + r.Wraps }
@@ -66,10 +67,12 @@ func tryPlant(t *testing.T, seed uint64) (string, Result) {
 		crown = math.Max(crown, math.Abs(x))
 	}
 	line := fmt.Sprintf("%5d %5.1f %4s %6.1f%% %6d %6.2f %6d %5d %6.0f | %6d %6.2f %6d",
-		seed, h.Diameter, h.kind(), 100*h.BarSD, r.Good, r.perRib(), r.Wasted, r.Lots, crown, n.Good, float64(n.Pulls)/math.Max(float64(n.Ribs), 1), n.Wasted)
+		seed, h.Diameter, h.kind(), 100*h.BarSD, r.Good, r.perRib(), r.Wasted, r.Lots, crown, n.Good,
+		float64(n.Pulls)/math.Max(float64(n.Ribs), 1), n.Wasted)
 	t.Log(line)
 	if r.Good < r.Ribs-1 || r.Wasted > r.Lots || r.perRib() > 1.5 {
-		t.Errorf("plant %d: %d of %d within tolerance, %.2f pulls a rib, %d bars wasted in %d lots", seed, r.Good, r.Ribs, r.perRib(), r.Wasted, r.Lots)
+		t.Errorf("plant %d: %d of %d within tolerance, %.2f pulls a rib, %d bars wasted in %d lots", seed, r.Good, r.Ribs, r.perRib(), r.Wasted,
+			r.Lots)
 	}
 	if *story || t.Failed() {
 		t.Log(strings.Join(told, "\n"))
@@ -84,7 +87,8 @@ func (h Hidden) kind() string {
 	for _, x := range []struct {
 		is   bool
 		mark string
-	}{{h.Whole, "w"}, {h.RootKink != 0, "h"}, {h.RootKink == 0 && h.Lever == 0, "r"}, {h.Jump != 0, "j"}, {h.NoCross, "x"}, {h.TestsOnly, "t"}} {
+	}{{h.Whole, "w"}, {h.RootKink != 0, "h"}, {h.RootKink == 0 && h.Lever == 0, "r"}, {h.Jump != 0, "j"}, {h.NoCross, "x"},
+		{h.TestsOnly, "t"}} {
 		if x.is {
 			k += x.mark
 		}

@@ -44,7 +44,8 @@ func (k *checker) forced(name string, barrier []int, limit int64, want int) erro
 		odd += s % 2
 	}
 	if odd-len(barrier) < want {
-		return fail("barrier %q leaves %d odd groups for %d ribs, which forces %d leftovers, not %d", name, odd, len(barrier), odd-len(barrier), want)
+		return fail("barrier %q leaves %d odd groups for %d ribs, which forces %d leftovers, not %d", name, odd, len(barrier), odd-len(barrier),
+			want)
 	}
 	return nil
 }

@@ -90,7 +90,8 @@ func (c *Certificate) UnmarshalText(text []byte) error {
 	*c = Certificate{}
 	lines := strings.Split(strings.TrimSuffix(string(text), "\n"), "\n")
 	if len(lines) < 2 || lines[0] != heading || lines[len(lines)-1] != ending {
-		return fmt.Errorf("read a pairing proof: the text does not run from %q to %q: it is another kind of file or was cut short", heading, ending)
+		return fmt.Errorf("read a pairing proof: the text does not run from %q to %q: it is another kind of file or was cut short", heading,
+			ending)
 	}
 	seen := map[string]bool{}
 	for i, l := range lines[1 : len(lines)-1] {
