@@ -52,7 +52,8 @@ func NewProofSheet(b qc.Batch, char, rib string) (ProofSheet, error) {
 	}
 	if v.Measured {
 		s.Rib = rib
-		s.Conformity = fmt.Sprintf("The %s of rib %s deviates %s mm; it is within its limits with a probability of %s.", c.Label(), rib, tenth(v.Dev.Dev), conformityText(v.Conformity))
+		s.Conformity = fmt.Sprintf("The %s of rib %s deviates %s mm; it is within its limits with a probability of %s.",
+			c.Label(), rib, tenth(v.Dev.Dev), conformityText(v.Conformity))
 	}
 	for _, sh := range p.Budget.Shares() {
 		s.Parts = append(s.Parts, PartRow{sh.Name, qc.Digits2(sh.U / 1e6), qc.Share(100 * sh.Share)})

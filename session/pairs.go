@@ -61,7 +61,10 @@ func pairInputOf(s *state, ribs []*Judged) pairInput {
 	if o == nil {
 		return pairInput{}
 	}
-	in := pairInput{batch: o.body.ID, closed: !o.closed.IsZero(), planned: o.body.Planned, bent: len(o.ribs), target: o.target, confirmed: o.pairs, pairingState: o.pairing}
+	in := pairInput{
+		batch: o.body.ID, closed: !o.closed.IsZero(), planned: o.body.Planned, bent: len(o.ribs), target: o.target,
+		confirmed: o.pairs, pairingState: o.pairing,
+	}
 	for i, r := range o.ribs {
 		if v := ribs[i].Verdict; v.Word != qc.Pass {
 			in.left = append(in.left, leftRib{r.ID, v})

@@ -43,10 +43,12 @@ func (p pairs) order(first, last string) (*runOrder, error) {
 		return nil, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "work out the run order: no batch is open")
 	}
 	if p.confirmed == nil {
-		return nil, words.Problem(words.CodeMissing, "pairs", "confirm the pairs first", "work out the run order: no pairs of batch %q are confirmed", p.batch)
+		return nil, words.Problem(words.CodeMissing, "pairs", "confirm the pairs first",
+			"work out the run order: no pairs of batch %q are confirmed", p.batch)
 	}
 	if why := p.outdated(); why != nil {
-		return nil, words.Problem(words.CodeConflict, "pairs", "confirm the pairs again", "work out the run order of batch %q: since the pairs were confirmed %s", p.batch, words.English.Say(why))
+		return nil, words.Problem(words.CodeConflict, "pairs", "confirm the pairs again",
+			"work out the run order of batch %q: since the pairs were confirmed %s", p.batch, words.English.Say(why))
 	}
 	q := orderQuestion{p.confirmed.seq, first, last}
 	k := &p.kept.orders
@@ -118,12 +120,14 @@ func (p pairs) solveOrder(first, last string) *runOrder {
 		at         *int
 	}{{"first", first, opt.Start}, {"last", last, opt.End}} {
 		if end.rib != "" && end.at == nil {
-			r.err = words.Problem(words.CodeUnknown, end.field, "name a rib of a confirmed pair", "work out the run order: rib %q is in no confirmed pair", end.rib)
+			r.err = words.Problem(words.CodeUnknown, end.field, "name a rib of a confirmed pair",
+				"work out the run order: rib %q is in no confirmed pair", end.rib)
 			return r
 		}
 	}
 	if opt.Start != nil && opt.End != nil && *opt.Start == *opt.End && len(pairs) > 1 {
-		r.err = words.Problem(words.CodeBadValue, "last", "name another pair", "work out the run order: ribs %q and %q are one pair, which cannot stand at both ends", first, last)
+		r.err = words.Problem(words.CodeBadValue, "last", "name another pair",
+			"work out the run order: ribs %q and %q are one pair, which cannot stand at both ends", first, last)
 		return r
 	}
 	o, err := pairing.OrderPairs(p.problem, pairs, opt)

@@ -32,7 +32,8 @@ func (p pairs) partners(rib string) ([]partner, error) {
 	case p.batch == "":
 		return nil, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "find partners of rib %q: no batch is open", rib)
 	case !ok:
-		return nil, words.Problem(words.CodeUnknown, "rib", "give a rib of the batch that passes", "find partners of rib %q: batch %q has no such rib that passes", rib, p.batch)
+		return nil, words.Problem(words.CodeUnknown, "rib", "give a rib of the batch that passes",
+			"find partners of rib %q: batch %q has no such rib that passes", rib, p.batch)
 	case p.err != nil:
 		return nil, words.Problem(words.CodeBadValue, "pairs", "", "find partners of rib %q: %v", rib, p.err)
 	}

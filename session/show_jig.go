@@ -34,7 +34,8 @@ func shownJig(a jigAdvice) *JigView {
 	}
 	v.Advised, v.Band = oneTenth(a.Face)+" mm", "+-"+oneTenth(2*a.UFace)+" mm"
 	v.Expect = fmt.Sprintf("%.0f +-%.0f mm tip-to-tip (%s)", a.target.FaceTip(a.Tip), math.Ceil(2*a.UTip), a.target.Face)
-	v.Costs = fmt.Sprintf("1 mm of jig radius moves the tips by %.0f mm, 1 %% of yield by %.0f mm", math.Abs(a.TipPerFace), math.Abs(a.TipPerYield))
+	v.Costs = fmt.Sprintf("1 mm of jig radius moves the tips by %.0f mm, 1 %% of yield by %.0f mm",
+		math.Abs(a.TipPerFace), math.Abs(a.TipPerYield))
 	switch a.Bars {
 	case 0:
 		v.Rests = "no bar of this lot has been bent yet: bend one, measure it as it comes off the jig, and look here again"
@@ -49,7 +50,8 @@ func shownJig(a jigAdvice) *JigView {
 		if a.by < 1 {
 			way = "less far"
 		}
-		v.Retest = fmt.Sprintf("Since rib %s bars spring back %s (spring constant %+.1f %%): check the blocks and re-test the jig.", a.since, way, 100*(a.by-1))
+		v.Retest = fmt.Sprintf("Since rib %s bars spring back %s (spring constant %+.1f %%): check the blocks and re-test the jig.",
+			a.since, way, 100*(a.by-1))
 	case a.Retest && a.Bars > 0:
 		v.Retest = "The last bars sprang back otherwise than those before: check the blocks and re-test the jig."
 	}

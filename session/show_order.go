@@ -9,7 +9,9 @@ import (
 
 // shownOrder shows a run order; c is its confirmation, nil before it has one.
 func shownOrder(p pairs, r *runOrder, c *confirmedOrder) *OrderView {
-	v := &OrderView{State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !p.closed, Length: fixed(nm(r.body.LengthNM), tenthMM) + " mm"}
+	v := &OrderView{
+		State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !p.closed, Length: fixed(nm(r.body.LengthNM), tenthMM) + " mm",
+	}
 	v.Proof = "proven shortest: no order of these pairs has smaller steps in all"
 	if b, l := r.body.LowerBound, r.body.LengthNM; l > b {
 		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest", fixed(nm(b), tenthMM), gap(l, b))

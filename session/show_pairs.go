@@ -18,7 +18,10 @@ func shownPairs(p pairs) *PairsView {
 	if p.batch == "" || (len(p.ready) == 0 && p.confirmed == nil) {
 		return nil
 	}
-	v := &PairsView{State: "provisional", Rule: p.ruleOr().String(), Pairs: []PairView{}, Spares: []string{}, Left: []LeftView{}, Loose: []string{}, Token: p.token}
+	v := &PairsView{
+		State: "provisional", Rule: p.ruleOr().String(), Token: p.token,
+		Pairs: []PairView{}, Spares: []string{}, Left: []LeftView{}, Loose: []string{},
+	}
 	for _, l := range p.left {
 		v.Left = append(v.Left, LeftView{Rib: l.rib, Reason: string(l.verdict.Word) + ": " + l.verdict.Reason})
 	}
@@ -37,7 +40,8 @@ func shownPairs(p pairs) *PairsView {
 	case c == nil:
 		v.Note = "A proposal from the ribs that pass so far; it may change with the next rib."
 		if more := p.planned - p.bent; more > 0 {
-			v.Note = fmt.Sprintf("Provisional: %d of %d ribs are still to come, and the pairs may change with each. Lock a pair that is good enough now.", more, p.planned)
+			v.Note = fmt.Sprintf("Provisional: %d of %d ribs are still to come, and the pairs may change with each. "+
+				"Lock a pair that is good enough now.", more, p.planned)
 		}
 	case why != nil:
 		v.State, v.Confirmed = "outdated", confirmedText(c.By, c.at)
@@ -83,7 +87,8 @@ func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
 	case b.LowerBound != b.SumNM:
 		text = "best found: no pairing of these ribs into as many pairs has a sum below " + bound
 	case rule.Objective == qc.PairWorst:
-		text = "proven best: no pairing of these ribs into as many pairs has a smaller largest mismatch, and with that none has a sum below " + bound
+		text = "proven best: no pairing of these ribs into as many pairs has a smaller largest mismatch, " +
+			"and with that none has a sum below " + bound
 	}
 	if locked {
 		text += " with the locked pairs as they are"
@@ -92,7 +97,10 @@ func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
 }
 
 func shownPair(p pairs, x PairBody, turned bool) PairView {
-	v := PairView{A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm", Tag: tagText(x.A, x.B, x.Flip, turned)}
+	v := PairView{
+		A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(nm(x.MismatchNM), tenthMM) + " mm",
+		Tag: tagText(x.A, x.B, x.Flip, turned),
+	}
 	switch {
 	case x.Flip && turned: // the whole pair turned: the second stands as it was bent
 		v.How = "turn " + x.A + " end for end"
@@ -139,7 +147,8 @@ func costText(c PairLockBody) string {
 	case c.SumNM <= 0 && c.WorstNM <= 0:
 		return "the lock cost nothing against the ribs there were"
 	default:
-		return fmt.Sprintf("the lock cost %s mm in all against the best pairing of the ribs there were", fixed(max(nm(c.SumNM), 0), 10*length.Micrometre))
+		return fmt.Sprintf("the lock cost %s mm in all against the best pairing of the ribs there were",
+			fixed(max(nm(c.SumNM), 0), 10*length.Micrometre))
 	}
 }
 
@@ -151,7 +160,8 @@ func regretText(g pairing.Regret) string {
 	case g.Sum <= 0 && g.Worst <= 0:
 		return "locking it now costs nothing against the ribs so far"
 	case g.Worst > 0:
-		return fmt.Sprintf("locking it now costs %s mm in all, and the largest mismatch grows by %s mm", fixed(max(nm(g.Sum), 0), 10*length.Micrometre), fixed(nm(g.Worst), 10*length.Micrometre))
+		return fmt.Sprintf("locking it now costs %s mm in all, and the largest mismatch grows by %s mm",
+			fixed(max(nm(g.Sum), 0), 10*length.Micrometre), fixed(nm(g.Worst), 10*length.Micrometre))
 	default:
 		return fmt.Sprintf("locking it now costs %s mm in all against the best pairing", fixed(nm(g.Sum), 10*length.Micrometre))
 	}

@@ -89,7 +89,8 @@ func shownOdd(r *rib, c qc.Characteristic) *OddView {
 		return nil
 	}
 	return &OddView{Seq: o.Seq, Text: fmt.Sprintf("Reading %d of %s, %s, is odd beside the others: it lies %.2f standard deviations off, "+
-		"%.2f is the most that chance makes (Grubbs, 5 %%). Void it with the cause, or leave it.", o.Index+1, c.Label(), mmText(o.Value), o.G, o.Critical)}
+		"%.2f is the most that chance makes (Grubbs, 5 %%). Void it with the cause, or leave it.",
+		o.Index+1, c.Label(), mmText(o.Value), o.G, o.Critical)}
 }
 
 // last is the last measurement taken, while it counts, judged alone.
@@ -108,12 +109,14 @@ func (w renderer) last() *LastView {
 		return nil
 	}
 	dev := m.At20() - c.Nominal
-	j := qc.JudgeOne(c, qc.Deviation{Char: c.ID, Value: m.At20(), Dev: dev, Readings: 1, HalfBand: c.Band, Gauge: g.ID, To20: m.To20, Temp: m.Temp}, g, w.o.decision)
+	alone := qc.Deviation{Char: c.ID, Value: m.At20(), Dev: dev, Readings: 1, HalfBand: c.Band, Gauge: g.ID, To20: m.To20, Temp: m.Temp}
+	j := qc.JudgeOne(c, alone, g, w.o.decision)
 	rd := ReadingBody{Gauge: m.Gauge, Entry: string(m.Entry), Text: m.Text, Unit: m.Unit, ValueNM: int64(m.Value)}
 	doubt := qc.Guard(float64(j.U), w.o.decision.Confidence, math.Inf(1))
 	return &LastView{
 		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: rd.received(), Read: rd.readBack(),
-		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20), Limit: limits(c), Typed: m.Entry == qc.Typed,
+		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20),
+		Limit: limits(c), Typed: m.Entry == qc.Typed,
 		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + percent(w.o.decision.Confidence),
 	}
 }

@@ -85,12 +85,15 @@ func (w renderer) studyStep(st *study, step int) *StudyStepView {
 func shownResult(r qc.StudyResult) *StudyResultView {
 	sd, dof := r.Repeatability()
 	v := &StudyResultView{Word: string(r.Word), Verdict: r.Verdict, Help: r.Help, RepeatNM: int64(sd), RepeatDOF: dof,
-		GaugeNM: int64(math.Ceil(r.SDGauge * 1e6)), GaugeMost: int64(math.Ceil(r.GaugeHigh * 1e6)), Tolerance: r.ShareOfTolerance, Categories: r.Categories}
+		GaugeNM: int64(math.Ceil(r.SDGauge * 1e6)), GaugeMost: int64(math.Ceil(r.GaugeHigh * 1e6)),
+		Tolerance: r.ShareOfTolerance, Categories: r.Categories}
 	for _, l := range r.Lines() {
 		v.Lines = append(v.Lines, StudyLine(l))
 	}
 	for _, l := range r.Table() {
-		v.Table = append(v.Table, StudyRow{Source: qc.SourceText(l.Name), DOF: l.DOF, SS: digits4(l.SS), MS: digits4(l.MS), F: digits4(l.F), P: chance(l.P)})
+		v.Table = append(v.Table, StudyRow{
+			Source: qc.SourceText(l.Name), DOF: l.DOF, SS: digits4(l.SS), MS: digits4(l.MS), F: digits4(l.F), P: chance(l.P),
+		})
 	}
 	return v
 }
@@ -124,7 +127,9 @@ func (w renderer) studyReadings(st *study) []StudyReadingView {
 	})
 	for _, r := range sorted {
 		x := st.Steps[r.Step]
-		list = append(list, StudyReadingView{Seq: r.Seq, Step: r.Step + 1, Rib: r.Rib, Person: st.Persons[x.Person], Round: x.Round, Value: in(r.Value, g), Voided: r.VoidReason})
+		list = append(list, StudyReadingView{
+			Seq: r.Seq, Step: r.Step + 1, Rib: r.Rib, Person: st.Persons[x.Person], Round: x.Round, Value: in(r.Value, g), Voided: r.VoidReason,
+		})
 	}
 	return list
 }
