@@ -1,4 +1,3 @@
-// Command springline is the bench-side measurement recorder for cold-bent arch ribs.
 package main
 
 import (

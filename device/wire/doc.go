@@ -7,5 +7,13 @@
 // says; whatever else arrives is an error with its reason. Nothing is guessed, masked, clamped or
 // turned into zero, and every digit of a value stands in the frame.
 //
-// One file per frame family; the table is in families.go.
+// One file per frame family; the table is in families.go. [Infer] finds a format from values that a person
+// read from the display; [Replay] decodes a whole recording.
+//
+// # Caveats
+//
+//   - A decoder belongs to one opening of a port: bytes soon after opening may be the tail of an old frame.
+//   - The unit that counts by itself is bound by the format or by the first frame; another unit then waits
+//     for a person.
+//   - Raw and the slices of an event may be kept: they are not written again.
 package wire
