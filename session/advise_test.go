@@ -92,16 +92,16 @@ func TestNoAdviceWithoutJigOrCrown(t *testing.T) {
 func TestWrappedAgainOnAnotherJig(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	first := b.View().Batch.Jig
 	ctx := t.Context()
-	if err := b.SetJig(ctx, qc.Jig{ID: "tighter", FaceRadius: 650 * mm, Blocks: 21}); err != nil {
+	if err := b.Set(ctx, JigDeed(qc.Jig{ID: "tighter", FaceRadius: 650 * mm, Blocks: 21})); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Do(ctx, Command{Op: OpRound, Reason: "wrapped again", Jig: "nosuch"}); err == nil {
+	if _, err := b.Do(ctx, Order{Deed: Round{Reason: "wrapped again", Jig: "nosuch"}}); err == nil {
 		t.Error("a jig that is not on record was taken")
 	}
-	do(t, b, Command{Op: OpRound, Reason: "wrapped again", Jig: "tighter"})
+	do(t, b, Order{Deed: Round{Reason: "wrapped again", Jig: "tighter"}})
 	batch, err := b.Batch(b.View().Batch.ID)
 	if err != nil {
 		t.Fatal(err)

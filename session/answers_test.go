@@ -19,11 +19,11 @@ var updateGolden = flag.Bool("update", false, "write the golden files anew")
 // answered carries one command out as it comes over the wire and gives the answer as JSON.
 func answered(t *testing.T, b *Bench, line string) []byte {
 	t.Helper()
-	var c Command
-	if err := json.Unmarshal([]byte(line), &c); err != nil {
-		t.Fatalf("%s: %v", line, err)
+	var a Ack
+	o, err := Decode([]byte(line))
+	if err == nil {
+		a, err = b.Do(context.Background(), o)
 	}
-	a, err := b.Do(context.Background(), c)
 	var answer any = a
 	if err != nil {
 		var e *words.Refusal

@@ -47,8 +47,7 @@ func (s *state) batchOpened(r store.Record, body BatchBody) error {
 	}
 	b := &batch{
 		body: body, target: t, opened: r.At(), first: r.Seq, lot: body.Lot, jig: body.Jig,
-		decision: qc.Decision{Rule: qc.Rule(body.Rule), Confidence: body.Confidence, Conditions: qc.Conditions{
-			TemperatureHalfWidthK: body.TempHalfWidthK, FaceHalfWidth: nm(body.FaceHalfWidthNM)}},
+		decision: body.decision(),
 	}
 	s.batches = append(s.batches, b)
 	s.batch, s.last = b, lastValue{}
@@ -277,9 +276,9 @@ func (s *state) pulled(rec store.Record, body PulledBody) error {
 }
 
 func (s *state) pairsConfirmed(rec store.Record, body PairsBody) error {
-	b := s.open()
-	if b == nil || b.body.ID != body.Batch {
-		return errNoBatch
+	b, err := s.batchToPair(rec, body.Batch)
+	if err != nil {
+		return err
 	}
 	b.pairs, b.pairing.order = &confirmed{PairsBody: body, seq: rec.Seq, at: rec.At(), rule: b.pairing.ruleOr(), locked: len(b.pairing.locked) > 0}, nil
 	return nil

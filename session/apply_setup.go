@@ -51,7 +51,7 @@ func (s *state) targetSet(_ store.Record, body TargetBody) error {
 	return nil
 }
 
-func (b GaugeBody) gauge() qc.Gauge {
+func (b GaugeStated) gauge() qc.Gauge {
 	g := qc.Gauge{
 		ID: b.ID, Name: b.Name, Kind: qc.GaugeKind(b.Kind), Class: qc.TapeClass(b.Class), EndFace: b.EndFace,
 		Limit: nm(b.LimitNM), Resolution: nm(b.ResolutionNM), Unit: b.Unit, CheckNote: b.CheckNote,
@@ -63,8 +63,8 @@ func (b GaugeBody) gauge() qc.Gauge {
 	return g
 }
 
-func gaugeBody(g qc.Gauge, address, format string) GaugeBody {
-	b := GaugeBody{
+func gaugeStated(g qc.Gauge, address, format string) GaugeStated {
+	b := GaugeStated{
 		ID: g.ID, Name: g.Name, Kind: string(g.Kind), Class: string(g.Class), EndFace: g.EndFace,
 		LimitNM: int64(g.Limit), ResolutionNM: int64(g.Resolution), Unit: g.Unit, CheckNote: g.CheckNote,
 		CheckedUS: microsOf(g.Checked), DueUS: microsOf(g.Due), Address: address, Format: format,
@@ -110,6 +110,12 @@ func targetBody(t qc.Target) TargetBody {
 		})
 	}
 	return b
+}
+
+// decision is the rule that the batch is judged by.
+func (body BatchBody) decision() qc.Decision {
+	return qc.Decision{Rule: qc.Rule(body.Rule), Confidence: body.Confidence, Conditions: qc.Conditions{
+		TemperatureHalfWidthK: body.TempHalfWidthK, FaceHalfWidth: nm(body.FaceHalfWidthNM)}}
 }
 
 // timeOf turns recorded microseconds into a time, zero into no time.

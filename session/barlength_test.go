@@ -8,9 +8,9 @@ func TestRibOnALongerBar(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	target := setUp(t, b, 1)
-	fails(t, b, CodeBadValue, Command{Op: OpStart, Text: "12 m"})
-	fails(t, b, "bad-value", Command{Op: OpStart, Text: "long"})
-	do(t, b, Command{Op: OpStart, Text: "6030 mm"})
+	fails(t, b, CodeBadValue, Order{Deed: Start{Text: "12 m"}})
+	fails(t, b, "bad-value", Order{Deed: Start{Text: "long"}})
+	do(t, b, Order{Deed: Start{Text: "6030 mm"}})
 	v := b.View().Current
 	if v.Bar != "bar 6030 mm: legs 915.0 mm each" {
 		t.Errorf("%q", v.Bar)

@@ -276,3 +276,6 @@ func (b *Bench) Refresh(ctx context.Context) error {
 	b.publish()
 	return nil
 }
+
+// now is the time for a record.
+func (b *Bench) now() time.Time { return b.cfg.Now() }

@@ -106,15 +106,15 @@ func nextToSend(b *testing.B, bench *Bench) *NextView {
 	}
 	if len(v.Ribs) == 24 {
 		ctx := context.Background()
-		if err := bench.CloseBatch(ctx, ""); err != nil {
+		if err := bench.Set(ctx, CloseBatch{}); err != nil {
 			b.Fatal(err)
 		}
 		o := bench.state.batch
-		if err := bench.OpenBatch(ctx, BatchSetup{ID: fmt.Sprint("B", len(bench.Batches())+1), Target: o.target.ID, Revision: 1, Decision: o.decision, Jig: "J1", Lot: "L1"}); err != nil {
+		if err := bench.Set(ctx, BatchSetup{ID: fmt.Sprint("B", len(bench.Batches())+1), Target: o.target.ID, Revision: 1, Decision: o.decision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
 			b.Fatal(err)
 		}
 	}
-	do(b, bench, Command{Op: OpStart})
+	do(b, bench, Order{Deed: Start{}})
 	return bench.View().Current.Next
 }
 

@@ -3,14 +3,22 @@ package session
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"springline/qc"
 	"springline/qc/length"
 )
 
-func (b *Bench) start(c Command) (event, error) {
-	o, err := b.openBatch()
+// Start starts a rib.
+type Start struct {
+	Rib  string `json:"rib" need:"no" most:"120" doc:"its number; the next one when left out"`
+	Lot  string `json:"lot" need:"no" most:"120" doc:"its lot; that of the next rib when left out"`
+	Text string `json:"text" need:"no" most:"2000" lines:"yes" doc:"length of its bar, where it was measured"`
+}
+
+func (Start) op() Op { return "start" }
+
+func startRib(d *Desk, s Sent, c Start) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
@@ -24,7 +32,7 @@ func (b *Bench) start(c Command) (event, error) {
 	if c.Lot != "" {
 		lot = c.Lot
 	}
-	if _, ok := b.state.lot(lot); !ok {
+	if _, ok := d.Book.lot(lot); !ok {
 		return event{}, problem(CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", lot)
 	}
 	var bar length.Length
@@ -36,7 +44,7 @@ func (b *Bench) start(c Command) (event, error) {
 			return event{}, problem(CodeBadValue, "text", "measure the whole bar again, or start the rib without its length", "start rib %q: %v", id, err)
 		}
 	}
-	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, BarLengthNM: int64(bar), By: c.By, Key: c.Key}}, nil
+	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, BarLengthNM: int64(bar), By: s.By, Keyed: s.keyed()}}, nil
 }
 
 // nextNumber is the first number from the count of ribs on that no rib has: 01, 02, ...
@@ -48,30 +56,47 @@ func nextNumber(o *batch) string {
 	}
 }
 
-func (b *Bench) choose(c Command) (event, error) {
+// Choose makes an earlier rib the current one.
+type Choose struct {
+	Rib string `json:"rib" most:"120" doc:"the rib"`
+}
+
+func (Choose) op() Op { return "choose" }
+
+func chooseRib(d *Desk, s Sent, c Choose) (event, error) {
 	if c.Rib == "" {
 		return event{}, problem(CodeMissing, "rib", "name the rib", "choose needs a rib")
 	}
-	_, r, err := b.ribFor(c)
+	_, r, err := d.ribFor(s, c.Rib, "")
 	if err != nil {
 		return event{}, err
 	}
-	return event{RibChosen, RibChosenBody{Rib: r.ID, By: c.By, Key: c.Key}}, nil
+	return event{RibChosen, RibChosenBody{Rib: r.ID, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) again(c Command) (event, error) {
-	o, r, err := b.ribFor(c)
+// Again measures a characteristic again: its values no longer count.
+type Again struct {
+	Rib    string `json:"rib" need:"no" most:"120" doc:"the rib; the current one when left out"`
+	Char   string `json:"char" most:"120" doc:"the characteristic"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+	Seq    int64  `json:"seq" need:"no" least:"0" doc:"a held value that is thrown out with the others"`
+}
+
+func (Again) op() Op { return "again" }
+
+func measureAgain(d *Desk, s Sent, c Again) (event, error) {
+	o, r, err := d.ribFor(s, c.Rib, c.Char)
 	if err != nil {
 		return event{}, err
 	}
 	if c.Char == "" {
 		return event{}, problem(CodeMissing, "char", "name the characteristic to measure again", "again needs a characteristic")
 	}
-	ch, err := charFor(o, r, c)
+	ch, err := charFor(o, r, c.Char)
 	if err != nil {
 		return event{}, err
 	}
-	if err := needReason(c, "measuring "+ch.Label()+" again"); err != nil {
+	if err := needReason(c.Reason, "measuring "+ch.Label()+" again"); err != nil {
 		return event{}, err
 	}
 	var seqs []int64
@@ -90,14 +115,22 @@ func (b *Bench) again(c Command) (event, error) {
 			return event{}, problem(CodeBadValue, "seq", "throw it out by itself", "held value %d is not one of %s of rib %q", c.Seq, ch.Label(), r.ID)
 		}
 	}
-	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Held: c.Seq, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Held: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) undo(c Command) (event, error) {
-	if st, _, runs := b.state.runningStudy(); runs {
-		return undoInStudy(c, st)
+// Undo withdraws the last value of a rib's round, or of the study that runs.
+type Undo struct {
+	Rib    string `json:"rib" need:"no" most:"120" doc:"the rib; the current one when left out"`
+	Reason string `json:"reason" need:"no" most:"2000" doc:"why"`
+}
+
+func (Undo) op() Op { return "undo" }
+
+func undo(d *Desk, s Sent, c Undo) (event, error) {
+	if st, _, runs := d.Book.runningStudy(); runs {
+		return undoInStudy(s, c, st)
 	}
-	_, r, err := b.ribFor(c)
+	_, r, err := d.ribFor(s, c.Rib, "")
 	if err != nil {
 		return event{}, err
 	}
@@ -107,22 +140,30 @@ func (b *Bench) undo(c Command) (event, error) {
 			if reason == "" {
 				reason = "undone"
 			}
-			return event{Voided, VoidedBody{Seq: m.Seq, Reason: reason, Undo: true, By: c.By, Key: c.Key}}, nil
+			return event{Voided, VoidedBody{Seq: m.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
 	return event{}, problem(CodeSettled, "rib", "to withdraw a value of another rib or round, void it by its number", "rib %q has no value to undo in this round", r.ID)
 }
 
-func (b *Bench) void(c Command) (event, error) {
-	o, err := b.openBatch()
+// Void withdraws a measurement.
+type Void struct {
+	Seq    int64  `json:"seq" least:"0" doc:"record of the measurement"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+}
+
+func (Void) op() Op { return "void" }
+
+func void(d *Desk, s Sent, c Void) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
-	if err := needReason(c, "voiding a measurement"); err != nil {
+	if err := needReason(c.Reason, "voiding a measurement"); err != nil {
 		return event{}, err
 	}
 	if st, i := o.studyReading(c.Seq); st != nil {
-		return b.voidInStudy(c, st, i)
+		return d.voidInStudy(s, c, st, i)
 	}
 	for _, r := range o.ribs {
 		m := r.measurement(c.Seq)
@@ -132,24 +173,33 @@ func (b *Bench) void(c Command) (event, error) {
 		if !m.Counts() {
 			return event{}, problem(CodeSettled, "seq", "", "measurement %d of rib %q does not count any more", c.Seq, r.ID)
 		}
-		if err := b.atVersion(o, r, c); err != nil {
-			return event{}, err
+		if e := atVersion(o, r, s, ""); e != nil {
+			return event{}, e
 		}
-		return event{Voided, VoidedBody{Seq: c.Seq, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+		return event{Voided, VoidedBody{Seq: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 	}
 	return event{}, problem(CodeUnknown, "seq", "give the number of a measurement of this batch", "batch %q has no measurement %d", o.body.ID, c.Seq)
 }
 
-func (b *Bench) skip(c Command) (event, error) {
-	o, r, err := b.ribFor(c)
+// Skip leaves a characteristic out of a round.
+type Skip struct {
+	Rib    string `json:"rib" need:"no" most:"120" doc:"the rib; the current one when left out"`
+	Char   string `json:"char" need:"no" most:"120" doc:"the characteristic; the next one of its round when left out"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+}
+
+func (Skip) op() Op { return "skip" }
+
+func skip(d *Desk, s Sent, c Skip) (event, error) {
+	o, r, err := d.ribFor(s, c.Rib, c.Char)
 	if err != nil {
 		return event{}, err
 	}
-	ch, err := charFor(o, r, c)
+	ch, err := charFor(o, r, c.Char)
 	if err != nil {
 		return event{}, err
 	}
-	if err := needReason(c, "skipping "+ch.Label()); err != nil {
+	if err := needReason(c.Reason, "skipping "+ch.Label()); err != nil {
 		return event{}, err
 	}
 	if len(r.Counted(ch.ID)) >= ch.Repeats {
@@ -158,26 +208,45 @@ func (b *Bench) skip(c Command) (event, error) {
 	if r.SkippedNow(ch.ID) {
 		return event{}, problem(CodeSettled, "char", "", "%s of rib %q is skipped already", ch.Label(), r.ID)
 	}
-	return event{Skipped, SkippedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	return event{Skipped, SkippedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) round(c Command) (event, error) {
-	_, r, err := b.ribFor(c)
+// Round starts a fresh round on a rib.
+type Round struct {
+	Rib    string `json:"rib" need:"no" most:"120" doc:"the rib; the current one when left out"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+	Jig    string `json:"jig" need:"no" most:"120" doc:"the set-up, when the bar was wrapped again"`
+}
+
+func (Round) op() Op { return "round" }
+
+func newRound(d *Desk, s Sent, c Round) (event, error) {
+	_, r, err := d.ribFor(s, c.Rib, "")
 	if err != nil {
 		return event{}, err
 	}
-	if err := needReason(c, "a fresh round"); err != nil {
+	if err := needReason(c.Reason, "a fresh round"); err != nil {
 		return event{}, err
 	}
-	if _, ok := b.state.jig(c.Jig); c.Jig != "" && !ok {
+	if _, ok := d.Book.jig(c.Jig); c.Jig != "" && !ok {
 		return event{}, problem(CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
 	}
-	return event{RoundStarted, RoundBody{Rib: r.ID, Round: r.Round + 1, Reason: c.Reason, Jig: c.Jig, By: c.By, Key: c.Key}}, nil
+	return event{RoundStarted, RoundBody{Rib: r.ID, Round: r.Round + 1, Reason: c.Reason, Jig: c.Jig, By: s.By, Keyed: s.keyed()}}, nil
 }
 
+// Pull records a correction.
+type Pull struct {
+	Rib    string `json:"rib" need:"no" most:"120" doc:"the rib; the current one when left out"`
+	Before string `json:"before" need:"no" most:"120" doc:"the tips before; as measured when left out"`
+	Loaded string `json:"loaded" most:"120" doc:"the tips under load"`
+	Gauge  string `json:"gauge" need:"no" most:"120" doc:"the gauge; one that is bound to it when left out"`
+}
+
+func (Pull) op() Op { return "pull" }
+
 // pull records a correction for later learning: tips before, under load.
-func (b *Bench) pull(c Command) (event, error) {
-	o, r, err := b.ribFor(c)
+func pull(d *Desk, s Sent, c Pull) (event, error) {
+	o, r, err := d.ribFor(s, c.Rib, "")
 	if err != nil {
 		return event{}, err
 	}
@@ -185,11 +254,11 @@ func (b *Bench) pull(c Command) (event, error) {
 	if !ok {
 		return event{}, problem(CodeUnknown, "char", "", "target %q has no tip-to-tip to pull", o.target.Name)
 	}
-	g, err := b.gaugeFor(c, ch)
+	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
 		return event{}, err
 	}
-	body := PulledBody{Rib: r.ID, Gauge: g.ID, By: c.By, Key: c.Key}
+	body := PulledBody{Rib: r.ID, Gauge: g.ID, By: s.By, Keyed: s.keyed()}
 	before := c.Before
 	if before == "" {
 		d, ok := r.Deviation(ch)
@@ -217,30 +286,52 @@ func (b *Bench) pull(c Command) (event, error) {
 	return event{Pulled, body}, nil
 }
 
-func (b *Bench) setLot(c Command) (event, error) {
-	o, err := b.openBatch()
+// NextLot sets the lot of the next rib.
+type NextLot struct {
+	Lot string `json:"lot" most:"120" doc:"the lot"`
+}
+
+func (NextLot) op() Op { return "lot" }
+
+func nextLot(d *Desk, s Sent, c NextLot) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
-	if _, ok := b.state.lot(c.Lot); !ok {
+	if _, ok := d.Book.lot(c.Lot); !ok {
 		return event{}, problem(CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", c.Lot)
 	}
-	return event{NextSet, NextSetBody{Batch: o.body.ID, Lot: c.Lot, By: c.By, Key: c.Key}}, nil
+	return event{NextSet, NextSetBody{Batch: o.body.ID, Lot: c.Lot, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) setJig(c Command) (event, error) {
-	o, err := b.openBatch()
+// NextJig sets the jig of the next rib.
+type NextJig struct {
+	Jig string `json:"jig" most:"120" doc:"the set-up"`
+}
+
+func (NextJig) op() Op { return "jig" }
+
+func nextJig(d *Desk, s Sent, c NextJig) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
-	if _, ok := b.state.jig(c.Jig); !ok {
+	if _, ok := d.Book.jig(c.Jig); !ok {
 		return event{}, problem(CodeUnknown, "jig", "enter the jig first", "jig %q is not on record", c.Jig)
 	}
-	return event{NextSet, NextSetBody{Batch: o.body.ID, Jig: c.Jig, By: c.By, Key: c.Key}}, nil
+	return event{NextSet, NextSetBody{Batch: o.body.ID, Jig: c.Jig, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) note(c Command) (event, error) {
-	o, err := b.openBatch()
+// Note puts a remark on the report.
+type Note struct {
+	Text string `json:"text" most:"2000" lines:"yes" doc:"the remark"`
+	Rib  string `json:"rib" need:"no" most:"120" doc:"the rib that it is about"`
+}
+
+func (Note) op() Op { return "note" }
+
+func note(d *Desk, s Sent, c Note) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
@@ -250,26 +341,24 @@ func (b *Bench) note(c Command) (event, error) {
 	if c.Rib != "" && o.rib(c.Rib) == nil {
 		return event{}, problem(CodeUnknown, "rib", "", "batch %q has no rib %q", o.body.ID, c.Rib)
 	}
-	return event{Noted, NotedBody{Batch: o.body.ID, Rib: c.Rib, Text: c.Text, By: c.By}}, nil
+	return event{Noted, NotedBody{Batch: o.body.ID, Rib: c.Rib, Text: c.Text, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) closeBatch(c Command) (event, error) {
-	o, err := b.openBatch()
+// CloseBatch closes the open batch.
+type CloseBatch struct{}
+
+func (CloseBatch) op() Op { return "close" }
+
+func closeBatch(d *Desk, s Sent, c CloseBatch) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
 	if n := o.waiting(); n > 0 {
 		return event{}, problem(CodeHeld, "held", "take each or throw it out, then close", "%d values of batch %q wait for an answer", n, o.body.ID)
 	}
-	if st := b.state.openStudy(); st != nil {
+	if st := d.Book.openStudy(); st != nil {
 		return event{}, problem(CodeHeld, "study", "finish it or cancel it, then close", "gauge study %q of batch %q is open", st.ID, o.body.ID)
 	}
-	return event{BatchClosed, BatchClosedBody{Batch: o.body.ID, By: c.By}}, nil
-}
-
-func needReason(c Command, what string) error {
-	if strings.TrimSpace(c.Reason) != "" {
-		return nil
-	}
-	return problem(CodeMissing, "reason", "say why in a few words; it is printed on the report", "%s needs a reason", what)
+	return event{BatchClosed, BatchClosedBody{Batch: o.body.ID, By: s.By, Keyed: s.keyed()}}, nil
 }

@@ -1,31 +1,37 @@
 package session
 
 import (
-	"errors"
-	"fmt"
-	"strings"
-	"unicode"
-	"unicode/utf8"
-
 	"springline/qc"
-	"springline/qc/length"
 	"springline/qc/words"
 )
 
+// Type binds a value that a person typed.
+type Type struct {
+	Text  string `json:"text" most:"2000" lines:"yes" doc:"the value as read"`
+	Rib   string `json:"rib" need:"no" most:"120" doc:"the rib; the current one when left out"`
+	Char  string `json:"char" need:"no" most:"120" doc:"the characteristic; the next one of its round when left out"`
+	Gauge string `json:"gauge" need:"no" most:"120" doc:"the gauge; one that is bound to it when left out"`
+}
+
+func (Type) op() Op { return "type" }
+
 // typed binds a value that a person typed.
-func (b *Bench) typed(c Command) (event, error) {
-	if st, step, runs := b.state.runningStudy(); runs {
-		return b.typedForStudy(c, st, step)
+func typed(d *Desk, s Sent, c Type) (event, error) {
+	if st, step, runs := d.Book.runningStudy(); runs {
+		return d.typedForStudy(s, c, st, step)
 	}
-	o, r, err := b.ribFor(c)
+	o, r, err := d.ribFor(s, c.Rib, c.Char)
+	if e, ok := err.(*words.Refusal); ok && e.Code == CodeConflict {
+		e.YourValue = c.Text
+	}
 	if err != nil {
 		return event{}, err
 	}
-	ch, err := charFor(o, r, c)
+	ch, err := charFor(o, r, c.Char)
 	if err != nil {
 		return event{}, err
 	}
-	g, err := b.gaugeFor(c, ch)
+	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
 		return event{}, err
 	}
@@ -36,22 +42,33 @@ func (b *Bench) typed(c Command) (event, error) {
 	if err != nil {
 		return event{}, badText("text", c.Text, ch.Label()+" of rib "+r.ID, err)
 	}
-	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: c.By}
-	q, doubt := notChecked(o, g, b.now())
+	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
+	q, doubt := notChecked(o, g, d.Now())
 	if !doubt {
-		q, doubt = b.state.doubt(o, r, ch, rd, b.now())
+		q, doubt = d.Book.doubt(o, r, ch, rd, d.Now())
 	}
 	if doubt {
 		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round,
-			Why: words.Said{Of: q.why}, Decide: words.Said{Of: q.ask}, Suggest: int64(q.suggest), Repeat: q.repeat, Key: c.Key}}, nil
+			Why: words.Said{Of: q.why}, Decide: words.Said{Of: q.ask}, Suggest: int64(q.suggest), Repeat: q.repeat, Keyed: s.keyed()}}, nil
 	}
-	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Key: c.Key}}, nil
+	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Keyed: s.keyed()}}, nil
 }
+
+// Take takes a held value.
+type Take struct {
+	Seq       int64  `json:"seq" least:"0" doc:"record of the held value"`
+	Suggested bool   `json:"suggested" need:"no" doc:"take the value that was suggested instead"`
+	Rib       string `json:"rib" need:"no" most:"120" doc:"the rib; that it was held for when left out"`
+	Char      string `json:"char" need:"no" most:"120" doc:"the characteristic; that it was held for when left out"`
+	Reason    string `json:"reason" need:"no" most:"2000" doc:"why"`
+}
+
+func (Take) op() Op { return "take" }
 
 // take binds a held value that a person vouches for, as sent, or the suggested value when that is what
 // the person asks for.
-func (b *Bench) take(c Command) (event, error) {
-	o, err := b.openBatch()
+func take(d *Desk, s Sent, c Take) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
@@ -60,7 +77,7 @@ func (b *Bench) take(c Command) (event, error) {
 		return event{}, err
 	}
 	if h.Study != "" {
-		return b.takeForStudy(c, h)
+		return d.takeForStudy(s, c, h)
 	}
 	if c.Rib == "" {
 		c.Rib = h.Rib
@@ -68,11 +85,11 @@ func (b *Bench) take(c Command) (event, error) {
 	if c.Char == "" {
 		c.Char = h.Char
 	}
-	o, r, err := b.ribFor(c)
+	o, r, err := d.ribFor(s, c.Rib, c.Char)
 	if err != nil {
 		return event{}, err
 	}
-	ch, err := charFor(o, r, c)
+	ch, err := charFor(o, r, c.Char)
 	if err != nil {
 		return event{}, err
 	}
@@ -83,16 +100,16 @@ func (b *Bench) take(c Command) (event, error) {
 		return event{}, problem(CodeSettled, "seq", "throw it out and measure again",
 			"held value %d was measured in round %d of rib %q, which is in round %d now", c.Seq, h.Round, r.ID, r.Round)
 	}
-	rd, err := h.taken(c)
+	rd, err := h.taken(s, c)
 	if err != nil {
 		return event{}, err
 	}
-	if g, ok := b.state.gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
+	if g, ok := d.Book.gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
 		return event{}, problem(CodeBadValue, "char", "measure it with a gauge bound to it", "gauge %q is not bound to %s", rd.Gauge, ch.Label())
 	}
-	if g, _ := b.state.gauge(rd.Gauge); g.Retired != "" {
+	if g, _ := d.Book.gauge(rd.Gauge); g.Retired != "" {
 		return event{}, problem(CodeSettled, "gauge", "throw the value out and measure with another gauge", "gauge %q is out of use: %s", g.ID, g.Retired)
-	} else if q, not := notChecked(o, g, b.now()); not {
+	} else if q, not := notChecked(o, g, d.Now()); not {
 		return event{}, words.Refuse(CodeBadValue, "gauge", q.why, words.Prose{Text: "check the gauge, then take the value"})
 	}
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
@@ -100,19 +117,19 @@ func (b *Bench) take(c Command) (event, error) {
 	}
 	cause := ""
 	if h.Repeat {
-		if err := needReason(c, "taking a reading that disagrees with its repeats"); err != nil {
+		if err := needReason(c.Reason, "taking a reading that disagrees with its repeats"); err != nil {
 			return event{}, err
 		}
 		cause = c.Reason
 	}
-	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause, Key: c.Key}}, nil
+	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause, Keyed: s.keyed()}}, nil
 }
 
 // taken is the held reading as the person vouches for it: as sent, or the value that the bench suggested.
-func (h *heldValue) taken(c Command) (ReadingBody, error) {
+func (h *heldValue) taken(s Sent, c Take) (ReadingBody, error) {
 	rd := h.ReadingBody
-	if c.By != "" {
-		rd.By = c.By
+	if s.By != "" {
+		rd.By = s.By
 	}
 	if c.Suggested {
 		if h.Suggest == 0 {
@@ -124,18 +141,26 @@ func (h *heldValue) taken(c Command) (ReadingBody, error) {
 	return rd, nil
 }
 
-func (b *Bench) discard(c Command) (event, error) {
-	o, err := b.openBatch()
+// Discard throws a held value out.
+type Discard struct {
+	Seq    int64  `json:"seq" least:"0" doc:"record of the held value"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+}
+
+func (Discard) op() Op { return "discard" }
+
+func discard(d *Desk, s Sent, c Discard) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
 	if _, err := waiting(o, c.Seq); err != nil {
 		return event{}, err
 	}
-	if err := needReason(c, "throwing a value out"); err != nil {
+	if err := needReason(c.Reason, "throwing a value out"); err != nil {
 		return event{}, err
 	}
-	return event{HeldDiscarded, HeldDiscardedBody{Held: c.Seq, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	return event{HeldDiscarded, HeldDiscardedBody{Held: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
 
 func waiting(o *batch, seq int64) (*heldValue, error) {
@@ -157,28 +182,6 @@ func notFull(r *rib, ch qc.Characteristic) error {
 		"%s of rib %q is measured already", ch.Label(), r.ID)
 }
 
-// gaugeFor is the gauge that a typed value was read from: the one named, else the first that is bound
-// to the characteristic, those that can only be typed first.
-func (b *Bench) gaugeFor(c Command, ch qc.Characteristic) (qc.Gauge, error) {
-	if c.Gauge != "" {
-		g, ok := b.state.gauge(c.Gauge)
-		if !ok {
-			return g, problem(CodeUnknown, "gauge", "add the gauge first", "gauge %q is not on record", c.Gauge)
-		}
-		if g.Retired != "" {
-			return g, problem(CodeSettled, "gauge", "use another one", "gauge %q is out of use: %s", c.Gauge, g.Retired)
-		}
-		if !g.Covers(ch.Kind) {
-			return g, problem(CodeBadValue, "gauge", "use a gauge that is, or bind this one to it", "gauge %q is not bound to %s", c.Gauge, ch.Label())
-		}
-		return g, nil
-	}
-	if g, ok := b.state.boundTo(ch); ok {
-		return g.Gauge, nil
-	}
-	return qc.Gauge{}, problem(CodeUnknown, "gauge", "bind one to it", "no gauge is bound to %s", ch.Label())
-}
-
 // boundTo is the gauge a person types for: those that can only be typed come first.
 func (s *state) boundTo(ch qc.Characteristic) (gauge, bool) {
 	var found *gauge
@@ -192,38 +195,4 @@ func (s *state) boundTo(ch qc.Characteristic) (gauge, bool) {
 		return gauge{}, false
 	}
 	return *found, true
-}
-
-func readTyped(text string, g qc.Gauge, signed bool) (length.Entry, error) {
-	u, ok := length.UnitNamed(g.Unit)
-	if !ok {
-		return length.Entry{}, fmt.Errorf("gauge %q is read in %q, which is no unit of length here", g.ID, g.Unit)
-	}
-	return length.Read(text, length.Options{DefaultUnit: u, Signed: signed})
-}
-
-func badText(field, text, what string, err error) error {
-	e := problem(CodeBadValue, field, "", "read %q as %s: %v", text, what, err)
-	var p *length.ParseError
-	if errors.As(err, &p) {
-		e = problem(string(p.Code), field, "", "read %q as %s: %s", text, what, p.Message)
-	}
-	e.Err = err
-	return e
-}
-
-// checkText refuses texts that no name, reason or key needs and that could disturb a page or a log.
-func checkText(field, text string, most int) error {
-	if !utf8.ValidString(text) {
-		return problem(CodeBadValue, field, "send UTF-8", "%s is not valid text", field)
-	}
-	if utf8.RuneCountInString(text) > most {
-		return problem(CodeBadValue, field, "shorten it", "%s is longer than %d characters", field, most)
-	}
-	for _, c := range text {
-		if unicode.IsControl(c) && !(field == "text" && strings.ContainsRune("\r\n\t", c)) || c >= 0x202a && c <= 0x202e || c >= 0x2066 && c <= 0x2069 {
-			return problem(CodeBadValue, field, "leave it out", "%s holds the unprintable character %q", field, c)
-		}
-	}
-	return nil
 }

@@ -64,7 +64,7 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if _, err := b.Do(context.Background(), Command{Op: OpStart}); err != nil {
+		if _, err := b.Do(context.Background(), Order{Deed: Start{}}); err != nil {
 			t.Fatal(err)
 		}
 		at := clk.now()
@@ -72,10 +72,10 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 			at = at.Add(rapid.SampledFrom([]time.Duration{50 * time.Millisecond, time.Second, time.Minute}).Draw(t, "pause"))
 			if rapid.IntRange(0, 5).Draw(t, "press") == 0 {
 				// A person at work in between; what is not possible now is refused and changes nothing.
-				c := rapid.SampledFrom([]Command{{Op: OpStart}, {Op: OpUndo}, {Op: OpType, Text: "3553.5"}, {Op: OpSkip, Char: "tip", Reason: "no room"}}).Draw(t, "command")
+				c := rapid.SampledFrom([]Order{{Deed: Start{}}, {Deed: Undo{}}, {Deed: Type{Text: "3553.5"}}, {Deed: Skip{Char: "tip", Reason: "no room"}}}).Draw(t, "command")
 				_, _ = b.Do(context.Background(), c)
 				if h := b.View().Held; len(h) > 0 {
-					_, _ = b.Do(context.Background(), Command{Op: rapid.SampledFrom([]Op{OpTake, OpDiscard}).Draw(t, "answer"), Seq: h[0].Seq, Reason: "looked"})
+					_, _ = b.Do(context.Background(), Order{Deed: rapid.SampledFrom([]Deed{Take{Seq: h[0].Seq, Reason: "looked"}, Discard{Seq: h[0].Seq, Reason: "looked"}}).Draw(t, "answer")})
 				}
 			}
 			before := b.View()

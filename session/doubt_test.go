@@ -65,9 +65,9 @@ func TestBlunders(t *testing.T) {
 			clk := newClock()
 			b := openTest(t, t.TempDir(), clk)
 			setUp(t, b, 1)
-			do(t, b, Command{Op: OpStart})
-			do(t, b, Command{Op: OpType, Text: "3553.5"})
-			do(t, b, Command{Op: OpType, Text: "3553.9"})
+			do(t, b, Order{Deed: Start{}})
+			do(t, b, Order{Deed: Type{Text: "3553.5"}})
+			do(t, b, Order{Deed: Type{Text: "3553.9"}})
 			before := b.View()
 			at := clk.now()
 			var out Outcome
@@ -151,8 +151,8 @@ func TestNoRibNoBatchNoGauge(t *testing.T) {
 	if v := b.View(); len(v.Held) != 1 || v.Held[0].Reason != "no rib is on the bench" {
 		t.Errorf("held %+v", v.Held)
 	}
-	do(t, b, Command{Op: OpStart})
-	a := do(t, b, Command{Op: OpTake, Seq: b.View().Held[0].Seq})
+	do(t, b, Order{Deed: Start{}})
+	a := do(t, b, Order{Deed: Take{Seq: b.View().Held[0].Seq}})
 	if a.Kind != Measured || a.Rib != "01" || a.Char != "tip" || len(b.View().Held) != 0 {
 		t.Errorf("taken %+v", a)
 	}
@@ -168,18 +168,18 @@ func TestWrongGaugeIsOfferedItsPlace(t *testing.T) {
 	clk := newClock()
 	b := openTest(t, t.TempDir(), clk)
 	setUp(t, b, 1)
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	send(t, b, "caliper", "1.25", clk.now())
 	h := b.View().Held[0]
 	if h.Char != "A1" || h.Label != "station A1" {
 		t.Fatalf("offered for %q", h.Char)
 	}
-	if a := do(t, b, Command{Op: OpTake, Seq: h.Seq}); a.Char != "A1" {
+	if a := do(t, b, Order{Deed: Take{Seq: h.Seq}}); a.Char != "A1" {
 		t.Errorf("taken for %q", a.Char)
 	}
 	send(t, b, "caliper", "1.00", clk.now())
 	h = b.View().Held[0]
-	_, err := b.Do(t.Context(), Command{Op: OpTake, Seq: h.Seq, Char: "tip"})
+	_, err := b.Do(t.Context(), Order{Deed: Take{Seq: h.Seq, Char: "tip"}})
 	wantCode(t, err, CodeBadValue)
 }
 
@@ -188,13 +188,13 @@ func TestSuggestionIsTakenOnlyWhenAsked(t *testing.T) {
 		clk := newClock()
 		b := openTest(t, t.TempDir(), clk)
 		setUp(t, b, 1)
-		do(t, b, Command{Op: OpStart})
+		do(t, b, Order{Deed: Start{}})
 		send(t, b, "tape", "139.9", clk.now()) // inches
 		h := b.View().Held[0]
 		if h.Suggest == "" {
 			t.Fatal("nothing suggested")
 		}
-		do(t, b, Command{Op: OpTake, Seq: h.Seq, Suggested: suggested})
+		do(t, b, Order{Deed: Take{Seq: h.Seq, Suggested: suggested}})
 		batch, _ := b.Batch("B1")
 		m := batch.Ribs[0].Measurements[0]
 		want := length.Length(139_900_000)
@@ -273,12 +273,12 @@ func TestTheSameValueForTheNextRib(t *testing.T) {
 		clk := newClock()
 		b := openTest(t, t.TempDir(), clk)
 		setUp(t, b, 1)
-		do(t, b, Command{Op: OpStart})
+		do(t, b, Order{Deed: Start{}})
 		at := clk.now()
 		if out := send(t, b, "tape", "3553.5", at); out.Kind != Measured {
 			t.Fatalf("the first value is %s", out.Kind)
 		}
-		do(t, b, Command{Op: OpStart})
+		do(t, b, Order{Deed: Start{}})
 		if out := send(t, b, "tape", "3553.5", at.Add(after)); out.Kind != want {
 			t.Errorf("the same for the next rib after %v is %s, want %s", after, out.Kind, want)
 		}

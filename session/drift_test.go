@@ -17,18 +17,18 @@ import (
 func bendRibs(t testing.TB, b *Bench, tips ...int) {
 	t.Helper()
 	for _, half := range tips {
-		do(t, b, Command{Op: OpStart})
+		do(t, b, Order{Deed: Start{}})
 		for v := b.View(); v.Current.Next != nil; v = b.View() {
 			text := v.Current.Next.Want
 			if v.Current.Next.Char == "tip" {
 				c, _ := b.state.batch.target.Characteristic(qc.Tip)
 				text = (c.Nominal.Round(length.Millimetre, length.TieEven) + length.Length(half)*length.Millimetre/2).String() + " mm"
 			}
-			if _, err := b.Do(context.Background(), Command{Op: OpType, Text: text}); err != nil {
+			if _, err := b.Do(context.Background(), Order{Deed: Type{Text: text}}); err != nil {
 				t.Fatalf("%s: %v", text, err)
 			}
 			for _, h := range b.View().Held { // a value far from the last is asked about
-				do(t, b, Command{Op: OpTake, Seq: h.Seq})
+				do(t, b, Order{Deed: Take{Seq: h.Seq}})
 			}
 		}
 	}
@@ -63,10 +63,10 @@ func TestTheJigSentenceIsInTheView(t *testing.T) {
 	if again := b.View().Drift; again == nil || *again != *d {
 		t.Errorf("replayed: %+v, live %+v", again, d)
 	}
-	if err := b.SetJig(context.Background(), qc.Jig{ID: "J2", FaceRadius: 1290 * mm, Blocks: 9}); err != nil {
+	if err := b.Set(context.Background(), JigDeed(qc.Jig{ID: "J2", FaceRadius: 1290 * mm, Blocks: 9})); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Command{Op: OpJig, Jig: "J2"})
+	do(t, b, Order{Deed: NextJig{Jig: "J2"}})
 	bendRibs(t, b, 16)
 	if d := b.View().Drift; d.Text != "" || !strings.Contains(d.Quiet, "so far 1 rib off jig J2") {
 		t.Errorf("after a new set-up: %+v", d)

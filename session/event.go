@@ -50,6 +50,13 @@ const (
 	OrderConfirmed EventKind = "order-confirmed"
 )
 
+// Keyed is what a body keeps of the command it was recorded for: its key, and a print of what was to be done, so
+// that the key cannot stand for another deed. Records of earlier releases have no print.
+type Keyed struct {
+	Key   string `json:"key,omitempty"`
+	Print string `json:"print,omitempty"` // 32 hex digits
+}
+
 // EpochBody opens an epoch: a stretch of the record written by one installation without a restore.
 // After is the chain value of the last record before it, empty for the first epoch.
 type EpochBody struct {
@@ -62,41 +69,46 @@ type EpochBody struct {
 // then on; what was judged before keeps the gauge it was measured with only through its measurements'
 // record order, so a changed limit or class takes a new id.
 type GaugeBody struct {
-	ID           string   `json:"id"`
-	Name         string   `json:"name"`
-	Kind         string   `json:"kind"`
-	Class        string   `json:"class,omitempty"`
-	EndFace      bool     `json:"end_face,omitempty"`
-	LimitNM      int64    `json:"limit_nm,omitempty"`
-	ResolutionNM int64    `json:"resolution_nm"`
-	Unit         string   `json:"unit"`
-	Measures     []string `json:"measures"`
-	CheckedUS    int64    `json:"checked_us,omitempty"`
-	DueUS        int64    `json:"due_us,omitempty"`
-	CheckNote    string   `json:"check_note,omitempty"`
-	Address      string   `json:"address,omitempty"` // empty: typed only
-	Format       string   `json:"format,omitempty"`  // wire format as JSON text
-	Channel      string   `json:"channel,omitempty"`
-	Line         string   `json:"line,omitempty"`
-	By           string   `json:"by,omitempty"`
-	Key          string   `json:"key,omitempty"`
+	GaugeStated
+	By string `json:"by,omitempty"`
+	Keyed
+}
+
+// GaugeStated is a gauge as a person or a job states it.
+type GaugeStated struct {
+	ID           string   `json:"id" most:"120" doc:"the gauge"`
+	Name         string   `json:"name" most:"120" doc:"its name on page and report"`
+	Kind         string   `json:"kind" most:"120" doc:"tape, caliper or steel rule"`
+	Class        string   `json:"class,omitempty" need:"no" most:"120" doc:"of a tape: I, II or III"`
+	EndFace      bool     `json:"end_face,omitempty" need:"no" doc:"a tape's lengths start at its hook or end face"`
+	LimitNM      int64    `json:"limit_nm,omitempty" need:"no" doc:"largest error of one that is no classed tape"`
+	ResolutionNM int64    `json:"resolution_nm" doc:"smallest step it reads"`
+	Unit         string   `json:"unit" most:"120" doc:"unit it sends or is read in"`
+	Measures     []string `json:"measures" most:"120" doc:"kinds of characteristic it is used for"`
+	CheckedUS    int64    `json:"checked_us,omitempty" need:"no" doc:"its last check"`
+	DueUS        int64    `json:"due_us,omitempty" need:"no" doc:"its next"`
+	CheckNote    string   `json:"check_note,omitempty" need:"no" most:"2000" doc:"how the last check came out"`
+	Address      string   `json:"address,omitempty" need:"no" most:"2000" doc:"where it is connected; none: typed only"`
+	Format       string   `json:"format,omitempty" need:"no" most:"4000" doc:"how it sends: a wire format, as JSON text"`
+	Channel      string   `json:"channel,omitempty" need:"no" most:"120" doc:"as its frames name it on a shared line"`
+	Line         string   `json:"line,omitempty" need:"no" most:"120" doc:"how its serial line is set"`
 }
 
 // LotBody states a stock lot.
 type LotBody struct {
-	ID          string `json:"id"`
-	Heat        string `json:"heat,omitempty"`
-	Grade       string `json:"grade"`
-	BarLengthNM int64  `json:"bar_length_nm"`
-	Note        string `json:"note,omitempty"`
+	ID          string `json:"id" most:"120" doc:"the lot"`
+	Heat        string `json:"heat,omitempty" need:"no" most:"120" doc:"heat number"`
+	Grade       string `json:"grade" most:"120" doc:"steel grade"`
+	BarLengthNM int64  `json:"bar_length_nm" doc:"length of its bars"`
+	Note        string `json:"note,omitempty" need:"no" most:"2000" doc:"a remark"`
 }
 
 // JigBody states a jig set-up.
 type JigBody struct {
-	ID           string `json:"id"`
-	FaceRadiusNM int64  `json:"face_radius_nm"`
-	Blocks       int    `json:"blocks"`
-	Note         string `json:"note,omitempty"`
+	ID           string `json:"id" most:"120" doc:"the set-up"`
+	FaceRadiusNM int64  `json:"face_radius_nm" doc:"radius of the block faces"`
+	Blocks       int    `json:"blocks" doc:"number of blocks"`
+	Note         string `json:"note,omitempty" need:"no" most:"2000" doc:"a remark"`
 }
 
 // CharacteristicBody is one characteristic of a target.
@@ -108,7 +120,7 @@ type CharacteristicBody struct {
 	LowerNM   int64  `json:"lower_nm"`
 	UpperNM   int64  `json:"upper_nm"`
 	Repeats   int    `json:"repeats"`
-	BandNM    int64  `json:"band_nm,omitempty"`
+	BandNM    int64  `json:"band_nm,omitempty" need:"no"`
 }
 
 // StationBody is one station of a target.
@@ -119,43 +131,44 @@ type StationBody struct {
 
 // TargetBody states one revision of a target.
 type TargetBody struct {
-	ID         string               `json:"id"`
-	Revision   int                  `json:"revision"`
-	Name       string               `json:"name"`
-	DiameterNM int64                `json:"diameter_nm"`
-	Grade      string               `json:"grade"`
-	YieldMPa   int                  `json:"yield_mpa"`
-	LegNM      int64                `json:"leg_nm"`
-	ArcNM      int64                `json:"arc_nm"`
-	RadiusNM   int64                `json:"radius_nm"`
-	Face       string               `json:"face"`
-	BuriedNM   int64                `json:"buried_nm,omitempty"` // depth to which the tips are buried
-	Stations   []StationBody        `json:"stations"`
-	Round      []CharacteristicBody `json:"round"`
+	ID         string               `json:"id" most:"120" doc:"the target"`
+	Revision   int                  `json:"revision" doc:"its revision, from 1"`
+	Name       string               `json:"name" most:"120" doc:"its name on page and report"`
+	DiameterNM int64                `json:"diameter_nm" doc:"bar diameter"`
+	Grade      string               `json:"grade" most:"120" doc:"steel grade"`
+	YieldMPa   int                  `json:"yield_mpa" doc:"yield strength"`
+	LegNM      int64                `json:"leg_nm" doc:"straight legs"`
+	ArcNM      int64                `json:"arc_nm" doc:"length of the arc"`
+	RadiusNM   int64                `json:"radius_nm" doc:"radius of the arc"`
+	Face       string               `json:"face" most:"120" doc:"face that lengths are measured to"`
+	BuriedNM   int64                `json:"buried_nm,omitempty" need:"no" doc:"depth to which the tips are buried"` // depth to which the tips are buried
+	Stations   []StationBody        `json:"stations" doc:"stations of one side"`
+	Round      []CharacteristicBody `json:"round" doc:"characteristics in the order measured"`
 }
 
 // BatchBody opens a batch against one target revision, under one decision rule.
 type BatchBody struct {
-	ID              string  `json:"id"`
-	Title           string  `json:"title"`
-	Place           string  `json:"place,omitempty"`
-	Maker           string  `json:"maker,omitempty"`
-	Planned         int     `json:"planned"`
-	Target          string  `json:"target"`
-	Revision        int     `json:"revision"`
-	Rule            string  `json:"rule"`
-	Confidence      float64 `json:"confidence"`
-	TempHalfWidthK  float64 `json:"temp_half_width_k"`
-	FaceHalfWidthNM int64   `json:"face_half_width_nm,omitempty"`
-	Jig             string  `json:"jig"`
-	Lot             string  `json:"lot"`                    // lot of the next rib
-	CheckedOnly     bool    `json:"checked_only,omitempty"` // values of gauges whose check is not in date wait
+	ID              string  `json:"id" most:"120" doc:"the batch"`
+	Title           string  `json:"title" most:"120" doc:"its title on the report"`
+	Place           string  `json:"place,omitempty" need:"no" most:"120" doc:"where it is made"`
+	Maker           string  `json:"maker,omitempty" need:"no" most:"120" doc:"who makes it"`
+	Planned         int     `json:"planned" doc:"ribs planned"`
+	Target          string  `json:"target" most:"120" doc:"the target"`
+	Revision        int     `json:"revision" doc:"its revision"`
+	Rule            string  `json:"rule" most:"120" doc:"the decision rule"`
+	Confidence      float64 `json:"confidence" doc:"with which conformity is proven"`
+	TempHalfWidthK  float64 `json:"temp_half_width_k" doc:"doubt about the temperature"`
+	FaceHalfWidthNM int64   `json:"face_half_width_nm,omitempty" need:"no" doc:"doubt about the face measured"`
+	Jig             string  `json:"jig" most:"120" doc:"jig of the first rib"`
+	Lot             string  `json:"lot" most:"120" doc:"lot of the first rib"`                                         // lot of the next rib
+	CheckedOnly     bool    `json:"checked_only,omitempty" need:"no" doc:"values of gauges that are not in date wait"` // values of gauges whose check is not in date wait
 }
 
 // BatchClosedBody closes a batch.
 type BatchClosedBody struct {
 	Batch string `json:"batch"`
 	By    string `json:"by,omitempty"`
+	Keyed
 }
 
 // RibBody starts a rib: it becomes the current one.
@@ -166,16 +179,16 @@ type RibBody struct {
 	Jig   string `json:"jig"`
 	Order int    `json:"order"`
 	// BarLengthNM is the bar as measured before it was bent; zero: as the target's.
-	BarLengthNM int64  `json:"bar_length_nm,omitempty"`
-	Key         string `json:"key,omitempty"`
-	By          string `json:"by,omitempty"`
+	BarLengthNM int64 `json:"bar_length_nm,omitempty"`
+	Keyed
+	By string `json:"by,omitempty"`
 }
 
 // RibChosenBody makes an earlier rib the current one.
 type RibChosenBody struct {
 	Rib string `json:"rib"`
-	Key string `json:"key,omitempty"`
-	By  string `json:"by,omitempty"`
+	Keyed
+	By string `json:"by,omitempty"`
 }
 
 // RoundBody opens a fresh round on a rib, after a re-bend or to measure all of it again.
@@ -184,8 +197,8 @@ type RoundBody struct {
 	Round  int    `json:"round"`
 	Reason string `json:"reason"`
 	Jig    string `json:"jig,omitempty"` // wrapped again on this set-up
-	Key    string `json:"key,omitempty"`
-	By     string `json:"by,omitempty"`
+	Keyed
+	By string `json:"by,omitempty"`
 }
 
 // ReadingBody is a value as it reached the bench.
@@ -211,7 +224,7 @@ type MeasuredBody struct {
 	Replaces []int64 `json:"replaces,omitempty"`
 	FromHeld int64   `json:"from_held,omitempty"`
 	Cause    string  `json:"cause,omitempty"` // why it counts although it disagrees with its repeats
-	Key      string  `json:"key,omitempty"`
+	Keyed
 }
 
 // HeldBody is a value that does not count by itself and waits for a person: Why it does not, Decide what the
@@ -230,7 +243,7 @@ type HeldBody struct {
 	Repeat  bool       `json:"repeat,omitempty"` // disagrees with its repeats: taking it needs a cause
 	Study   string     `json:"study,omitempty"`  // gauge study that it is for, with the step from 1
 	Step    int        `json:"step,omitempty"`
-	Key     string     `json:"key,omitempty"`
+	Keyed
 }
 
 func (b HeldBody) why() words.Finding    { return b.Why.Or(b.Reason) }
@@ -240,8 +253,8 @@ func (b HeldBody) decide() words.Finding { return b.Decide.Or(b.Ask) }
 type HeldDiscardedBody struct {
 	Held   int64  `json:"held"`
 	Reason string `json:"reason"`
-	Key    string `json:"key,omitempty"`
-	By     string `json:"by,omitempty"`
+	Keyed
+	By string `json:"by,omitempty"`
 }
 
 // RefusedBody is a frame or an entry that gave no value: What was wrong with it.
@@ -261,7 +274,7 @@ type VoidedBody struct {
 	Reason string `json:"reason"`
 	Undo   bool   `json:"undo,omitempty"`
 	By     string `json:"by,omitempty"`
-	Key    string `json:"key,omitempty"`
+	Keyed
 }
 
 // SkippedBody leaves a characteristic out of a round; the rib stays open.
@@ -270,8 +283,8 @@ type SkippedBody struct {
 	Char   string `json:"char"`
 	Round  int    `json:"round"`
 	Reason string `json:"reason"`
-	Key    string `json:"key,omitempty"`
-	By     string `json:"by,omitempty"`
+	Keyed
+	By string `json:"by,omitempty"`
 }
 
 // PulledBody is one correction: the tips were at Before, brought to Loaded, and let go. What came
@@ -281,8 +294,8 @@ type PulledBody struct {
 	BeforeNM int64  `json:"before_nm"`
 	LoadedNM int64  `json:"loaded_nm"`
 	By       string `json:"by,omitempty"`
-	Key      string `json:"key,omitempty"`
-	Gauge    string `json:"gauge,omitempty"`
+	Keyed
+	Gauge string `json:"gauge,omitempty"`
 }
 
 // PairBody is one confirmed pair.
@@ -303,7 +316,7 @@ type PairsBody struct {
 	SumNM      int64        `json:"sum_nm"`
 	LowerBound int64        `json:"lower_bound_nm"`
 	By         string       `json:"by"`
-	Key        string       `json:"key,omitempty"`
+	Keyed
 }
 
 // sparesWhy is why each spare found no partner; empty of records that do not say.
@@ -324,6 +337,7 @@ type NotedBody struct {
 	Rib   string `json:"rib,omitempty"`
 	Text  string `json:"text"`
 	By    string `json:"by,omitempty"`
+	Keyed
 }
 
 // ReopenedBody opens a measured characteristic again: the measurements listed no longer count and the
@@ -336,7 +350,7 @@ type ReopenedBody struct {
 	Held     int64   `json:"held,omitempty"` // held value that is thrown out with them
 	Reason   string  `json:"reason"`
 	By       string  `json:"by,omitempty"`
-	Key      string  `json:"key,omitempty"`
+	Keyed
 }
 
 // NextSetBody sets the lot or the jig of the next rib of a batch; an empty one stays as it was. With a face
@@ -348,5 +362,5 @@ type NextSetBody struct {
 	FaceRadiusNM int64  `json:"face_radius_nm,omitempty"`
 	Blocks       int    `json:"blocks,omitempty"`
 	By           string `json:"by,omitempty"`
-	Key          string `json:"key,omitempty"`
+	Keyed
 }

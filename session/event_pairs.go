@@ -11,7 +11,7 @@ type PairRuleBody struct {
 	LimitNM    int64  `json:"limit_nm,omitempty"`     // zero: none
 	OtherLotNM int64  `json:"other_lot_nm,omitempty"` // how much a pair of one lot may be worse and is still preferred
 	By         string `json:"by,omitempty"`
-	Key        string `json:"key,omitempty"`
+	Keyed
 }
 
 // PairLockBody takes two ribs out of the proposals as a pair that stands. Cost says what that cost at the
@@ -24,7 +24,7 @@ type PairLockBody struct {
 	SumNM      int64  `json:"sum_nm,omitempty"`   // by which the sum grows
 	WorstNM    int64  `json:"worst_nm,omitempty"` // by which the largest mismatch grows
 	By         string `json:"by,omitempty"`
-	Key        string `json:"key,omitempty"`
+	Keyed
 }
 
 // TwoRibsBody names two ribs of a batch: a lock released, a pair forbidden or allowed again.
@@ -34,7 +34,7 @@ type TwoRibsBody struct {
 	B      string `json:"b"`
 	Reason string `json:"reason,omitempty"`
 	By     string `json:"by,omitempty"`
-	Key    string `json:"key,omitempty"`
+	Keyed
 }
 
 // StandBody is one pair in the run order; a turned one stands turned end for end as a whole.
@@ -52,5 +52,5 @@ type OrderBody struct {
 	LengthNM   int64       `json:"length_nm"`
 	LowerBound int64       `json:"lower_bound_nm"`
 	By         string      `json:"by"`
-	Key        string      `json:"key,omitempty"`
+	Keyed
 }

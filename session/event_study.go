@@ -14,7 +14,7 @@ type StudyStartedBody struct {
 	Seed    string          `json:"seed"` // 16 hex digits
 	Steps   []StudyStepBody `json:"steps"`
 	By      string          `json:"by,omitempty"`
-	Key     string          `json:"key,omitempty"`
+	Keyed
 }
 
 // StudyStepBody is one step: rib and person counted from 0 in the lists, round from 1.
@@ -30,7 +30,7 @@ type StudyMeasuredBody struct {
 	Study    string `json:"study"`
 	Step     int    `json:"step"`
 	FromHeld int64  `json:"from_held,omitempty"`
-	Key      string `json:"key,omitempty"`
+	Keyed
 }
 
 // StudyTurnBody lets a study rest, go on, or end without a result; a cancelled one has a reason.
@@ -38,7 +38,7 @@ type StudyTurnBody struct {
 	Study  string `json:"study"`
 	Reason string `json:"reason,omitempty"`
 	By     string `json:"by,omitempty"`
-	Key    string `json:"key,omitempty"`
+	Keyed
 }
 
 // StudyFinishedBody ends a study whose readings are whole. The repeatability found counts in the budget of
@@ -48,5 +48,5 @@ type StudyFinishedBody struct {
 	RepeatNM  int64  `json:"repeat_nm"`
 	RepeatDOF int    `json:"repeat_dof"`
 	By        string `json:"by,omitempty"`
-	Key       string `json:"key,omitempty"`
+	Keyed
 }

@@ -77,16 +77,16 @@ func setUp(t testing.TB, b *Bench, stations int) qc.Target {
 func setUpAll(b *Bench, target qc.Target) []error {
 	ctx := context.Background()
 	return []error{
-		b.SetGauge(ctx, tape), b.SetGauge(ctx, caliper),
-		b.SetLot(ctx, qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}),
-		b.SetLot(ctx, qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm}),
-		b.SetJig(ctx, qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9}),
-		b.SetTarget(ctx, target),
-		b.OpenBatch(ctx, BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}),
+		b.Set(ctx, StateGauge(tape.Stated())), b.Set(ctx, StateGauge(caliper.Stated())),
+		b.Set(ctx, LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})),
+		b.Set(ctx, TargetDeed(target)),
+		b.Set(ctx, BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 	}
 }
 
-func do(t testing.TB, b *Bench, c Command) Ack {
+func do(t testing.TB, b *Bench, c Order) Ack {
 	t.Helper()
 	a, err := b.Do(context.Background(), c)
 	if err != nil {

@@ -3,11 +3,9 @@ package session
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"springline/qc"
-	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session/store"
 )
@@ -28,7 +26,7 @@ type GaugeCheckedBody struct {
 	DueUS       int64    `json:"due_us,omitempty"`
 	Note        string   `json:"note,omitempty"` // what the reference is
 	By          string   `json:"by,omitempty"`
-	Key         string   `json:"key,omitempty"`
+	Keyed
 }
 
 // GaugeRetiredBody takes a gauge out of use: what it sends or is read from it counts no more.
@@ -36,91 +34,7 @@ type GaugeRetiredBody struct {
 	Gauge  string `json:"gauge"`
 	Reason string `json:"reason"`
 	By     string `json:"by,omitempty"`
-	Key    string `json:"key,omitempty"`
-}
-
-// maxCheckReadings bounds one check.
-const maxCheckReadings = 50
-
-// checkGauge decides on OpGaugeCheck.
-func (b *Bench) checkGauge(c Command) (event, error) {
-	g, err := b.gaugeInUse(c.Gauge)
-	if err != nil {
-		return event{}, err
-	}
-	read := func(field, text string) (length.Length, error) {
-		e, err := readTyped(text, g, false)
-		if err != nil {
-			return 0, badText(field, text, "length of a check of gauge "+g.ID, err)
-		}
-		if e.Length <= 0 {
-			return 0, problem(CodeBadValue, field, "check at a length above zero", "a check of gauge %q at %s mm says nothing", g.ID, e.Length)
-		}
-		return e.Length, nil
-	}
-	body := GaugeCheckedBody{Gauge: g.ID, Note: c.Reason, By: c.By, Key: c.Key}
-	ref, err := read("reference", c.Reference)
-	if err != nil {
-		return event{}, err
-	}
-	var sum, worst length.Length
-	for _, text := range strings.Split(c.Text, ";") {
-		if text = strings.TrimSpace(text); text == "" {
-			continue
-		}
-		v, err := read("text", text)
-		if err != nil {
-			return event{}, err
-		}
-		body.Texts, body.ReadingsNM = append(body.Texts, text), append(body.ReadingsNM, int64(v))
-		sum += v - ref
-		worst = max(worst, v-ref, ref-v)
-	}
-	var doubt length.Length
-	if c.Doubt != "" {
-		if doubt, err = read("doubt", c.Doubt); err != nil {
-			return event{}, err
-		}
-	}
-	n := len(body.ReadingsNM)
-	if n == 0 || n > maxCheckReadings {
-		return event{}, problem(CodeMissing, "text", "give 1 to 50 readings with semicolons between", "%d readings for the check of gauge %q", n, g.ID)
-	}
-	if c.Due != "" {
-		due, err := time.Parse(time.DateOnly, c.Due)
-		if err != nil || !due.After(b.now()) {
-			return event{}, problem(CodeBadValue, "due", "give a day to come, such as 2027-03-31", "the next check of gauge %q is due on %q", g.ID, c.Due)
-		}
-		body.DueUS = microsOf(due)
-	}
-	allowed := g.PermissibleError(ref) + g.Resolution/2
-	body.ReferenceNM, body.AllowedNM = int64(ref), int64(allowed)
-	body.DoubtNM = int64(doubt)
-	body.OffsetNM, body.OK = int64(sum)/int64(n), worst+doubt <= allowed
-	return event{GaugeChecked, body}, nil
-}
-
-// retireGauge decides on OpGaugeRetire.
-func (b *Bench) retireGauge(c Command) (event, error) {
-	g, err := b.gaugeInUse(c.Gauge)
-	if err != nil {
-		return event{}, err
-	}
-	if err := needReason(c, "taking a gauge out of use"); err != nil {
-		return event{}, err
-	}
-	return event{GaugeRetired, GaugeRetiredBody{Gauge: g.ID, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
-}
-
-func (b *Bench) gaugeInUse(id string) (qc.Gauge, error) {
-	g, ok := b.state.gauge(id)
-	switch {
-	case !ok:
-		return g, problem(CodeUnknown, "gauge", "name one that is", "gauge %q is not on record", id)
-	case g.Retired != "":
-		return g, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", id, g.Retired)
-	}
-	return g, nil
+	Keyed
 }
 
 func (s *state) gaugeChecked(rec store.Record, body GaugeCheckedBody) error {

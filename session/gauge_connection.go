@@ -1,16 +1,11 @@
 package session
 
 import (
-	"bytes"
-	"context"
-	"encoding/json"
 	"fmt"
-	"reflect"
 
 	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
-	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session/store"
 )
@@ -104,94 +99,10 @@ func (s *state) gaugeMoved(rec store.Record, body GaugeMovedBody) error {
 	return nil
 }
 
-// setGauge decides on OpGaugeSet: Text is a gauge as GaugeBody writes it.
-func (b *Bench) setGauge(c Command) (event, error) {
-	var body GaugeBody
-	d := json.NewDecoder(bytes.NewReader([]byte(c.Text)))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&body); err != nil || d.More() {
-		return event{}, problem(CodeBadValue, "text", "write it as springline gauge add does", "the gauge is not readable: %v", err)
-	}
-	if body.ID != c.Gauge {
-		return event{}, problem(CodeBadValue, "gauge", "name it twice the same", "gauge %q is to be set and %q is described", c.Gauge, body.ID)
-	}
-	body.By, body.Key = c.By, c.Key
-	g := GaugeSetup{Gauge: body.gauge(), Address: body.Address, Format: body.Format, Channel: body.Channel, Line: body.Line}
-	if err := g.check(); err != nil {
-		return event{}, err
-	}
-	if g.Address != "" || g.Format != "" {
-		if _, err := (Connection{GaugeSetup: g}).Device(); err != nil {
-			return event{}, refused("address", err)
-		}
-		for _, x := range b.state.gauges {
-			if x.ID != g.ID && x.retired == "" && x.address == g.Address && g.Address != "" && (x.stated.Channel == "" || g.Channel == "") {
-				return event{}, problem(CodeExists, "address", "give it an address of its own, or both a channel", "gauge %q is at %s already", x.ID, g.Address)
-			}
-		}
-	}
-	if old, ok := b.state.gauge(g.ID); ok && old.Retired != "" {
-		return event{}, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", g.ID, old.Retired)
-	}
-	there, err := b.state.sameGauge(g, body)
-	if err == nil && there {
-		err = problem(CodeExists, "gauge", "nothing is to be done", "gauge %q is on record just so", g.ID)
-	}
-	return event{GaugeSet, body}, err
-}
-
-// check refuses a gauge that cannot be, whatever is on record.
-func (g GaugeSetup) check() error {
-	if err := g.Validate(); err != nil {
-		return refused("gauge", err)
-	}
-	if g.Kind != qc.Caliper && g.Kind != qc.Tape && g.Kind != qc.SteelRule {
-		return problem(CodeBadValue, "kind", "use caliper, tape or steel rule", "gauge %q is a %q", g.ID, g.Kind)
-	}
-	if _, ok := length.UnitNamed(g.Unit); !ok {
-		return problem(CodeBadValue, "unit", "use mm, cm, m, in, ft or thou", "gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
-	}
-	return firstError(checkText("id", g.ID, maxName), checkText("name", g.Name, maxName), checkText("text", g.CheckNote, maxText),
-		checkText("address", g.Address, maxText), checkText("channel", g.Channel, maxName), checkText("line", g.Line, maxName))
-}
-
-// sameGauge reports that the gauge is on record just so; what would change old verdicts is an error.
-func (s *state) sameGauge(g GaugeSetup, body GaugeBody) (bool, error) {
-	old, ok := s.gauge(g.ID)
-	if !ok {
-		return false, nil
-	}
-	if measuredWith(s, g.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace || old.Limit != g.Limit || old.Resolution != g.Resolution) {
-		return false, problem(CodeExists, "id", "give the changed gauge a new id",
-			"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", g.ID)
-	}
-	for _, x := range s.gauges {
-		if x.ID == g.ID {
-			stated := x.stated
-			stated.By, stated.Key, body.By, body.Key = "", "", "", ""
-			return reflect.DeepEqual(stated, body), nil
-		}
-	}
-	return false, nil
-}
-
-// SetGauge puts a gauge on record, or what changed of it. What its readings are weighed by (kind, class,
-// limit, resolution) cannot change once it has measured: that is another gauge and takes another id.
-// Setting what is there already records nothing. Errors are *words.Refusal or wrap store.ErrNotSaved, here
-// and below.
-func (b *Bench) SetGauge(ctx context.Context, g GaugeSetup) error {
-	if err := g.check(); err != nil {
-		return err
-	}
-	body := g.Body()
-	return b.set(ctx, GaugeSet, body, func(s *state) (bool, error) { return s.sameGauge(g, body) })
-}
-
-// Body is the gauge as the record writes it.
-func (g GaugeSetup) Body() GaugeBody {
-	body := gaugeBody(g.Gauge, g.Address, g.Format)
-	body.Channel, body.Line = g.Channel, g.Line
-	return body
+// connects says what is wrong with how the gauge is connected.
+func (g GaugeSetup) connects() error {
+	_, err := Connection{GaugeSetup: g}.Device()
+	return err
 }
 
 // kindText says what a gauge is and in what unit it reads.

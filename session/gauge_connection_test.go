@@ -2,7 +2,6 @@ package session
 
 import (
 	"context"
-	"encoding/json"
 	"strings"
 	"testing"
 
@@ -21,7 +20,7 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	setUp(t, b, 1)
 	there := caliper
 	there.Format = lineMM
-	if err := b.SetGauge(t.Context(), there); err != nil {
+	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	id := device.Identity{Vendor: "0403", Product: "6001", Path: "1-1.3", Port: "0"}
@@ -43,7 +42,7 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	}
 	b = openTest(t, dir, clk)
 	seq := b.View().Seq
-	if err := b.SetGauge(t.Context(), there); err != nil || b.View().Seq != seq { // the job states it as it was
+	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil || b.View().Seq != seq { // the job states it as it was
 		t.Fatalf("stated again: %v, %d records", err, b.View().Seq-seq)
 	}
 	list := b.Connections()
@@ -54,14 +53,14 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 		t.Errorf("%+v, %v", g, err)
 	}
 	there.Name = "another name, the same place"
-	if err := b.SetGauge(t.Context(), there); err != nil {
+	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	if list := b.Connections(); list[0].Identity != id {
 		t.Errorf("renamed, and bound to %s", list[0].Identity)
 	}
 	there.Address = "/dev/ttyUSB5"
-	if err := b.SetGauge(t.Context(), there); err != nil {
+	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	if list := b.Connections(); !list[0].Identity.IsZero() {
@@ -72,41 +71,35 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 func TestGaugeSetCommand(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
-	text := func(change func(*GaugeSetup)) string {
+	with := func(change func(*GaugeSetup)) SetGauge {
 		g := caliper
 		g.ID, g.Name, g.Address, g.Format = "depth-2", "second", "/dev/ttyUSB7", lineMM
 		change(&g)
-		out, err := json.Marshal(g.Body())
-		if err != nil {
-			t.Fatal(err)
-		}
-		return string(out)
+		return SetGauge(g.Stated())
 	}
-	set := func(s string) (Ack, error) {
-		return b.Do(context.Background(), Command{Op: OpGaugeSet, Gauge: "depth-2", Text: s, By: "Ada"})
+	set := func(g SetGauge) (Ack, error) {
+		return b.Do(context.Background(), Order{Sent: Sent{By: "Ada"}, Deed: g})
 	}
 	before := b.View().Seq
 	for _, c := range []struct {
-		text, code, field string
+		gauge       SetGauge
+		code, field string
 	}{
-		{`{`, CodeBadValue, "text"},
-		{`{"id": "depth-2", "colour": "red"}`, CodeBadValue, "text"},
-		{text(func(g *GaugeSetup) { g.ID = "x" }), CodeBadValue, "gauge"},
-		{text(func(g *GaugeSetup) { g.Resolution = 0 }), CodeBadValue, "gauge"},
-		{text(func(g *GaugeSetup) { g.Kind = "laser" }), CodeBadValue, "kind"},
-		{text(func(g *GaugeSetup) { g.Unit = "furlong" }), CodeBadValue, "unit"},
-		{text(func(g *GaugeSetup) { g.Format = "{}" }), CodeBadValue, "address"},
-		{text(func(g *GaugeSetup) { g.Line = "fast" }), CodeBadValue, "address"},
-		{text(func(g *GaugeSetup) { g.Address = "/dev/ttyUSB0" }), CodeExists, "address"},
+		{with(func(g *GaugeSetup) { g.Resolution = 0 }), CodeBadValue, "gauge"},
+		{with(func(g *GaugeSetup) { g.Kind = "laser" }), CodeBadValue, "kind"},
+		{with(func(g *GaugeSetup) { g.Unit = "furlong" }), CodeBadValue, "unit"},
+		{with(func(g *GaugeSetup) { g.Format = "{}" }), CodeBadValue, "address"},
+		{with(func(g *GaugeSetup) { g.Line = "fast" }), CodeBadValue, "address"},
+		{with(func(g *GaugeSetup) { g.Address = "/dev/ttyUSB0" }), CodeExists, "address"},
 	} {
-		if _, err := set(c.text); !isCode(err, c.code, c.field) {
-			t.Errorf("%s: %v", c.text, err)
+		if _, err := set(c.gauge); !isCode(err, c.code, c.field) {
+			t.Errorf("%+v: %v", c.gauge, err)
 		}
 	}
 	if b.View().Seq != before {
 		t.Fatal("a refused gauge was recorded")
 	}
-	good := text(func(g *GaugeSetup) {})
+	good := with(func(g *GaugeSetup) {})
 	if a, err := set(good); err != nil || a.Kind != GaugeSet {
 		t.Fatalf("%+v, %v", a, err)
 	}
@@ -116,11 +109,11 @@ func TestGaugeSetCommand(t *testing.T) {
 	if l := b.Connections(); len(l) != 2 || l[1].ID != "depth-2" || l[1].Limit != 30*length.Micrometre {
 		t.Errorf("%+v", l)
 	}
-	do(t, b, Command{Op: OpGaugeRetire, Gauge: "depth-2", Reason: "dropped"})
+	do(t, b, Order{Deed: RetireGauge{Gauge: "depth-2", Reason: "dropped"}})
 	if l := b.Connections(); len(l) != 1 || l[0].ID == "depth-2" {
 		t.Errorf("out of use and still connected: %+v", l)
 	}
-	if _, err := set(text(func(g *GaugeSetup) { g.Name = "third" })); !isCode(err, CodeSettled, "gauge") {
+	if _, err := set(with(func(g *GaugeSetup) { g.Name = "third" })); !isCode(err, CodeSettled, "gauge") {
 		t.Errorf("set a gauge out of use: %v", err)
 	}
 }
@@ -131,10 +124,10 @@ func TestGaugeKindIsShown(t *testing.T) {
 	setUp(t, b, 1)
 	inch := tape
 	inch.ID, inch.Name, inch.EndFace, inch.Unit = "inch", "inch tape", true, "in"
-	if err := b.SetGauge(t.Context(), inch); err != nil {
+	if err := b.Set(t.Context(), StateGauge(inch.Stated())); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Command{Op: OpGaugeCheck, Gauge: "caliper", Reference: "25", Text: "25.01"})
+	do(t, b, Order{Deed: CheckGauge{Gauge: "caliper", Reference: "25", Readings: []string{"25.01"}}})
 	want := []struct {
 		kind    string
 		overdue bool
@@ -145,9 +138,9 @@ func TestGaugeKindIsShown(t *testing.T) {
 		}
 	}
 	// A bare number typed for the inch tape is inches, and the end face adds to what the tape may be off.
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	nominal := testTarget(t, 1).Round[0].Nominal
-	do(t, b, Command{Op: OpType, Char: "tip", Gauge: "inch", Text: nominal.Text(length.IN, 100*length.Micrometre)})
+	do(t, b, Order{Deed: Type{Char: "tip", Gauge: "inch", Text: nominal.Text(length.IN, 100*length.Micrometre)}})
 	batch, err := b.Batch("B1")
 	if err != nil {
 		t.Fatal(err)

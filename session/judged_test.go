@@ -26,7 +26,7 @@ type judging struct {
 	looks  int
 }
 
-func (h *judging) do(c Command) {
+func (h *judging) do(c Order) {
 	_, err := h.b.Do(h.Context(), c)
 	h.then(err)
 }
@@ -86,67 +86,60 @@ func (h *judging) verdicts(o *batch) []qc.Verdict {
 
 // study finishes a study of a gauge that repeats somehow.
 func (h *judging) study() {
-	h.do(smallStudy)
+	h.do(Order{Deed: smallStudy})
 	scatter := rapid.SampledFrom([]int{1, 40}).Draw(h.T, "scatter")
 	for st := h.b.View().Study; st != nil && st.State == StudyRuns; st = h.b.View().Study {
-		h.do(Command{Op: OpType, Text: fmt.Sprint(3553 + h.rng.IntN(scatter))})
+		h.do(Order{Deed: Type{Text: fmt.Sprint(3553 + h.rng.IntN(scatter))}})
 		for _, held := range h.b.View().Held {
-			h.do(Command{Op: OpTake, Seq: held.Seq, Reason: "so it is"})
+			h.do(Order{Deed: Take{Seq: held.Seq, Reason: "so it is"}})
 		}
 	}
-	h.do(Command{Op: OpStudyFinish})
+	h.do(Order{Deed: FinishStudy{}})
 }
 
 // pair decides something about the pairs and confirms what is proposed then.
 func (h *judging) pair() {
 	two := rapid.SampledFrom([][2]string{{"01", "02"}, {"01", "03"}, {"02", "03"}}).Draw(h.T, "two")
-	op := rapid.SampledFrom([]Op{OpPairRule, OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow, OpConfirmPairs, OpConfirmOrder}).Draw(h.T, "pair")
-	c := Command{Op: op, By: "Ines", Reason: "so"}
-	v := h.b.View().Pairs
-	switch op {
-	case OpPairRule:
-		c.Metric = rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")
-	case OpConfirmPairs:
-		if v != nil {
-			c.Token = v.Token
+	pairs, order := "", ""
+	if v := h.b.View().Pairs; v != nil {
+		if pairs = v.Token; v.Order != nil {
+			order = v.Order.Token
 		}
-	case OpConfirmOrder:
-		if v != nil && v.Order != nil {
-			c.Token = v.Order.Token
-		}
-	default:
-		c.Rib, c.With = two[0], two[1]
 	}
-	h.do(c)
+	d := rapid.SampledFrom([]Deed{
+		ChangePairRule{Metric: rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")}, ConfirmPairs{pairs}, ConfirmOrder{Token: order},
+		LockPair{two[0], two[1]}, ReleasePair{two[0], two[1], "so"}, ForbidPair{two[0], two[1], "so"}, AllowPair{two[0], two[1], "so"},
+	}).Draw(h.T, "pair")
+	h.do(Order{Sent{By: "Ines"}, d})
 }
 
 // next closes the batch and opens another, with ribs of the same names.
 func (h *judging) next() {
 	id := h.b.View().Batch.ID
 	for _, held := range h.b.View().Held {
-		h.do(Command{Op: OpDiscard, Seq: held.Seq, Reason: "closing"})
+		h.do(Order{Deed: Discard{Seq: held.Seq, Reason: "closing"}})
 	}
 	verdicts := h.verdicts(h.b.state.batch)
-	if err := h.b.CloseBatch(h.Context(), ""); err != nil {
+	if err := h.b.Set(h.Context(), CloseBatch{}); err != nil {
 		h.then(err) // a study is open
 		return
 	}
 	h.closed[id] = verdicts
 	h.then(nil)
-	h.then(h.b.OpenBatch(h.Context(), BatchSetup{ID: fmt.Sprintf("B%d", len(h.closed)+1), Planned: 5, Target: h.target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}))
+	h.then(h.b.Set(h.Context(), BatchSetup{ID: fmt.Sprintf("B%d", len(h.closed)+1), Planned: 5, Target: h.target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()))
 	h.ribs(2)
 }
 
 // ribs measures ribs that fit and starts as many more.
 func (h *judging) ribs(n int) {
 	for range n {
-		h.do(Command{Op: OpStart})
+		h.do(Order{Deed: Start{}})
 		for _, x := range []string{"3553.6", "3553.6", "2061.4", "1", "1"} {
-			h.do(Command{Op: OpType, Text: x})
+			h.do(Order{Deed: Type{Text: x}})
 		}
 	}
 	for range n {
-		h.do(Command{Op: OpStart})
+		h.do(Order{Deed: Start{}})
 	}
 }
 
@@ -169,28 +162,28 @@ func TestKeptIsWhatIsWorkedOutAnew(t *testing.T) {
 			case "study":
 				h.study()
 			case "check":
-				h.do(Command{Op: OpGaugeCheck, Gauge: "tape", Reference: "1000", Text: rapid.SampledFrom([]string{"1000", "1003"}).Draw(rt, "read"), Due: "2027-05-04"})
+				h.do(Order{Deed: CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Readings: []string{rapid.SampledFrom([]string{"1000", "1003"}).Draw(rt, "read")}}})
 			case "name":
 				g := tape
 				g.Name = rapid.SampledFrom([]string{"long tape", "blue tape"}).Draw(rt, "name")
-				h.then(h.b.SetGauge(rt.Context(), g))
+				h.then(h.b.Set(rt.Context(), StateGauge(g.Stated())))
 			case "warm":
-				c := Command{Op: OpTemperature, Bar: "25", Tape: "31"}
+				c := ReadTemperature{Bar: "25", Tape: "31"}
 				if temps := h.b.state.batch.temps; len(temps) > 0 {
 					c.Seq, c.Bar = temps[len(temps)-1].Seq, "20"
 				}
-				h.do(c)
+				h.do(Order{Deed: c})
 			case "next":
 				h.next()
 			case "choose":
-				h.do(Command{Op: OpChoose, Rib: rapid.SampledFrom([]string{"01", "02", "03"}).Draw(rt, "rib")})
+				h.do(Order{Deed: Choose{Rib: rapid.SampledFrom([]string{"01", "02", "03"}).Draw(rt, "rib")}})
 			case "pair":
 				h.pair()
 			case "rib":
 				h.ribs(1)
 			case "jig":
-				h.do(Command{Op: OpJigBuilt, Text: fmt.Sprint(1280 + h.rng.IntN(20))})
-				h.do(Command{Op: OpLot, Lot: rapid.SampledFrom([]string{"L1", "L2"}).Draw(rt, "lot")})
+				h.do(Order{Deed: JigBuilt{Text: fmt.Sprint(1280 + h.rng.IntN(20))}})
+				h.do(Order{Deed: NextLot{Lot: rapid.SampledFrom([]string{"L1", "L2"}).Draw(rt, "lot")}})
 			}
 		}
 		h.replayed()

@@ -32,9 +32,9 @@ func measureForEver(dir, run string) error {
 			return err
 		}
 		for _, err := range []error{
-			b.SetGauge(ctx, tape), b.SetGauge(ctx, caliper), b.SetLot(ctx, qc.Lot{ID: "L1"}), b.SetJig(ctx, qc.Jig{ID: "J1", FaceRadius: 1300 * mm}),
-			b.SetTarget(ctx, target),
-			b.OpenBatch(ctx, BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}),
+			b.Set(ctx, StateGauge(tape.Stated())), b.Set(ctx, StateGauge(caliper.Stated())), b.Set(ctx, LotDeed(qc.Lot{ID: "L1"})), b.Set(ctx, JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm})),
+			b.Set(ctx, TargetDeed(target)),
+			b.Set(ctx, BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 		} {
 			if err != nil {
 				return err
@@ -42,7 +42,7 @@ func measureForEver(dir, run string) error {
 		}
 	}
 	n := 0
-	step := func(c Command) error {
+	step := func(c Order) error {
 		n++
 		c.Key = run + "-" + strconv.Itoa(n)
 		a, err := b.Do(ctx, c)
@@ -56,7 +56,7 @@ func measureForEver(dir, run string) error {
 		return err
 	}
 	for {
-		if err := step(Command{Op: OpStart}); err != nil {
+		if err := step(Order{Deed: Start{}}); err != nil {
 			return err
 		}
 		for {
@@ -65,11 +65,11 @@ func measureForEver(dir, run string) error {
 				break
 			}
 			want, _, _ := strings.Cut(next.Want, " ")
-			if err := step(Command{Op: OpType, Text: want}); err != nil {
+			if err := step(Order{Deed: Type{Text: want}}); err != nil {
 				return err
 			}
 			if n%7 == 0 {
-				if err := step(Command{Op: OpUndo}); err != nil {
+				if err := step(Order{Deed: Undo{}}); err != nil {
 					return err
 				}
 			}

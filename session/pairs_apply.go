@@ -15,6 +15,8 @@ type pairingState struct {
 	locked []lockedPair
 	barred []twoRibs
 	order  *confirmedOrder
+	// version is the last record that decided something about the pairs
+	version int64
 }
 
 // twoRibs is a pair of ribs in the order of their numbers on record.
@@ -51,16 +53,18 @@ func (p pairingState) lockOf(id string) (lockedPair, bool) {
 	return p.locked[i], true
 }
 
-func (s *state) batchToPair(id string) (*batch, error) {
+// batchToPair is the open batch, about whose pairs a record decides something.
+func (s *state) batchToPair(r store.Record, id string) (*batch, error) {
 	b := s.open()
 	if b == nil || b.body.ID != id {
 		return nil, errNoBatch
 	}
+	b.pairing.version = r.Seq
 	return b, nil
 }
 
-func (s *state) pairRuleSet(_ store.Record, body PairRuleBody) error {
-	b, err := s.batchToPair(body.Batch)
+func (s *state) pairRuleSet(r store.Record, body PairRuleBody) error {
+	b, err := s.batchToPair(r, body.Batch)
 	if err != nil {
 		return err
 	}
@@ -70,7 +74,7 @@ func (s *state) pairRuleSet(_ store.Record, body PairRuleBody) error {
 }
 
 func (s *state) pairLocked(r store.Record, body PairLockBody) error {
-	b, err := s.batchToPair(body.Batch)
+	b, err := s.batchToPair(r, body.Batch)
 	if err != nil {
 		return err
 	}
@@ -84,8 +88,8 @@ func (s *state) pairLocked(r store.Record, body PairLockBody) error {
 	return nil
 }
 
-func (s *state) pairReleased(_ store.Record, body TwoRibsBody) error {
-	b, err := s.batchToPair(body.Batch)
+func (s *state) pairReleased(r store.Record, body TwoRibsBody) error {
+	b, err := s.batchToPair(r, body.Batch)
 	if err != nil {
 		return err
 	}
@@ -97,8 +101,8 @@ func (s *state) pairReleased(_ store.Record, body TwoRibsBody) error {
 	return nil
 }
 
-func (s *state) pairForbidden(_ store.Record, body TwoRibsBody) error {
-	b, err := s.batchToPair(body.Batch)
+func (s *state) pairForbidden(r store.Record, body TwoRibsBody) error {
+	b, err := s.batchToPair(r, body.Batch)
 	if err != nil {
 		return err
 	}
@@ -107,8 +111,8 @@ func (s *state) pairForbidden(_ store.Record, body TwoRibsBody) error {
 	return nil
 }
 
-func (s *state) pairAllowed(_ store.Record, body TwoRibsBody) error {
-	b, err := s.batchToPair(body.Batch)
+func (s *state) pairAllowed(r store.Record, body TwoRibsBody) error {
+	b, err := s.batchToPair(r, body.Batch)
 	if err != nil {
 		return err
 	}
@@ -121,7 +125,7 @@ func (s *state) pairAllowed(_ store.Record, body TwoRibsBody) error {
 }
 
 func (s *state) orderConfirmed(r store.Record, body OrderBody) error {
-	b, err := s.batchToPair(body.Batch)
+	b, err := s.batchToPair(r, body.Batch)
 	if err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package session
 
 import (
-	"slices"
 	"strconv"
 	"sync"
 
@@ -161,32 +160,4 @@ func (p pairs) steps(order []StandBody) []int64 {
 		}
 	}
 	return steps
-}
-
-// confirmOrder records the very order that the person saw.
-func (b *Bench) confirmOrder(c Command) (event, error) {
-	o, err := b.openBatch()
-	if err != nil {
-		return event{}, err
-	}
-	if c.By == "" {
-		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming the run order needs a person")
-	}
-	p := b.derived().pairs()
-	if p.confirmed != nil && len(p.confirmed.Pairs) > shortRun && !p.knowsOrder(c.First, c.Last) {
-		// Working it out would keep the gauges waiting.
-		return event{}, problem(CodeConflict, "token", "work the run order out and confirm what is shown", "the run order of batch %q has not been worked out yet", o.body.ID)
-	}
-	r, err := p.order(c.First, c.Last)
-	if err != nil {
-		return event{}, err
-	}
-	if c.Token != r.token {
-		return event{}, problem(CodeConflict, "token", "look at the run order as it is now and confirm that one",
-			"the run order of batch %q has changed since it was shown (%q, now %q)", o.body.ID, c.Token, r.token)
-	}
-	body := r.body
-	body.Order = slices.Clone(body.Order)
-	body.By, body.Key = c.By, c.Key
-	return event{OrderConfirmed, body}, nil
 }

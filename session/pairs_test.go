@@ -40,9 +40,9 @@ func TestPairs(t *testing.T) {
 	if r := b.View().Ribs; r[0].Pair != "03" || r[4].Pair != "spare" {
 		t.Errorf("table: %q %q", r[0].Pair, r[4].Pair)
 	}
-	fails(t, b, CodeMissing, Command{Op: OpConfirmPairs, Token: p.Token})
-	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: "another", By: "Ines"})
-	do(t, b, Command{Op: OpConfirmPairs, Token: p.Token, By: "Ines"})
+	fails(t, b, CodeMissing, Order{Deed: ConfirmPairs{Token: p.Token}})
+	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: "another"}})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: p.Token}})
 	for i := range want {
 		want[i].Cost, want[i].Good = "", false
 	}
@@ -60,8 +60,8 @@ func TestPairs(t *testing.T) {
 	if v.State != "outdated" || len(v.Pairs) != 3 || !v.CanFix || v.Token == old {
 		t.Errorf("after another rib: %+v", v)
 	}
-	fails(t, b, CodeConflict, Command{Op: OpConfirmPairs, Token: old, By: "Ines"})
-	do(t, b, Command{Op: OpUndo, Rib: "06"})
+	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: old}})
+	do(t, b, Order{Deed: Undo{Rib: "06"}})
 	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 2 || v.Left[0].Rib != "06" || v.Left[1].Rib != "05" || !strings.Contains(v.Left[1].Reason, "odd") {
 		t.Errorf("with the rib open again: %+v", v)
 	}
@@ -87,9 +87,9 @@ func TestConfirmedPairsAreKeptAmongEquals(t *testing.T) {
 	for range 4 {
 		passing(t, b, "1", "1")
 	}
-	do(t, b, Command{Op: OpPairLock, Rib: "01", With: "04"})
-	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
-	do(t, b, Command{Op: OpPairRelease, Rib: "01", With: "04"})
+	do(t, b, Order{Deed: LockPair{Rib: "01", With: "04"}})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
+	do(t, b, Order{Deed: ReleasePair{Rib: "01", With: "04"}})
 	passing(t, b, "1", "1")
 	v := b.View().Pairs
 	if v.State != "outdated" || len(v.Pairs) != 2 || v.Pairs[0].A != "01" || v.Pairs[0].B != "04" || v.Pairs[1].A != "02" || v.Pairs[1].B != "03" {
@@ -114,7 +114,7 @@ func TestConfirmedPairsAreKeptAmongEquals(t *testing.T) {
 	if d := cmp.Diff(v, r.View().Pairs); d != "" {
 		t.Error(d)
 	}
-	do(t, b, Command{Op: OpConfirmPairs, Token: v.Token, By: "Ines"})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: v.Token}})
 }
 
 // Offsets are 1 mm weight each of tip, crown, A1, B1: the mismatch of 02 and 05 is the root of (25+25)/4 mm.
@@ -129,10 +129,10 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 	if len(list) != 4 || list[0].Partner != "04" || !strings.Contains(list[0].Cost, "nothing") || list[3].Partner != "05" || !strings.Contains(list[3].Cost, "costs 3.29 mm in all") {
 		t.Errorf("partners of 02: %+v", list)
 	}
-	fails(t, b, CodeMissing, Command{Op: OpPairLock, Rib: "02"})
-	fails(t, b, CodeUnknown, Command{Op: OpPairLock, Rib: "02", With: "77"})
-	fails(t, b, CodeBadValue, Command{Op: OpPairLock, Rib: "02", With: "02"})
-	do(t, b, Command{Op: OpPairLock, Rib: "05", With: "02", By: "Ines"})
+	fails(t, b, CodeMissing, Order{Deed: LockPair{Rib: "02"}})
+	fails(t, b, CodeUnknown, Order{Deed: LockPair{Rib: "02", With: "77"}})
+	fails(t, b, CodeBadValue, Order{Deed: LockPair{Rib: "02", With: "02"}})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: LockPair{Rib: "05", With: "02"}})
 	v := b.View().Pairs
 	if len(v.Pairs) != 2 || v.Pairs[1].A != "02" || v.Pairs[1].B != "05" || !v.Pairs[1].Locked || !strings.Contains(v.Pairs[1].Cost, "cost 3.29 mm in all") {
 		t.Fatalf("with the lock: %+v", v.Pairs)
@@ -140,10 +140,10 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 	if !cmp.Equal(v.Spares, []string{"04"}) || !strings.Contains(v.Proof, "with the locked pairs as they are") || v.Token == before.Pairs.Token {
 		t.Errorf("spares %v, %q", v.Spares, v.Proof)
 	}
-	fails(t, b, CodeSettled, Command{Op: OpPairLock, Rib: "05", With: "01"})
-	fails(t, b, CodeBadValue, Command{Op: OpPairForbid, Rib: "05", With: "02", Reason: "colours"})
-	fails(t, b, CodeSettled, Command{Op: OpPairRelease, Rib: "05", With: "01"})
-	do(t, b, Command{Op: OpPairRelease, Rib: "02", With: "05"})
+	fails(t, b, CodeSettled, Order{Deed: LockPair{Rib: "05", With: "01"}})
+	fails(t, b, CodeBadValue, Order{Deed: ForbidPair{Rib: "05", With: "02", Reason: "colours"}})
+	fails(t, b, CodeSettled, Order{Deed: ReleasePair{Rib: "05", With: "01"}})
+	do(t, b, Order{Deed: ReleasePair{Rib: "02", With: "05"}})
 	if v := b.View().Pairs; !cmp.Equal(v.Pairs, before.Pairs.Pairs) || v.Token != before.Pairs.Token {
 		t.Errorf("released: %s", cmp.Diff(before.Pairs.Pairs, v.Pairs))
 	}
@@ -151,17 +151,17 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 
 func TestForbiddenPairsAndReasons(t *testing.T) {
 	b := fiveRibs(t)
-	fails(t, b, CodeMissing, Command{Op: OpPairForbid, Rib: "01", With: "03"})
-	do(t, b, Command{Op: OpPairForbid, Rib: "03", With: "01", Reason: "both are bowed"})
-	fails(t, b, CodeSettled, Command{Op: OpPairForbid, Rib: "01", With: "03", Reason: "again"})
-	fails(t, b, CodeBadValue, Command{Op: OpPairLock, Rib: "01", With: "03"})
+	fails(t, b, CodeMissing, Order{Deed: ForbidPair{Rib: "01", With: "03"}})
+	do(t, b, Order{Deed: ForbidPair{Rib: "03", With: "01", Reason: "both are bowed"}})
+	fails(t, b, CodeSettled, Order{Deed: ForbidPair{Rib: "01", With: "03", Reason: "again"}})
+	fails(t, b, CodeBadValue, Order{Deed: LockPair{Rib: "01", With: "03"}})
 	for _, p := range b.View().Pairs.Pairs {
 		if p.A == "01" && p.B == "03" {
 			t.Error("a forbidden pair was proposed")
 		}
 	}
-	do(t, b, Command{Op: OpPairAllow, Rib: "01", With: "03"})
-	fails(t, b, CodeSettled, Command{Op: OpPairAllow, Rib: "01", With: "03"})
+	do(t, b, Order{Deed: AllowPair{Rib: "01", With: "03"}})
+	fails(t, b, CodeSettled, Order{Deed: AllowPair{Rib: "01", With: "03"}})
 	if p := b.View().Pairs; p.Pairs[0].B != "03" || p.Left[len(p.Left)-1].Rib != "05" || !strings.Contains(p.Left[len(p.Left)-1].Reason, "odd") {
 		t.Errorf("%+v", p)
 	}
@@ -169,14 +169,13 @@ func TestForbiddenPairsAndReasons(t *testing.T) {
 
 func TestPairRule(t *testing.T) {
 	b := fiveRibs(t)
-	for field, c := range map[string]Command{
+	for field, c := range map[string]ChangePairRule{
 		"metric": {Metric: "smallest"}, "objective": {Objective: "nicest"}, "few weights": {Weights: "1 2"}, "text weight": {Weights: "1 2 x"},
 		"no weight": {Weights: "0 0 0"}, "negative weight": {Weights: "1 1 -1"}, "limit": {Limit: "much"}, "long limit": {Limit: "3 m"},
 	} {
-		c.Op = OpPairRule
-		t.Run(field, func(t *testing.T) { fails(t, b, CodeBadValue, c) })
+		t.Run(field, func(t *testing.T) { fails(t, b, CodeBadValue, Order{Deed: c}) })
 	}
-	do(t, b, Command{Op: OpPairRule, Limit: "0.2 mm", Metric: "max"})
+	do(t, b, Order{Deed: ChangePairRule{Limit: "0.2 mm", Metric: "max"}})
 	v := b.View().Pairs
 	if len(v.Pairs) != 1 || v.Pairs[0].A != "01" || v.Pairs[0].B != "03" || len(v.Spares) != 3 || !strings.Contains(v.Rule, "no pair above 0.2 mm") {
 		t.Errorf("with a limit: %+v", v)
@@ -184,19 +183,19 @@ func TestPairRule(t *testing.T) {
 	if l := v.Left[len(v.Left)-1]; !strings.Contains(l.Reason, "limit") {
 		t.Errorf("left: %+v", v.Left)
 	}
-	fails(t, b, CodeBadValue, Command{Op: OpPairLock, Rib: "02", With: "04"}) // 0.5 mm
-	do(t, b, Command{Op: OpPairRule, Limit: "none"})
+	fails(t, b, CodeBadValue, Order{Deed: LockPair{Rib: "02", With: "04"}}) // 0.5 mm
+	do(t, b, Order{Deed: ChangePairRule{Limit: "none"}})
 	batch, err := b.Batch("B1")
 	want := qc.PairRule{Metric: qc.PairMax, Objective: qc.PairSum, Tip: 1, Crown: 1, Station: 1}
 	if err != nil || batch.PairRule != want {
 		t.Errorf("%+v, %v", batch.PairRule, err)
 	}
 	seq := b.View().Seq
-	if err := b.SetPairRule(context.Background(), want); err != nil || b.View().Seq != seq {
+	if err := b.Set(context.Background(), PairRuleDeed(want)); err != nil || b.View().Seq != seq {
 		t.Errorf("a rule in force was recorded again: %v", err)
 	}
 	want.OtherLot = length.Millimetre
-	if err := b.SetPairRule(context.Background(), want); err != nil || b.View().Seq == seq {
+	if err := b.Set(context.Background(), PairRuleDeed(want)); err != nil || b.View().Seq == seq {
 		t.Errorf("another rule was not recorded: %v", err)
 	}
 }
@@ -206,11 +205,11 @@ func TestPairRule(t *testing.T) {
 func TestOneLotIsPreferred(t *testing.T) {
 	for other, partner := range map[string]string{"none": "06", "0.2 mm": "06", "0.3 mm": "04"} {
 		b := fiveRibs(t)
-		do(t, b, Command{Op: OpLot, Lot: "L2"})
+		do(t, b, Order{Deed: NextLot{Lot: "L2"}})
 		passing(t, b, "1", "1")
-		do(t, b, Command{Op: OpPairForbid, Rib: "04", With: "05", Reason: "of this test"})
-		do(t, b, Command{Op: OpPairForbid, Rib: "05", With: "06", Reason: "of this test"})
-		do(t, b, Command{Op: OpPairRule, OtherLot: other})
+		do(t, b, Order{Deed: ForbidPair{Rib: "04", With: "05", Reason: "of this test"}})
+		do(t, b, Order{Deed: ForbidPair{Rib: "05", With: "06", Reason: "of this test"}})
+		do(t, b, Order{Deed: ChangePairRule{OtherLot: other}})
 		list, err := b.Partners("02")
 		if err != nil || list[0].Partner != partner {
 			t.Errorf("other lot %s: 02 is best with %q, want %q (%v)", other, list[0].Partner, partner, err)
@@ -221,8 +220,8 @@ func TestOneLotIsPreferred(t *testing.T) {
 // A locked rib that no longer passes lets its partner go, and says so.
 func TestLooseLock(t *testing.T) {
 	b := fiveRibs(t)
-	do(t, b, Command{Op: OpPairLock, Rib: "02", With: "04"})
-	do(t, b, Command{Op: OpAgain, Rib: "04", Char: "B1", Reason: "slipped"})
+	do(t, b, Order{Deed: LockPair{Rib: "02", With: "04"}})
+	do(t, b, Order{Deed: Again{Rib: "04", Char: "B1", Reason: "slipped"}})
 	v := b.View().Pairs
 	if len(v.Loose) != 1 || !strings.Contains(v.Loose[0], "rib 04 no longer passes") || len(v.Pairs) != 2 {
 		t.Errorf("%+v", v)
@@ -238,7 +237,7 @@ func TestRunOrderAndProof(t *testing.T) {
 	if _, err := b.RunOrder("", ""); err == nil {
 		t.Error("an order without confirmed pairs")
 	}
-	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
 	o := b.View().Pairs.Order
 	for _, p := range b.View().Pairs.Pairs {
 		for _, s := range o.Stands {
@@ -260,9 +259,9 @@ func TestRunOrderAndProof(t *testing.T) {
 	if _, err := b.RunOrder("02", "04"); err == nil {
 		t.Error("one pair stands at both ends")
 	}
-	fails(t, b, CodeMissing, Command{Op: OpConfirmOrder, Token: o.Token})
-	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: "other", By: "Ines"})
-	do(t, b, Command{Op: OpConfirmOrder, Token: fixed.Token, By: "Ines", First: "04"})
+	fails(t, b, CodeMissing, Order{Deed: ConfirmOrder{Token: o.Token}})
+	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: "other"}})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: fixed.Token, First: "04"}})
 	if v := b.View().Pairs.Order; v.State != "confirmed" || v.Stands[0].A != "02" || v.Confirmed == "" {
 		t.Errorf("%+v", v)
 	}
@@ -277,24 +276,24 @@ func TestRunOrderAndProof(t *testing.T) {
 	if v, err := certify.CheckText(text); err != nil || v.Count != 3 {
 		t.Errorf("%+v, %v", v, err)
 	}
-	do(t, b, Command{Op: OpUndo, Rib: "06"})
-	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: fixed.Token, By: "Ines", First: "04"})
+	do(t, b, Order{Deed: Undo{Rib: "06"}})
+	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: fixed.Token, First: "04"}})
 }
 
 // Pairs confirmed by one rule are not shown as proven by another; what is forbidden or locked afterwards
 // asks for another look, and the report keeps the rule that the proof is about.
 func TestConfirmedPairsAreOutdatedByDecisions(t *testing.T) {
 	for name, c := range map[string]struct {
-		do  Command
+		do  Order
 		why string
 	}{
-		"rule":      {Command{Op: OpPairRule, Objective: qc.PairWorst, Metric: qc.PairMax}, "the pairing rule changed"},
-		"forbidden": {Command{Op: OpPairForbid, Rib: "01", With: "03", Reason: "both bowed"}, "01 and 03 was forbidden"},
-		"locked":    {Command{Op: OpPairLock, Rib: "02", With: "05"}, "02 and 05 were locked together"},
+		"rule":      {Order{Deed: ChangePairRule{Objective: qc.PairWorst, Metric: qc.PairMax}}, "the pairing rule changed"},
+		"forbidden": {Order{Deed: ForbidPair{Rib: "01", With: "03", Reason: "both bowed"}}, "01 and 03 was forbidden"},
+		"locked":    {Order{Deed: LockPair{Rib: "02", With: "05"}}, "02 and 05 were locked together"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := fiveRibs(t)
-			do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+			do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
 			do(t, b, c.do)
 			if v := b.View().Pairs; v.State != "outdated" || !strings.Contains(v.Note, c.why) || !v.CanFix {
 				t.Fatalf("%q: %+v", c.why, v)
@@ -302,7 +301,7 @@ func TestConfirmedPairsAreOutdatedByDecisions(t *testing.T) {
 			if batch, err := b.Batch("B1"); err != nil || batch.PairRule != qc.DefaultPairRule || !cmp.Equal(batch.SpareWhy, []string{"the number of ribs is odd; of all that could be left over, leaving this one is best"}) {
 				t.Errorf("%+v %v, %v", batch.PairRule, batch.SpareWhy, err)
 			}
-			do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+			do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
 			v := b.View().Pairs
 			if v.State != "confirmed" || strings.Contains(v.Proof, "largest mismatch") != (name == "rule") || strings.Contains(v.Proof, "locked pairs") != (name == "locked") {
 				t.Errorf("confirmed again: %s, %q", v.State, v.Proof)
@@ -310,8 +309,8 @@ func TestConfirmedPairsAreOutdatedByDecisions(t *testing.T) {
 		})
 	}
 	b := fiveRibs(t)
-	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
-	do(t, b, Command{Op: OpPairLock, Rib: "01", With: "03"})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
+	do(t, b, Order{Deed: LockPair{Rib: "01", With: "03"}})
 	if v := b.View().Pairs; v.State != "confirmed" {
 		t.Errorf("locking a confirmed pair: %s, %s", v.State, v.Note)
 	}
@@ -320,8 +319,8 @@ func TestConfirmedPairsAreOutdatedByDecisions(t *testing.T) {
 // A rib that does not pass is not locked, nor is one that is not measured to the end.
 func TestOnlyPassedRibsAreLocked(t *testing.T) {
 	b := fiveRibs(t)
-	do(t, b, Command{Op: OpAgain, Rib: "04", Char: "B1", Reason: "slipped"})
-	_, err := b.Do(context.Background(), Command{Op: OpPairLock, Rib: "02", With: "04"})
+	do(t, b, Order{Deed: Again{Rib: "04", Char: "B1", Reason: "slipped"}})
+	_, err := b.Do(context.Background(), Order{Deed: LockPair{Rib: "02", With: "04"}})
 	var ce *words.Refusal
 	if !errors.As(err, &ce) || ce.Code != CodeBadValue || !strings.Contains(ce.Error(), `rib "04" is OPEN`) {
 		t.Errorf("%v", err)
@@ -335,16 +334,16 @@ func TestLongRunOrder(t *testing.T) {
 	for i := range 2 * (shortRun + 1) {
 		passing(t, b, fixed(length.Length(i*7%11-5)*length.Millimetre/2, tenthMM), fixed(length.Length(i*5%13-6)*length.Millimetre/2, tenthMM))
 	}
-	do(t, b, Command{Op: OpConfirmPairs, Token: b.View().Pairs.Token, By: "Ines"})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
 	if o := b.View().Pairs.Order; o != nil {
 		t.Fatalf("worked out unasked: %+v", o)
 	}
-	fails(t, b, CodeConflict, Command{Op: OpConfirmOrder, Token: "any", By: "Ines"})
+	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: "any"}})
 	o, err := b.RunOrder("", "")
 	if err != nil || len(o.Stands) != shortRun+1 || o.State != "provisional" || !strings.Contains(o.Proof, "proven shortest") {
 		t.Fatalf("%+v, %v", o, err)
 	}
-	do(t, b, Command{Op: OpConfirmOrder, Token: o.Token, By: "Ines"})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: o.Token}})
 	v := b.View().Pairs.Order
 	if v == nil || v.State != "confirmed" || !cmp.Equal(v.Stands, o.Stands) || v.Length != o.Length {
 		t.Errorf("confirmed: %s", cmp.Diff(&o, v))

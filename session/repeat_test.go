@@ -17,12 +17,12 @@ func repeatBench(t *testing.T, n int, apart ...int) (*Bench, *clock) {
 	b := openTest(t, t.TempDir(), c)
 	setUp(t, b, 1)
 	for i := range n {
-		do(t, b, Command{Op: OpStart})
-		do(t, b, Command{Op: OpType, Text: "3550.0"})
-		do(t, b, Command{Op: OpType, Text: (3550*mm + length.Length(apart[i%len(apart)])*mm/10).String()})
+		do(t, b, Order{Deed: Start{}})
+		do(t, b, Order{Deed: Type{Text: "3550.0"}})
+		do(t, b, Order{Deed: Type{Text: (3550*mm + length.Length(apart[i%len(apart)])*mm/10).String()}})
 	}
-	do(t, b, Command{Op: OpStart})
-	do(t, b, Command{Op: OpType, Text: "3550.0"})
+	do(t, b, Order{Deed: Start{}})
+	do(t, b, Order{Deed: Type{Text: "3550.0"}})
 	return b, c
 }
 
@@ -52,7 +52,7 @@ func TestRepeatsThatDisagreeAreAskedAbout(t *testing.T) {
 	}
 	// Typed values go by the same rule.
 	b, _ = repeatBench(t, 10, 10, 20)
-	if a := do(t, b, Command{Op: OpType, Text: "3554"}); !a.Held {
+	if a := do(t, b, Order{Deed: Type{Text: "3554"}}); !a.Held {
 		t.Error("a typed value that disagrees was taken")
 	}
 }
@@ -61,9 +61,9 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 	b, c := repeatBench(t, 10, 10, 20)
 	o := send(t, b, "tape", "3555.0", c.now())
 	for _, cause := range []string{"", "  "} {
-		fails(t, b, CodeMissing, Command{Op: OpTake, Seq: o.Seq, Reason: cause})
+		fails(t, b, CodeMissing, Order{Deed: Take{Seq: o.Seq, Reason: cause}})
 	}
-	do(t, b, Command{Op: OpTake, Seq: o.Seq, Reason: "rib rests on a stone"})
+	do(t, b, Order{Deed: Take{Seq: o.Seq, Reason: "rib rests on a stone"}})
 	batch, err := b.Batch("B1")
 	if err != nil {
 		t.Fatal(err)
@@ -81,9 +81,9 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 
 	b, c = repeatBench(t, 10, 10, 20)
 	o = send(t, b, "tape", "3555.0", c.now())
-	fails(t, b, CodeMissing, Command{Op: OpAgain, Char: "tip", Seq: o.Seq})
-	fails(t, b, CodeUnknown, Command{Op: OpAgain, Char: "tip", Seq: 1, Reason: "x"})
-	do(t, b, Command{Op: OpAgain, Char: "tip", Seq: o.Seq, Reason: "repeats disagree"})
+	fails(t, b, CodeMissing, Order{Deed: Again{Char: "tip", Seq: o.Seq}})
+	fails(t, b, CodeUnknown, Order{Deed: Again{Char: "tip", Seq: 1, Reason: "x"}})
+	do(t, b, Order{Deed: Again{Char: "tip", Seq: o.Seq, Reason: "repeats disagree"}})
 	v := b.View()
 	if len(v.Held) != 0 || v.Current.Next.Char != "tip" || v.Current.Next.Reading != 1 {
 		t.Errorf("all again: held %d, next %+v", len(v.Held), v.Current.Next)

@@ -28,56 +28,72 @@ func still(v View) View {
 }
 
 // someCommand draws a command that often can be carried out.
-func someCommand(t *rapid.T, b *Bench) Command {
+func someCommand(t *rapid.T, b *Bench) Order {
 	v := b.View()
-	c := Command{
-		Op: rapid.SampledFrom([]Op{OpStart, OpChoose, OpType, OpType, OpType, OpType, OpType, OpType, OpAgain, OpAgain, OpUndo, OpVoid, OpVoid, OpSkip, OpRound,
-			OpTake, OpTake, OpDiscard, OpPull, OpLot, OpJig, OpConfirmPairs, OpNote,
-			OpJigBuilt, OpPairRule, OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow, OpConfirmOrder}).Draw(t, "op"),
-		Reason: rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason"),
-		By:     rapid.SampledFrom([]string{"", "Ines"}).Draw(t, "by"),
+	why := rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason")
+	one := func(name string, of ...string) string { return rapid.SampledFrom(of).Draw(t, name) }
+	char := func() string { return one("char", "tip", "crown", "A1", "B1") }
+	var held HeldView
+	if len(v.Held) > 0 {
+		held = rapid.SampledFrom(v.Held).Draw(t, "held")
 	}
-	switch c.Op {
-	case OpChoose:
-		c.Rib = rapid.SampledFrom([]string{"01", "02", "03", "99"}).Draw(t, "rib")
-	case OpType:
-		c.Text = someValue(t, v)
+	var pairs, order string
+	if v.Pairs != nil {
+		if pairs = v.Pairs.Token; v.Pairs.Order != nil {
+			order = v.Pairs.Order.Token
+		}
+	}
+	two := func() (string, string) { return one("rib", "01", "02", "03"), one("with", "01", "02", "03") }
+	c := Order{Sent: Sent{By: one("by", "", "Ines")}}
+	switch rapid.IntRange(0, 31).Draw(t, "op") {
+	case 0, 1:
+		c.Deed = Start{}
+	case 2:
+		c.Deed = Choose{Rib: one("rib", "01", "02", "03", "99")}
+	default:
+		d := Type{Text: someValue(t, v)}
 		if rapid.Bool().Draw(t, "named") {
-			c.Char = rapid.SampledFrom([]string{"tip", "crown", "A1", "B1"}).Draw(t, "char")
+			d.Char = char()
 		}
-	case OpAgain, OpSkip:
-		c.Char = rapid.SampledFrom([]string{"tip", "crown", "A1", "B1"}).Draw(t, "char")
-	case OpVoid:
-		c.Seq = rapid.Int64Range(1, v.Seq).Draw(t, "seq")
-	case OpTake, OpDiscard:
-		if len(v.Held) > 0 {
-			h := rapid.SampledFrom(v.Held).Draw(t, "held")
-			c.Seq, c.Suggested = h.Seq, h.Suggest != "" && rapid.Bool().Draw(t, "suggested")
-		}
-	case OpPull:
-		c.Before, c.Loaded = "3590", "3400"
-	case OpLot:
-		c.Lot = rapid.SampledFrom([]string{"L1", "L2", "none"}).Draw(t, "lot")
-	case OpJig:
-		c.Jig = "J1"
-	case OpConfirmPairs:
-		if v.Pairs != nil {
-			c.Token = v.Pairs.Token
-		}
-	case OpJigBuilt:
-		c.Text = rapid.SampledFrom([]string{"1280", "1290.5 mm", "none"}).Draw(t, "face")
-	case OpPairRule:
-		c.Limit, c.Metric = rapid.SampledFrom([]string{"", "2 mm", "none"}).Draw(t, "limit"), rapid.SampledFrom([]string{"", "max", "rms"}).Draw(t, "metric")
-	case OpPairLock, OpPairRelease, OpPairForbid, OpPairAllow:
-		c.Rib, c.With = rapid.SampledFrom([]string{"01", "02", "03"}).Draw(t, "rib"), rapid.SampledFrom([]string{"01", "02", "03"}).Draw(t, "with")
-	case OpConfirmOrder:
-		if v.Pairs != nil && v.Pairs.Order != nil {
-			c.Token = v.Pairs.Order.Token
-		}
-	case OpNote:
-		c.Text = "windy"
+		c.Deed = d
+	case 12, 13:
+		c.Deed = Again{Char: char(), Reason: why}
+	case 14:
+		c.Deed = Undo{Reason: why}
+	case 15, 16:
+		c.Deed = Void{Seq: rapid.Int64Range(1, v.Seq).Draw(t, "seq"), Reason: why}
+	case 17:
+		c.Deed = Skip{Char: char(), Reason: why}
+	case 18:
+		c.Deed = Round{Reason: why}
+	case 19, 20:
+		c.Deed = Take{Seq: held.Seq, Suggested: held.Suggest != "" && rapid.Bool().Draw(t, "suggested"), Reason: why}
+	case 21:
+		c.Deed = Discard{Seq: held.Seq, Reason: why}
+	case 22:
+		c.Deed = Pull{Before: "3590", Loaded: "3400"}
+	case 23:
+		c.Deed = NextLot{Lot: one("lot", "L1", "L2", "none")}
+	case 24:
+		c.Deed = NextJig{Jig: "J1"}
+	case 25:
+		c.Deed = ConfirmPairs{Token: pairs}
+	case 26:
+		c.Deed = JigBuilt{Text: one("face", "1280", "1290.5 mm", "none")}
+	case 27:
+		c.Deed = ChangePairRule{Limit: one("limit", "", "2 mm", "none"), Metric: one("metric", "", "max", "rms")}
+	case 28:
+		rib, with := two()
+		c.Deed = LockPair{rib, with}
+	case 29:
+		rib, with := two()
+		c.Deed = rapid.SampledFrom([]Deed{ReleasePair{Rib: rib, With: with}, ForbidPair{rib, with, why}, AllowPair{rib, with, why}}).Draw(t, "two")
+	case 30:
+		c.Deed = ConfirmOrder{Token: order}
+	case 31:
+		c.Deed = Note{Text: "windy"}
 	}
-	if rapid.IntRange(0, 3).Draw(t, "versioned") == 0 && v.Current != nil {
+	if r, _ := c.Op().Row(); r.Of == OfRib && rapid.IntRange(0, 3).Draw(t, "versioned") == 0 && v.Current != nil {
 		c.Version = v.Current.Version - rapid.Int64Range(0, 1).Draw(t, "behind")
 	}
 	return c
@@ -118,7 +134,7 @@ func TestReplayEqualsLive(t *testing.T) {
 		dir, c := t.TempDir(), newClock()
 		b := openTest(t, dir, c)
 		setUp(t, b, 1)
-		do(t, b, Command{Op: OpStart})
+		do(t, b, Order{Deed: Start{}})
 		for range rapid.IntRange(5, 60).Draw(rt, "steps") {
 			before := b.View().Seq
 			var err error
@@ -139,9 +155,9 @@ func TestReplayEqualsLive(t *testing.T) {
 		}
 		if rapid.IntRange(0, 4).Draw(rt, "closed") == 0 {
 			for _, h := range b.View().Held {
-				do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "closing"})
+				do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "closing"}})
 			}
-			if err := b.CloseBatch(ctx, ""); err != nil {
+			if err := b.Set(ctx, CloseBatch{}); err != nil {
 				rt.Fatal(err)
 			}
 		}

@@ -86,7 +86,7 @@ func finishRows(tx *store.Tx, s *state) error {
 			}
 		}
 		for _, st := range b.studies {
-			if err := finishStudy(tx, s.bench, st); err != nil {
+			if err := endStudy(tx, s.bench, st); err != nil {
 				return err
 			}
 		}

@@ -25,7 +25,7 @@ func studyMeasuredRow(tx *store.Tx, _ *state, r store.Record, b StudyMeasuredBod
 }
 
 // finishStudy writes how a study stands at the end of the record.
-func finishStudy(tx *store.Tx, bench string, st *study) error {
+func endStudy(tx *store.Tx, bench string, st *study) error {
 	word, ended, sd, dof := "open", any(nil), any(nil), any(nil)
 	if st.Paused {
 		word = "paused"

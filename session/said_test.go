@@ -14,8 +14,8 @@ func TestTheRecordHoldsFindings(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	setUp(t, b, 1)
-	do(t, b, Command{Op: OpStart})
-	do(t, b, Command{Op: OpType, Text: "355.36"})
+	do(t, b, Order{Deed: Start{}})
+	do(t, b, Order{Deed: Type{Text: "355.36"}})
 	if _, err := b.Arrived(update("stranger", sample("1.0"), c.now())); err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +46,7 @@ func TestALaterReleasesCodesAreShown(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	setUp(t, b, 1)
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	later := func(code words.Code) words.Said { return words.Said{Of: words.Unknown{Named: code, Args: `{"n":3}`}} }
 	b.mu.Lock()
 	body := HeldBody{ReadingBody: ReadingBody{Gauge: "tape", Entry: "typed", Text: "1", Unit: "mm", ValueNM: 1e6}, Rib: "01", Char: "tip", Round: 1,

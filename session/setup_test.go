@@ -20,7 +20,7 @@ func TestOpenBatchRefusesWhatCannotBeProven(t *testing.T) {
 	ctx := t.Context()
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
-	if err := b.CloseBatch(ctx, ""); err != nil {
+	if err := b.Set(ctx, CloseBatch{}); err != nil {
 		t.Fatal(err)
 	}
 	spec := testSpec(1)
@@ -29,18 +29,18 @@ func TestOpenBatchRefusesWhatCannotBeProven(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := b.SetTarget(ctx, tight); err != nil {
+	if err := b.Set(ctx, TargetDeed(tight)); err != nil {
 		t.Fatal(err)
 	}
 	setup := BatchSetup{ID: "B2", Target: tight.ID, Revision: 2, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}
-	err = b.OpenBatch(ctx, setup)
+	err = b.Set(ctx, setup.Deed())
 	wantCode(t, err, CodeUnprovable)
 	var cannot *qc.CannotProveError
 	if !errors.As(err, &cannot) || cannot.Char != qc.Tip {
 		t.Errorf("the cause is lost: %v", err)
 	}
 	setup.Decision.Rule = qc.Plain
-	if err := b.OpenBatch(ctx, setup); err != nil {
+	if err := b.Set(ctx, setup.Deed()); err != nil {
 		t.Errorf("under the plain rule: %v", err)
 	}
 }
@@ -66,14 +66,14 @@ func TestSetupIsChecked(t *testing.T) {
 		name, code string
 		err        error
 	}{
-		{"legs cross", CodeBadValue, b.SetTarget(ctx, crossing)},
-		{"bent too tight", CodeBadValue, b.SetTarget(ctx, tiny)},
-		{"a revision edited", CodeExists, b.SetTarget(ctx, changed)},
-		{"a gauge without a limit", CodeBadValue, b.SetGauge(ctx, nolimit)},
-		{"no unit", CodeBadValue, b.SetGauge(ctx, furlong)},
-		{"a jig edited", CodeExists, b.SetJig(ctx, jig)},
-		{"a lot without a name", CodeMissing, b.SetLot(ctx, qc.Lot{})},
-		{"a second batch", CodeExists, b.OpenBatch(ctx, batch)},
+		{"legs cross", CodeBadValue, b.Set(ctx, TargetDeed(crossing))},
+		{"bent too tight", CodeBadValue, b.Set(ctx, TargetDeed(tiny))},
+		{"a revision edited", CodeExists, b.Set(ctx, TargetDeed(changed))},
+		{"a gauge without a limit", CodeBadValue, b.Set(ctx, StateGauge(nolimit.Stated()))},
+		{"no unit", CodeBadValue, b.Set(ctx, StateGauge(furlong.Stated()))},
+		{"a jig edited", CodeExists, b.Set(ctx, JigDeed(jig))},
+		{"a lot without a name", CodeMissing, b.Set(ctx, LotDeed(qc.Lot{}))},
+		{"a second batch", CodeExists, b.Set(ctx, batch.Deed())},
 	} {
 		if c.err == nil {
 			t.Errorf("%s: went through", c.name)
@@ -81,7 +81,7 @@ func TestSetupIsChecked(t *testing.T) {
 		}
 		wantCode(t, c.err, c.code)
 	}
-	for _, err := range []error{b.SetTarget(ctx, target), b.SetGauge(ctx, tape), b.SetLot(ctx, qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})} {
+	for _, err := range []error{b.Set(ctx, TargetDeed(target)), b.Set(ctx, StateGauge(tape.Stated())), b.Set(ctx, LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}))} {
 		if err != nil {
 			t.Errorf("set again as it is: %v", err)
 		}
@@ -95,14 +95,14 @@ func TestGaugeThatMeasuredKeepsItsLimits(t *testing.T) {
 	b := start(t)
 	better := caliper
 	better.Limit = 10 * length.Micrometre
-	if err := b.SetGauge(t.Context(), better); err != nil {
+	if err := b.Set(t.Context(), StateGauge(better.Stated())); err != nil {
 		t.Errorf("before it measured: %v", err)
 	}
-	do(t, b, Command{Op: OpType, Char: "A1", Text: "1"})
-	wantCode(t, b.SetGauge(t.Context(), caliper), CodeExists)
+	do(t, b, Order{Deed: Type{Char: "A1", Text: "1"}})
+	wantCode(t, b.Set(t.Context(), StateGauge(caliper.Stated())), CodeExists)
 	better.Checked = time.Date(2026, 1, 2, 0, 0, 0, 0, time.UTC)
 	better.Due = time.Date(2027, 1, 2, 0, 0, 0, 0, time.UTC)
-	if err := b.SetGauge(t.Context(), better); err != nil {
+	if err := b.Set(t.Context(), StateGauge(better.Stated())); err != nil {
 		t.Errorf("a check: %v", err)
 	}
 	if g := b.View().Gauges[1]; g.Check != "in date until 2 January 2027" {
@@ -119,13 +119,13 @@ func TestClosedBatchStaysAsItWas(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := b.View().Seq
-	if err := b.CloseBatch(t.Context(), "Ines"); err != nil {
+	if err := b.Set(t.Context(), CloseBatch{}); err != nil {
 		t.Fatal(err)
 	}
 	closed, _ := b.Batch("B1")
 	checked := tape
 	checked.Checked = time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
-	if err := errors.Join(b.SetGauge(t.Context(), checked), b.SetLot(t.Context(), qc.Lot{ID: "L1", Heat: "4711"})); err != nil {
+	if err := errors.Join(b.Set(t.Context(), StateGauge(checked.Stated())), b.Set(t.Context(), LotDeed(qc.Lot{ID: "L1", Heat: "4711"}))); err != nil {
 		t.Fatal(err)
 	}
 	if later, _ := b.Batch("B1"); !cmp.Equal(closed, later) {
@@ -141,21 +141,21 @@ func TestClosedBatchStaysAsItWas(t *testing.T) {
 	if err := b.VerifyHead(t.Context(), closed.Record.Epoch, closed.Record.Last, closed.Record.Head); err != nil {
 		t.Errorf("the head on the report: %v", err)
 	}
-	fails(t, b, CodeNoBatch, Command{Op: OpType, Text: "1"})
+	fails(t, b, CodeNoBatch, Order{Deed: Type{Text: "1"}})
 }
 
 func TestCloseWaitsForAnswers(t *testing.T) {
 	b := start(t)
-	a := do(t, b, Command{Op: OpType, Text: "355.36"})
-	fails(t, b, CodeHeld, Command{Op: OpClose})
-	do(t, b, Command{Op: OpTake, Seq: a.Seq, Suggested: true})
-	do(t, b, Command{Op: OpClose})
+	a := do(t, b, Order{Deed: Type{Text: "355.36"}})
+	fails(t, b, CodeHeld, Order{Deed: CloseBatch{}})
+	do(t, b, Order{Deed: Take{Seq: a.Seq, Suggested: true}})
+	do(t, b, Order{Deed: CloseBatch{}})
 }
 
 // passing starts a rib and measures it with stations a and b out by this much.
 func passing(t *testing.T, b *Bench, a, bb string) {
 	t.Helper()
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	values(t, b, "3553.6", "3553.6", "2061.4", a, bb)
 	if v := b.View().Current; v.Verdict != "PASS" {
 		t.Fatalf("%s: %s", v.Verdict, v.Reason)
@@ -172,7 +172,7 @@ func TestListenAndSince(t *testing.T) {
 		t.Error("changes are not taken together")
 	default:
 	}
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	<-wake
 	stop()
 	stop()
@@ -206,11 +206,11 @@ func TestEpochs(t *testing.T) {
 	dir, clk := t.TempDir(), newClock()
 	b := openTest(t, dir, clk)
 	setUp(t, b, 1)
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	if err := b.StartEpoch("restored from a backup"); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Command{Op: OpType, Text: "3553.6"})
+	do(t, b, Order{Deed: Type{Text: "3553.6"}})
 	v := b.View()
 	if v.Epoch < 1_000_000 || v.Current == nil || v.Current.Next.Reading != 2 {
 		t.Errorf("epoch %d, %+v", v.Epoch, v.Current)
@@ -238,10 +238,10 @@ func TestReadOnlyTakesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer r.Close()
-	if _, err := r.Do(t.Context(), Command{Op: OpStart}); !errors.Is(err, ErrReadOnly) {
+	if _, err := r.Do(t.Context(), Order{Deed: Start{}}); !errors.Is(err, ErrReadOnly) {
 		t.Errorf("got %v", err)
 	}
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	if err := r.Refresh(t.Context()); err != nil || r.View().Seq != b.View().Seq {
 		t.Errorf("refreshed to %d, %v", r.View().Seq, err)
 	}
@@ -252,7 +252,7 @@ func TestNotSavedIsSaid(t *testing.T) {
 	b := start(t)
 	before := b.View()
 	b.store.Close()
-	_, err := b.Do(t.Context(), Command{Op: OpType, Text: "3553.6"})
+	_, err := b.Do(t.Context(), Order{Deed: Type{Text: "3553.6"}})
 	if !errors.Is(err, store.ErrNotSaved) {
 		t.Errorf("got %v", err)
 	}
@@ -271,7 +271,7 @@ func TestFailedCommitIsNotShown(t *testing.T) {
 	dir := t.TempDir()
 	b := openTest(t, dir, newClock())
 	setUp(t, b, 1)
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	before := b.View()
 	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(dir, "record.db"))
 	if err != nil {
@@ -282,7 +282,7 @@ func TestFailedCommitIsNotShown(t *testing.T) {
 		t.Fatal(err)
 	}
 	for range 2 {
-		if _, err := b.Do(t.Context(), Command{Op: OpType, Text: "3553.6"}); !errors.Is(err, store.ErrNotSaved) {
+		if _, err := b.Do(t.Context(), Order{Deed: Type{Text: "3553.6"}}); !errors.Is(err, store.ErrNotSaved) {
 			t.Fatalf("got %v", err)
 		}
 		v := b.View()
@@ -299,7 +299,7 @@ func TestFailedCommitIsNotShown(t *testing.T) {
 	if err := b.Reopen(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Command{Op: OpType, Text: "3553.6"})
+	do(t, b, Order{Deed: Type{Text: "3553.6"}})
 	if v := b.View(); !v.Saved || v.Seq != before.Seq+1 {
 		t.Errorf("opened again: %+v", v)
 	}
@@ -316,8 +316,8 @@ func TestManyAtOnce(t *testing.T) {
 			for n := range 20 {
 				switch i {
 				case 0:
-					_, _ = b.Do(context.Background(), Command{Op: OpType, Text: "3553.6"})
-					_, _ = b.Do(context.Background(), Command{Op: OpUndo})
+					_, _ = b.Do(context.Background(), Order{Deed: Type{Text: "3553.6"}})
+					_, _ = b.Do(context.Background(), Order{Deed: Undo{}})
 				case 1:
 					_, _ = b.Arrived(update("caliper", sample([]string{"0.5", "0.25"}[n%2]), time.Time{}))
 				default:

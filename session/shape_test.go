@@ -11,12 +11,12 @@ import (
 func TestShapeIsAnotherAfterAGaugeStudy(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, Command{Op: OpChoose, Rib: "01"})
+	do(t, b, Order{Deed: Choose{Rib: "01"}})
 	values(t, b, "3558.6", "3558.6", "2061.4", "1", "1")
 	was := b.View().Current.Shape
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	measureAll(t, b, c, rand.New(rand.NewPCG(1, 2)))
-	do(t, b, Command{Op: OpStudyFinish})
+	do(t, b, Order{Deed: FinishStudy{}})
 	var k lastAnswers
 	want := shownShape(k.at(b.state).shape())
 	if now := b.View().Current.Shape; !cmp.Equal(now, want) || cmp.Equal(now, was) {

@@ -1,10 +1,8 @@
 package session
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"springline/qc"
 	"springline/qc/bend"
@@ -85,32 +83,3 @@ func (a jigAdvice) miss() float64 { return math.Abs(a.off() * a.TipPerFace) }
 
 // fits reports whether building the jig anew would gain nothing worth it.
 func (a jigAdvice) fits() bool { return a.miss() < a.UTip/2 || math.Abs(a.off()) < 0.5 }
-
-// jigBuilt records a jig as built for the next rib.
-func (b *Bench) jigBuilt(c Command) (event, error) {
-	o, err := b.openBatch()
-	if err != nil {
-		return event{}, err
-	}
-	l, err := length.Parse(c.Text, length.Options{DefaultUnit: length.MM})
-	if err != nil {
-		return event{}, problem(CodeBadValue, "text", `give the radius of the block faces as built, such as "683 mm"`, "enter the jig as built: %v", err)
-	}
-	d := o.target.Bar.Diameter
-	if l < 4*d || l > length.Limit {
-		return event{}, problem(CodeBadValue, "text", "measure the radius of the block faces and enter that", "enter the jig as built: a face radius of %s mm for a %s mm bar", l, d)
-	}
-	id := strings.TrimSpace(c.Jig)
-	if id == "" {
-		for n := len(b.state.jigs) + 1; ; n++ {
-			id = fmt.Sprintf("jig-%d", n)
-			if _, ok := b.state.jig(id); !ok {
-				break
-			}
-		}
-	} else if _, ok := b.state.jig(id); ok {
-		return event{}, problem(CodeExists, "jig", "give the rebuilt jig another name", "enter the jig as built: %q is on record already", id)
-	}
-	old, _ := b.state.jig(o.jig)
-	return event{NextSet, NextSetBody{Batch: o.body.ID, Jig: id, FaceRadiusNM: int64(l), Blocks: old.Blocks, By: c.By, Key: c.Key}}, nil
-}

@@ -10,10 +10,10 @@ func BenchmarkViewAfterStudy(b *testing.B) {
 	c := newClock()
 	bench := studyBench(b, b.TempDir(), c)
 	large := smallStudy
-	large.Persons, large.Repeats = "a,b,c,d,e", 5
-	do(b, bench, large)
+	large.Persons, large.Repeats = []string{"a", "b", "c", "d", "e"}, 5
+	do(b, bench, Order{Deed: large})
 	measureAll(b, bench, c, rand.New(rand.NewPCG(1, 2)))
-	do(b, bench, Command{Op: OpStudyFinish})
+	do(b, bench, Order{Deed: FinishStudy{}})
 	for b.Loop() {
 		bench.mu.Lock()
 		bench.publish()

@@ -22,7 +22,7 @@ import (
 	"springline/qc/words"
 )
 
-var smallStudy = Command{Op: OpStudyStart, Char: "tip", Gauge: "tape", Ribs: "01, 02,03;04, 05", Persons: "Ines, Otto", Repeats: 2}
+var smallStudy = StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}
 
 // studyBench is a bench with five ribs, none measured.
 func studyBench(t testing.TB, dir string, c *clock) *Bench {
@@ -30,7 +30,7 @@ func studyBench(t testing.TB, dir string, c *clock) *Bench {
 	b := openTest(t, dir, c)
 	setUp(t, b, 1)
 	for range 5 {
-		do(t, b, Command{Op: OpStart})
+		do(t, b, Order{Deed: Start{}})
 	}
 	return b
 }
@@ -54,7 +54,7 @@ func measureAll(t testing.TB, b *Bench, c *clock, rng *rand.Rand) {
 			t.Fatalf("step %d does not move on", v.Step.Step)
 		}
 		if i%2 == 0 {
-			do(t, b, Command{Op: OpType, Text: reading(v, rng), Version: v.Version})
+			do(t, b, Order{Sent: Sent{Version: v.Version}, Deed: Type{Text: reading(v, rng)}})
 		} else if o := send(t, b, "tape", reading(v, rng), c.now()); o.Kind != StudyMeasured {
 			t.Fatalf("step %d: the gauge's reading became %q: %+v", v.Step.Step, o.Kind, b.View().Held)
 		}
@@ -73,7 +73,7 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	if b.View().Offer == nil || b.View().Offer.Chars[0].Char != "tip" {
 		t.Fatalf("nothing is offered to study: %+v", b.View().Offer)
 	}
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	v := b.View().Study
 	if v == nil || v.State != "running" || v.Of != 20 || v.Step == nil || v.Step.Step != 1 || v.Say != "Readings go to the gauge study, not to a rib." || b.View().Offer != nil {
 		t.Fatalf("after the start: %+v", v)
@@ -100,13 +100,13 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	if o := send(t, b, "tape", "3550.0", c.now()); o.Kind != Held {
 		t.Errorf("a reading after the last became %q", o.Kind)
 	}
-	_, err = b.Do(context.Background(), Command{Op: OpClose})
+	_, err = b.Do(context.Background(), Order{Deed: CloseBatch{}})
 	wantCode(t, err, CodeHeld)
-	do(t, b, Command{Op: OpDiscard, Seq: b.View().Held[0].Seq, Reason: "late"})
-	if e := fails(t, b, CodeHeld, Command{Op: OpClose}); e.Field != "study" {
+	do(t, b, Order{Deed: Discard{Seq: b.View().Held[0].Seq, Reason: "late"}})
+	if e := fails(t, b, CodeHeld, Order{Deed: CloseBatch{}}); e.Field != "study" {
 		t.Errorf("closing with an open study: %v", e)
 	}
-	do(t, b, Command{Op: OpStudyFinish, By: "Ines"})
+	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: FinishStudy{}})
 	v = b.View().Study
 	after, _ = b.Batch("B1")
 	g, _ := after.Gauge("tape")
@@ -121,7 +121,7 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	// The gauge keeps it when it is set up again.
 	again := tape
 	again.Name = "the long tape"
-	if err := b.SetGauge(context.Background(), again); err != nil {
+	if err := b.Set(context.Background(), StateGauge(again.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	after, _ = b.Batch("B1")
@@ -138,42 +138,42 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 	b := studyBench(t, t.TempDir(), newClock())
 	for name, x := range map[string]struct {
-		change func(*Command)
+		change func(*StartStudy)
 		code   string
 		field  string
 	}{
-		"four ribs":       {func(c *Command) { c.Ribs = "01,02,03,04" }, CodeBadValue, "ribs"},
-		"a rib twice":     {func(c *Command) { c.Ribs = "01,02,03,04,04" }, CodeBadValue, "ribs"},
-		"no such rib":     {func(c *Command) { c.Ribs = "01,02,03,04,09" }, CodeUnknown, "ribs"},
-		"nobody":          {func(c *Command) { c.Persons = " , " }, CodeBadValue, "persons"},
-		"somebody twice":  {func(c *Command) { c.Persons = "Ines,Ines" }, CodeBadValue, "persons"},
-		"no repeat":       {func(c *Command) { c.Repeats = 1 }, CodeBadValue, "repeats"},
-		"one, two times":  {func(c *Command) { c.Persons = "Ines" }, CodeBadValue, "repeats"}, // five degrees of freedom
-		"too many":        {func(c *Command) { c.Repeats = 1 << 40 }, CodeBadValue, "repeats"},
-		"no char":         {func(c *Command) { c.Char = "" }, CodeMissing, "char"},
-		"unknown char":    {func(c *Command) { c.Char = "Z9" }, CodeUnknown, "char"},
-		"gauge not bound": {func(c *Command) { c.Gauge = "caliper" }, CodeBadValue, "gauge"},
+		"four ribs":       {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, CodeBadValue, "ribs"},
+		"a rib twice":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, CodeBadValue, "ribs"},
+		"no such rib":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, CodeUnknown, "ribs"},
+		"nobody":          {func(c *StartStudy) { c.Persons = []string{} }, CodeBadValue, "persons"},
+		"somebody twice":  {func(c *StartStudy) { c.Persons = []string{"Ines", "Ines"} }, CodeBadValue, "persons"},
+		"no repeat":       {func(c *StartStudy) { c.Repeats = 1 }, CodeBadValue, "repeats"},
+		"one, two times":  {func(c *StartStudy) { c.Persons = []string{"Ines"} }, CodeBadValue, "repeats"}, // five degrees of freedom
+		"too many":        {func(c *StartStudy) { c.Repeats = 1 << 40 }, CodeBadValue, "repeats"},
+		"no char":         {func(c *StartStudy) { c.Char = "" }, CodeMissing, "char"},
+		"unknown char":    {func(c *StartStudy) { c.Char = "Z9" }, CodeUnknown, "char"},
+		"gauge not bound": {func(c *StartStudy) { c.Gauge = "caliper" }, CodeBadValue, "gauge"},
 	} {
 		cmd := smallStudy
 		x.change(&cmd)
-		_, err := b.Do(context.Background(), cmd)
+		_, err := b.Do(context.Background(), Order{Deed: cmd})
 		var ce *words.Refusal
 		if !errors.As(err, &ce) || ce.Code != x.code || ce.Field != x.field {
 			t.Errorf("%s: %v, want %s on %s", name, err, x.code, x.field)
 		}
 	}
-	_, err := b.Do(context.Background(), Command{Op: OpStudyFinish})
+	_, err := b.Do(context.Background(), Order{Deed: FinishStudy{}})
 	wantCode(t, err, CodeNoStudy)
 	alone := smallStudy
-	alone.Persons, alone.Repeats = "Ines", 3
-	do(t, b, alone)
-	_, err = b.Do(context.Background(), smallStudy)
+	alone.Persons, alone.Repeats = []string{"Ines"}, 3
+	do(t, b, Order{Deed: alone})
+	_, err = b.Do(context.Background(), Order{Deed: smallStudy})
 	wantCode(t, err, CodeExists)
-	_, err = b.Do(context.Background(), Command{Op: OpStudyFinish})
+	_, err = b.Do(context.Background(), Order{Deed: FinishStudy{}})
 	wantCode(t, err, CodeIncomplete)
-	_, err = b.Do(context.Background(), Command{Op: OpStudyCancel, Reason: "  "})
+	_, err = b.Do(context.Background(), Order{Deed: CancelStudy{Reason: "  "}})
 	wantCode(t, err, CodeMissing)
-	do(t, b, Command{Op: OpStudyCancel, Reason: "rain"})
+	do(t, b, Order{Deed: CancelStudy{Reason: "rain"}})
 	if v := b.View().Study; v.State != "cancelled" || v.Reason != "rain" || b.View().Offer == nil {
 		t.Errorf("cancelled: %+v", v)
 	}
@@ -184,7 +184,7 @@ func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	arrive := func(gauge string, s wire.Sample, at time.Time) HeldView {
 		t.Helper()
 		o, err := b.Arrived(update(gauge, s, at))
@@ -198,11 +198,11 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if !strings.Contains(h.Reason, "runs with long tape") {
 		t.Errorf("another gauge: %+v", h)
 	}
-	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "wrong gauge"})
+	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "wrong gauge"}})
 	inch := sample("139.8")
 	inch.Unit = "in"
 	h = arrive("tape", inch, c.now())
-	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "inches"})
+	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "inches"}})
 	on := sample("3550.5")
 	on.Accept, on.Flags = wire.Never, []string{wire.FlagHold}
 	h = arrive("tape", on, c.now())
@@ -214,11 +214,11 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if o, err := b.Arrived(twin); err != nil || o.Kind != Held {
 		t.Errorf("of an unsure gauge: %+v %v", o, err)
 	}
-	do(t, b, Command{Op: OpDiscard, Seq: b.View().Seq, Reason: "which gauge?"})
+	do(t, b, Order{Deed: Discard{Seq: b.View().Seq, Reason: "which gauge?"}})
 	finer := tape
 	finer.Resolution = mm / 10
-	wantCode(t, b.SetGauge(context.Background(), finer), CodeExists)
-	do(t, b, Command{Op: OpTake, Seq: h.Seq})
+	wantCode(t, b.Set(context.Background(), StateGauge(finer.Stated())), CodeExists)
+	do(t, b, Order{Deed: Take{Seq: h.Seq}})
 	if v := b.View().Study; v.Done != 1 || v.Step.Step != 2 {
 		t.Fatalf("a taken value is no reading of the study: %+v", v)
 	}
@@ -226,7 +226,7 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if slip.Suggest != "3550 mm" {
 		t.Errorf("ten times off: %+v", slip)
 	}
-	do(t, b, Command{Op: OpTake, Seq: slip.Seq, Suggested: true})
+	do(t, b, Order{Deed: Take{Seq: slip.Seq, Suggested: true}})
 	at = c.now()
 	if o := send(t, b, "tape", "3551.0", at); o.Kind != StudyMeasured {
 		t.Fatal(o)
@@ -235,7 +235,7 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if !strings.Contains(h.Reason, "sent twice") {
 		t.Errorf("double: %+v", h)
 	}
-	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "bounced"})
+	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "bounced"}})
 	at = c.now()
 	if o := send(t, b, "tape", "3552.0", at); o.Kind != StudyMeasured {
 		t.Fatal(o)
@@ -244,19 +244,19 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if !strings.Contains(h.Reason, "came again") {
 		t.Errorf("the next step within a second: %+v", h)
 	}
-	_, err := b.Do(context.Background(), Command{Op: OpStudyCancel, Reason: "rain"})
+	_, err := b.Do(context.Background(), Order{Deed: CancelStudy{Reason: "rain"}})
 	wantCode(t, err, CodeHeld)
-	do(t, b, Command{Op: OpType, Text: "3552"})
-	_, err = b.Do(context.Background(), Command{Op: OpTake, Seq: h.Seq})
+	do(t, b, Order{Deed: Type{Text: "3552"}})
+	_, err = b.Do(context.Background(), Order{Deed: Take{Seq: h.Seq}})
 	wantCode(t, err, CodeComplete)
-	do(t, b, Command{Op: OpDiscard, Seq: h.Seq, Reason: "twice"})
-	_, err = b.Do(context.Background(), Command{Op: OpType, Text: "3,5,5"})
+	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "twice"}})
+	_, err = b.Do(context.Background(), Order{Deed: Type{Text: "3,5,5"}})
 	wantCode(t, err, string(length.BadGrouping))
-	_, err = b.Do(context.Background(), Command{Op: OpType, Text: "3550", Char: "tip"})
+	_, err = b.Do(context.Background(), Order{Deed: Type{Text: "3550", Char: "tip"}})
 	wantCode(t, err, CodeStudyRuns)
-	_, err = b.Do(context.Background(), Command{Op: OpType, Text: "3550", Version: 1})
+	_, err = b.Do(context.Background(), Order{Sent: Sent{Version: 1}, Deed: Type{Text: "3550"}})
 	wantCode(t, err, CodeConflict)
-	ack := do(t, b, Command{Op: OpType, Text: "35.5"})
+	ack := do(t, b, Order{Deed: Type{Text: "35.5"}})
 	if !ack.Held {
 		t.Errorf("a typed slip was taken: %+v", ack)
 	}
@@ -266,7 +266,7 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 func TestStudyIsBlind(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	value := "3551.37"
 	if o := send(t, b, "tape", value, c.now()); o.Kind != StudyMeasured {
 		t.Fatal(o)
@@ -278,7 +278,7 @@ func TestStudyIsBlind(t *testing.T) {
 		t.Fatal(o, err)
 	}
 	v := b.View()
-	do(t, b, Command{Op: OpDiscard, Seq: v.Held[0].Seq, Reason: "bounced"})
+	do(t, b, Order{Deed: Discard{Seq: v.Held[0].Seq, Reason: "bounced"}})
 	text, err := json.Marshal(b.View())
 	if err != nil {
 		t.Fatal(err)
@@ -297,30 +297,30 @@ func TestStudyIsBlind(t *testing.T) {
 func TestWithdrawnStudyReadingIsTakenAgain(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	rng := rand.New(rand.NewPCG(2, 2))
 	measureAll(t, b, c, rng)
 	r := b.View().Study.Readings[7]
-	_, err := b.Do(context.Background(), Command{Op: OpVoid, Seq: r.Seq, Reason: " \u00a0"})
+	_, err := b.Do(context.Background(), Order{Deed: Void{Seq: r.Seq, Reason: " \u00a0"}})
 	wantCode(t, err, CodeMissing)
-	do(t, b, Command{Op: OpVoid, Seq: r.Seq, Reason: "tape off the mark"})
+	do(t, b, Order{Deed: Void{Seq: r.Seq, Reason: "tape off the mark"}})
 	v := b.View().Study
 	if v.State != "running" || v.Step.Step != r.Step || v.Step.Rib != r.Rib || v.Step.Person != r.Person || !v.Step.Again || v.Result != nil {
 		t.Fatalf("after withdrawing step %d: %+v %+v", r.Step, v, v.Step)
 	}
-	_, err = b.Do(context.Background(), Command{Op: OpStudyFinish})
+	_, err = b.Do(context.Background(), Order{Deed: FinishStudy{}})
 	wantCode(t, err, CodeIncomplete)
 	measureAll(t, b, c, rng)
 	if v = b.View().Study; v.State != "complete" || len(v.Readings) != 21 {
 		t.Fatalf("taken again: %d readings, %s", len(v.Readings), v.State)
 	}
-	do(t, b, Command{Op: OpUndo})
+	do(t, b, Order{Deed: Undo{}})
 	if v = b.View().Study; v.State != "running" {
 		t.Errorf("undo after the last reading left the study %s", v.State)
 	}
 	measureAll(t, b, c, rng)
-	do(t, b, Command{Op: OpStudyFinish})
-	_, err = b.Do(context.Background(), Command{Op: OpVoid, Seq: b.View().Study.Readings[0].Seq, Reason: "late thought"})
+	do(t, b, Order{Deed: FinishStudy{}})
+	_, err = b.Do(context.Background(), Order{Deed: Void{Seq: b.View().Study.Readings[0].Seq, Reason: "late thought"}})
 	wantCode(t, err, CodeSettled)
 }
 
@@ -329,12 +329,12 @@ func TestStudyRestsOverARestart(t *testing.T) {
 	c := newClock()
 	dir := t.TempDir()
 	b := studyBench(t, dir, c)
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	rng := rand.New(rand.NewPCG(3, 3))
 	for range 7 {
-		do(t, b, Command{Op: OpType, Text: reading(b.View().Study, rng)})
+		do(t, b, Order{Deed: Type{Text: reading(b.View().Study, rng)}})
 	}
-	do(t, b, Command{Op: OpStudyPause})
+	do(t, b, Order{Deed: PauseStudy{}})
 	was := b.View().Study
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
@@ -346,7 +346,7 @@ func TestStudyRestsOverARestart(t *testing.T) {
 	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != Measured {
 		t.Errorf("while it rests a reading became %q", o.Kind)
 	}
-	do(t, b, Command{Op: OpStudyResume})
+	do(t, b, Order{Deed: ResumeStudy{}})
 	if v := b.View().Study; v.State != "running" || v.Done != 7 || v.Step.Step != 8 {
 		t.Fatalf("resumed: %+v", v)
 	}
@@ -363,30 +363,30 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 	c := newClock()
 	dir := t.TempDir()
 	b := studyBench(t, dir, c)
-	do(t, b, Command{Op: OpChoose, Rib: "01"})
+	do(t, b, Order{Deed: Choose{Rib: "01"}})
 	want := b.View().Current.Next.Want
 	nominal, err := length.Parse(want, length.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for range 2 { // +11.2 of 12 mm
-		do(t, b, Command{Op: OpType, Text: (nominal + 11200*length.Micrometre).String()})
+		do(t, b, Order{Deed: Type{Text: (nominal + 11200*length.Micrometre).String()}})
 	}
 	for b.View().Current.Next != nil {
-		do(t, b, Command{Op: OpType, Text: b.View().Current.Next.Want})
+		do(t, b, Order{Deed: Type{Text: b.View().Current.Next.Want}})
 	}
 	word := func() string { return b.View().Ribs[0].Verdict }
 	if word() != string(qc.Pass) {
 		t.Fatalf("rib 01 is %s before the study: %s", word(), b.View().Ribs[0].Reason)
 	}
-	do(t, b, smallStudy)
+	do(t, b, Order{Deed: smallStudy})
 	for i := 0; b.View().Study.Step != nil; i++ { // readings 3 mm apart
-		do(t, b, Command{Op: OpType, Text: (nominal + length.Length(i%4)*mm).String()})
+		do(t, b, Order{Deed: Type{Text: (nominal + length.Length(i%4)*mm).String()}})
 	}
 	if word() != string(qc.Pass) {
 		t.Fatalf("rib 01 is %s before the study is finished", word())
 	}
-	do(t, b, Command{Op: OpStudyFinish})
+	do(t, b, Order{Deed: FinishStudy{}})
 	if word() != string(qc.ReMeasure) {
 		t.Fatalf("rib 01 is %s with a gauge that repeats within %s mm: %s", word(), length.Length(b.View().Study.Result.RepeatNM), b.View().Ribs[0].Reason)
 	}
@@ -395,7 +395,7 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 		t.Errorf("nobody is told: %q", notices)
 	}
 	view := b.View()
-	if err := b.CloseBatch(ctx, ""); err != nil {
+	if err := b.Set(ctx, CloseBatch{}); err != nil {
 		t.Fatal(err)
 	}
 	seq := b.View().Seq
@@ -434,26 +434,25 @@ func TestStudyReplayEqualsLive(t *testing.T) {
 			case 0:
 				_, err = b.Do(ctx, someCommand(rt, b))
 			case 1:
-				_, err = b.Do(ctx, Command{Op: rapid.SampledFrom([]Op{OpStudyPause, OpStudyResume, OpStudyCancel, OpStudyFinish, OpUndo}).Draw(rt, "turn"),
-					Reason: rapid.SampledFrom([]string{"", "rain"}).Draw(rt, "why")})
+				_, err = b.Do(ctx, Order{Deed: rapid.SampledFrom([]Deed{PauseStudy{}, ResumeStudy{}, CancelStudy{}, CancelStudy{Reason: "rain"}, FinishStudy{}, Undo{}}).Draw(rt, "turn")})
 			case 2:
 				_, err = b.Arrived(someReading(rt, v, c.now()))
 			case 3:
 				if n := int64(len(v.Held)); n > 0 {
-					_, err = b.Do(ctx, Command{Op: rapid.SampledFrom([]Op{OpTake, OpDiscard}).Draw(rt, "answer"), Seq: v.Held[0].Seq, Reason: "so"})
+					_, err = b.Do(ctx, Order{Deed: rapid.SampledFrom([]Deed{Take{Seq: v.Held[0].Seq, Reason: "so"}, Discard{Seq: v.Held[0].Seq, Reason: "so"}}).Draw(rt, "answer")})
 				} else {
-					_, err = b.Do(ctx, Command{Op: OpVoid, Seq: rapid.Int64Range(1, v.Seq).Draw(rt, "seq"), Reason: "so"})
+					_, err = b.Do(ctx, Order{Deed: Void{Seq: rapid.Int64Range(1, v.Seq).Draw(rt, "seq"), Reason: "so"}})
 				}
 			default:
 				switch {
 				case v.Study == nil || v.Study.State == "finished" || v.Study.State == "cancelled":
-					_, err = b.Do(ctx, smallStudy)
+					_, err = b.Do(ctx, Order{Deed: smallStudy})
 				case v.Study.State == "complete":
-					_, err = b.Do(ctx, Command{Op: OpStudyFinish})
+					_, err = b.Do(ctx, Order{Deed: FinishStudy{}})
 				case v.Study.State == "paused":
-					_, err = b.Do(ctx, Command{Op: OpStudyResume})
+					_, err = b.Do(ctx, Order{Deed: ResumeStudy{}})
 				default:
-					_, err = b.Do(ctx, Command{Op: OpType, Text: reading(v.Study, rng)})
+					_, err = b.Do(ctx, Order{Deed: Type{Text: reading(v.Study, rng)}})
 				}
 			}
 			var ce *words.Refusal

@@ -3,8 +3,6 @@ package session
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"time"
 
 	"springline/qc"
@@ -21,55 +19,8 @@ type TemperatureBody struct {
 	TapeMC   int64  `json:"tape_mc"`
 	DoubtMK  int64  `json:"doubt_mk"`
 	Replaces int64  `json:"replaces,omitempty"`
-	Key      string `json:"key,omitempty"`
-	By       string `json:"by,omitempty"`
-}
-
-// defaultDoubt is what a small thermometer held against a bar may be off, in kelvin (common practice, no
-// source).
-const defaultDoubt = "1"
-
-// temperature decides on OpTemperature.
-func (b *Bench) temperature(c Command) (event, error) {
-	o, err := b.openBatch()
-	if err != nil {
-		return event{}, err
-	}
-	body := TemperatureBody{Batch: o.body.ID, Replaces: c.Seq, Key: c.Key, By: c.By}
-	if c.Doubt == "" {
-		c.Doubt = defaultDoubt
-	}
-	for _, x := range []struct {
-		field, text string
-		to          *int64
-	}{{"bar", c.Bar, &body.BarMC}, {"tape", c.Tape, &body.TapeMC}, {"doubt", c.Doubt, &body.DoubtMK}} {
-		v, err := degrees(x.text)
-		if err != nil {
-			return event{}, problem(CodeBadValue, x.field, "give degrees C, such as 27.5", "read the temperature of the %s: %v", x.field, err)
-		}
-		*x.to = v
-	}
-	t := body.temperatures(1)
-	if err := t.Validate(); err != nil {
-		return event{}, problem(CodeBadValue, "bar", "read them again, in degrees C", "%v", err)
-	}
-	if c.Seq != 0 && !o.temperatureCounts(c.Seq) {
-		return event{}, problem(CodeUnknown, "seq", "name a reading that still counts", "batch %q has no temperatures %d that count", o.body.ID, c.Seq)
-	}
-	return event{TemperatureSet, body}, nil
-}
-
-// degrees reads degrees or kelvin in thousandths; a comma may stand for the point.
-func degrees(text string) (int64, error) {
-	s := strings.TrimSpace(strings.Replace(text, ",", ".", 1))
-	for _, unit := range []string{"°C", "C", "K"} {
-		s = strings.TrimSpace(strings.TrimSuffix(s, unit))
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || math.IsNaN(v) || math.Abs(v) > 1000 || strings.ContainsAny(s, "eExXpP_") {
-		return 0, fmt.Errorf("%q is no temperature", text)
-	}
-	return int64(math.Round(v * 1000)), nil
+	Keyed
+	By string `json:"by,omitempty"`
 }
 
 func (b TemperatureBody) temperatures(seq int64) qc.Temperatures {

@@ -21,7 +21,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	b := openTest(t, dir, clk)
 	target := setUp(t, b, 1)
 	tip, _ := target.Characteristic(qc.Tip)
-	do(t, b, Command{Op: OpStart})
+	do(t, b, Order{Deed: Start{}})
 	dev := func() (qc.Deviation, qc.Judgement) {
 		t.Helper()
 		batch, err := b.Batch("B1")
@@ -35,7 +35,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 		j, _ := v.Of(qc.Tip)
 		return j.Dev, j
 	}
-	read := func(text string) { t.Helper(); do(t, b, Command{Op: OpType, Text: text, Char: "tip"}) }
+	read := func(text string) { t.Helper(); do(t, b, Order{Deed: Type{Text: text, Char: "tip"}}) }
 	nominal := tip.Nominal.Round(mm, length.TieEven).String()
 
 	read(nominal)
@@ -44,11 +44,12 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	if before.Dev.To20 != 0 || before.Dev.Temp.Read() || before.Budget.Temperature <= 0 {
 		t.Fatalf("corrected without temperatures: %+v", before)
 	}
-	first := do(t, b, Command{Op: OpTemperature, Bar: "20", Tape: "30,0 °C", Key: "t1"})
-	if again := do(t, b, Command{Op: OpTemperature, Bar: "20", Tape: "30", Key: "t1"}); again != first {
+	first := do(t, b, Order{Sent: Sent{Key: "t1"}, Deed: ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
+	if again := do(t, b, Order{Sent: Sent{Key: "t1", By: "Ada"}, Deed: ReadTemperature{Bar: "20", Tape: "30,0 °C"}}); again != first {
 		t.Errorf("the same key: %+v, then %+v", first, again)
 	}
-	do(t, b, Command{Op: OpAgain, Char: "tip", Reason: "warm now"})
+	fails(t, b, CodeKeyUsed, Order{Sent: Sent{Key: "t1"}, Deed: ReadTemperature{Bar: "21", Tape: "30"}})
+	do(t, b, Order{Deed: Again{Char: "tip", Reason: "warm now"}})
 	read(nominal)
 	read(nominal)
 	d, j := dev()
@@ -65,7 +66,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 		t.Errorf("shown %q and %q", step.To20, b.View().Last.To20)
 	}
 	// It was the bar that was warm too: what was measured is corrected again, to nothing.
-	fixed := do(t, b, Command{Op: OpTemperature, Bar: "30", Tape: "30", Seq: first.Seq})
+	fixed := do(t, b, Order{Deed: ReadTemperature{Bar: "30", Tape: "30", Seq: first.Seq}})
 	if d, _ := dev(); d.To20 != 0 || d.Temp.Seq != fixed.Seq || d.Value != l {
 		t.Errorf("put right: %+v", d)
 	}
@@ -77,7 +78,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	}
 	// A caliper is not the tape, and after two hours nobody knows how warm they are.
 	clk.t = clk.t.Add(qc.TemperatureHolds)
-	do(t, b, Command{Op: OpAgain, Char: "tip", Reason: "later"})
+	do(t, b, Order{Deed: Again{Char: "tip", Reason: "later"}})
 	read(nominal)
 	read(nominal)
 	if d, j := dev(); d.Temp.Read() || d.To20 != 0 || j.Budget.Temperature != before.Budget.Temperature {
@@ -104,27 +105,26 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 
 func TestTemperatureRefusals(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
-	if _, err := b.Do(context.Background(), Command{Op: OpTemperature, Bar: "20", Tape: "20"}); !isCode(err, CodeNoBatch, "batch") {
+	if _, err := b.Do(context.Background(), Order{Deed: ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err, CodeNoBatch, "batch") {
 		t.Errorf("no batch: %v", err)
 	}
 	setUp(t, b, 1)
 	before := b.View().Seq
 	for _, c := range []struct {
-		c           Command
+		c           ReadTemperature
 		code, field string
 	}{
-		{Command{Bar: "", Tape: "20"}, CodeBadValue, "bar"},
-		{Command{Bar: "20", Tape: "warm"}, CodeBadValue, "tape"},
-		{Command{Bar: "20", Tape: "NaN"}, CodeBadValue, "tape"},
-		{Command{Bar: "20", Tape: "1e1"}, CodeBadValue, "tape"},
-		{Command{Bar: "81", Tape: "20"}, CodeBadValue, "bar"},
-		{Command{Bar: "20", Tape: "-41"}, CodeBadValue, "bar"},
-		{Command{Bar: "20", Tape: "20", Doubt: "0"}, CodeBadValue, "bar"},
-		{Command{Bar: "20", Tape: "20", Doubt: "x"}, CodeBadValue, "doubt"},
-		{Command{Bar: "20", Tape: "20", Seq: 99}, CodeUnknown, "seq"},
+		{ReadTemperature{Bar: "", Tape: "20"}, CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "warm"}, CodeBadValue, "tape"},
+		{ReadTemperature{Bar: "20", Tape: "NaN"}, CodeBadValue, "tape"},
+		{ReadTemperature{Bar: "20", Tape: "1e1"}, CodeBadValue, "tape"},
+		{ReadTemperature{Bar: "81", Tape: "20"}, CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "-41"}, CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "0"}, CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "x"}, CodeBadValue, "doubt"},
+		{ReadTemperature{Bar: "20", Tape: "20", Seq: 99}, CodeUnknown, "seq"},
 	} {
-		c.c.Op = OpTemperature
-		if _, err := b.Do(context.Background(), c.c); !isCode(err, c.code, c.field) {
+		if _, err := b.Do(context.Background(), Order{Deed: c.c}); !isCode(err, c.code, c.field) {
 			t.Errorf("%+v: %v", c.c, err)
 		}
 	}

@@ -59,7 +59,7 @@ func TestBatchByPageAndPTY(t *testing.T) {
 	if v.Pairs == nil || len(v.Pairs.Pairs) != 1 {
 		t.Fatalf("two ribs that pass are one pair, not %+v", v.Pairs)
 	}
-	if _, err := r.Bench.Do(ctx, session.Command{Op: session.OpConfirmPairs, Token: v.Pairs.Token, By: "test"}); err != nil {
+	if _, err := r.Bench.Do(ctx, session.Order{Sent: session.Sent{By: "test"}, Deed: session.ConfirmPairs{Token: v.Pairs.Token}}); err != nil {
 		t.Fatal(err)
 	}
 	compareReport(t, r.Bench, url)

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -78,11 +77,7 @@ func (f *onRecord) setGauge(ctx context.Context, sys system, g job.Gauge) error 
 	if err != nil {
 		return usageError{err}
 	}
-	body, err := json.Marshal(setup.Body())
-	if err != nil {
-		return fmt.Errorf("add the gauge: %w", err)
-	}
-	return f.do(ctx, sys, session.Command{Op: session.OpGaugeSet, Gauge: g.ID, Text: string(body)})
+	return f.do(ctx, sys, g.ID, session.SetGauge(setup.Stated()))
 }
 
 func addGauge(sys system, file string, g job.Gauge) error {

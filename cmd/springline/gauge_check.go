@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -46,8 +45,8 @@ that no running bench holds, or type them, one a line.`,
 					return err
 				}
 			}
-			return f.do(c.Context(), sys, session.Command{Op: session.OpGaugeCheck, Gauge: args[0], Reference: reference,
-				Text: strings.Join(readings, "; "), Due: due, Doubt: doubt, Reason: against})
+			return f.do(c.Context(), sys, args[0], session.CheckGauge{Gauge: args[0], Reference: reference, Readings: readings,
+				Due: due, Doubt: doubt, Reason: against})
 		},
 	}
 	f.flags(c)
@@ -69,7 +68,7 @@ func gaugeRetireCommand(sys system) *cobra.Command {
 		Example: `  springline gauge retire tape-1 --reason "kinked at 2 m"`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			return f.do(c.Context(), sys, session.Command{Op: session.OpGaugeRetire, Gauge: args[0], Reason: reason})
+			return f.do(c.Context(), sys, args[0], session.RetireGauge{Gauge: args[0], Reason: reason})
 		},
 	}
 	f.flags(c)

@@ -31,11 +31,10 @@ func (f *onRecord) flags(c *cobra.Command) {
 	c.Flags().BoolVar(&f.json, "json", false, "answer in JSON")
 }
 
-// do records a command about a gauge and shows how the gauge stands then.
-func (f *onRecord) do(ctx context.Context, sys system, c session.Command) error {
-	c.By = f.by
+// do carries a deed about a gauge out and shows how the gauge stands then.
+func (f *onRecord) do(ctx context.Context, sys system, gauge string, deed session.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		if _, err := d.Do(ctx, c); err != nil {
+		if _, err := d.Do(ctx, session.Order{Sent: session.Sent{By: f.by}, Deed: deed}); err != nil {
 			return err
 		}
 		v, err := d.View(ctx)
@@ -43,7 +42,7 @@ func (f *onRecord) do(ctx context.Context, sys system, c session.Command) error 
 			return err
 		}
 		for _, g := range v.Gauges {
-			if g.ID != c.Gauge {
+			if g.ID != gauge {
 				continue
 			}
 			if f.json {
@@ -55,7 +54,7 @@ func (f *onRecord) do(ctx context.Context, sys system, c session.Command) error 
 			}
 			return err
 		}
-		return fmt.Errorf("gauge %q is not on record", c.Gauge)
+		return fmt.Errorf("gauge %q is not on record", gauge)
 	})
 }
 

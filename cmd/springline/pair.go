@@ -33,10 +33,14 @@ Beside a running bench these verbs go through that bench, so its page shows at o
 	c.PersistentFlags().BoolVar(&f.json, "json", false, "answer in JSON")
 	c.AddCommand(
 		pairProposeCommand(sys, &f), pairRuleCommand(sys, &f),
-		pairTwoCommand(sys, &f, session.OpPairLock, "lock RIB RIB", "Set a pair aside as good enough now, and say what that costs"),
-		pairTwoCommand(sys, &f, session.OpPairRelease, "release RIB RIB", "Let the ribs of a locked pair go again"),
-		pairTwoCommand(sys, &f, session.OpPairForbid, "forbid RIB RIB", "Never let two ribs stand together; needs --reason"),
-		pairTwoCommand(sys, &f, session.OpPairAllow, "allow RIB RIB", "Take a forbid back"),
+		pairTwoCommand(sys, &f, "lock RIB RIB", "Set a pair aside as good enough now, and say what that costs",
+			func(a, b, _ string) session.Deed { return session.LockPair{Rib: a, With: b} }),
+		pairTwoCommand(sys, &f, "release RIB RIB", "Let the ribs of a locked pair go again",
+			func(a, b, why string) session.Deed { return session.ReleasePair{Rib: a, With: b, Reason: why} }),
+		pairTwoCommand(sys, &f, "forbid RIB RIB", "Never let two ribs stand together; needs --reason",
+			func(a, b, why string) session.Deed { return session.ForbidPair{Rib: a, With: b, Reason: why} }),
+		pairTwoCommand(sys, &f, "allow RIB RIB", "Take a forbid back",
+			func(a, b, why string) session.Deed { return session.AllowPair{Rib: a, With: b, Reason: why} }),
 		pairConfirmCommand(sys, &f), pairOrderCommand(sys, &f), pairProveCommand(sys),
 	)
 	return c
@@ -149,43 +153,43 @@ func showPartners(ctx context.Context, sys system, d access.Way, f *pairFlags, r
 }
 
 func pairRuleCommand(sys system, f *pairFlags) *cobra.Command {
-	k := session.Command{Op: session.OpPairRule}
+	var by string
+	var k session.ChangePairRule
 	c := &cobra.Command{
 		Use:   "rule",
 		Short: "How ribs are compared, and what makes the best pairs; what is left out stays as it is",
 		Example: `  springline pair rule --limit '4 mm' --other-lot '0.5 mm'
   springline pair rule --compare max --best worst_then_sum --weights '2 1 1'`,
 		Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, k) },
+		RunE: func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, by, k) },
 	}
 	c.Flags().StringVar(&k.Metric, "compare", "", "rms (root mean square of the differences) or max (largest difference)")
 	c.Flags().StringVar(&k.Objective, "best", "", "sum (least sum) or worst_then_sum (least largest mismatch first)")
 	c.Flags().StringVar(&k.Weights, "weights", "", "of tip-to-tip, crown height and every station, such as '1 1 1'")
 	c.Flags().StringVar(&k.Limit, "limit", "", "largest mismatch of a pair, or none")
 	c.Flags().StringVar(&k.OtherLot, "other-lot", "", "how much a pair of one lot may be worse and is still preferred, or none")
-	c.Flags().StringVar(&k.By, "by", "", "who decides")
+	c.Flags().StringVar(&by, "by", "", "who decides")
 	return c
 }
 
 // pairTwoCommand is a verb on two ribs.
-func pairTwoCommand(sys system, f *pairFlags, op session.Op, use, short string) *cobra.Command {
-	k := session.Command{Op: op}
+func pairTwoCommand(sys system, f *pairFlags, use, short string, deed func(rib, with, why string) session.Deed) *cobra.Command {
+	var by, reason string
 	c := &cobra.Command{
 		Use: use, Short: short, Args: cobra.ExactArgs(2),
 		RunE: func(c *cobra.Command, args []string) error {
-			k.Rib, k.With = args[0], args[1]
-			return pairDo(c.Context(), sys, f, k)
+			return pairDo(c.Context(), sys, f, by, deed(args[0], args[1], reason))
 		},
 	}
-	c.Flags().StringVar(&k.By, "by", "", "who decides")
-	c.Flags().StringVar(&k.Reason, "reason", "", "why")
+	c.Flags().StringVar(&by, "by", "", "who decides")
+	c.Flags().StringVar(&reason, "reason", "", "why")
 	return c
 }
 
-// pairDo carries a command out and says how the pairs are then.
-func pairDo(ctx context.Context, sys system, f *pairFlags, k session.Command) error {
+// pairDo carries a deed out and says how the pairs are then.
+func pairDo(ctx context.Context, sys system, f *pairFlags, by string, deed session.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		if _, err := d.Do(ctx, k); err != nil {
+		if _, err := d.Do(ctx, session.Order{Sent: session.Sent{By: by}, Deed: deed}); err != nil {
 			return err
 		}
 		v, err := d.View(ctx)
@@ -204,16 +208,17 @@ func pairDo(ctx context.Context, sys system, f *pairFlags, k session.Command) er
 }
 
 func pairConfirmCommand(sys system, f *pairFlags) *cobra.Command {
-	k := session.Command{Op: session.OpConfirmPairs}
+	var by string
+	var k session.ConfirmPairs
 	c := &cobra.Command{
 		Use:     "confirm",
 		Short:   "Confirm the pairs as proposed, by the token that propose printed",
 		Example: "  springline pair confirm --token 6f3a9c0e12b4d875 --by Ines",
 		Args:    cobra.NoArgs,
-		RunE:    func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, k) },
+		RunE:    func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, by, k) },
 	}
 	c.Flags().StringVar(&k.Token, "token", "", "names the very proposal that you looked at")
-	c.Flags().StringVar(&k.By, "by", "", "who confirms")
+	c.Flags().StringVar(&by, "by", "", "who confirms")
 	return c
 }
 
@@ -232,8 +237,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 					return err
 				}
 				if token != "" {
-					if _, err := d.Do(c.Context(), session.Command{Op: session.OpConfirmOrder, Token: token, By: by, First: first,
-						Last: last}); err != nil {
+					if _, err := d.Do(c.Context(), session.Order{Sent: session.Sent{By: by}, Deed: session.ConfirmOrder{Token: token, First: first, Last: last}}); err != nil {
 						return err
 					}
 					if v, err = askOrder(c.Context(), d, "", "", ""); err != nil {

@@ -85,14 +85,13 @@ func yard(t *testing.T) (dir string, open func() *wiring.Wired) {
 	}
 	r := open()
 	for _, s := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}, {"-4", "-4"}} {
-		for _, c := range []session.Command{{Op: session.OpStart}, {Op: session.OpType, Text: "3553.6"}, {Op: session.OpType, Text: "2061.4"},
-			{Op: session.OpType, Text: s[0]}, {Op: session.OpType, Text: s[1]}} {
+		for _, c := range []session.Order{{Deed: session.Start{}}, {Deed: session.Type{Text: "3553.6"}}, {Deed: session.Type{Text: "2061.4"}}, {Deed: session.Type{Text: s[0]}}, {Deed: session.Type{Text: s[1]}}} {
 			if a, err := r.Bench.Do(t.Context(), c); err != nil || a.Held {
 				t.Fatalf("%+v: %+v %v", c, a, err)
 			}
 		}
 	}
-	if _, err := r.Bench.Do(t.Context(), session.Command{Op: session.OpStart}); err != nil { // 07 is not measured
+	if _, err := r.Bench.Do(t.Context(), session.Order{Deed: session.Start{}}); err != nil { // 07 is not measured
 		t.Fatal(err)
 	}
 	if err := r.Close(); err != nil {

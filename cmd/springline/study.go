@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -40,19 +41,18 @@ While a study runs, readings of its gauge go to the study and not to the ribs.`,
 	c.PersistentFlags().BoolVar(&f.json, "json", false, "answer in JSON")
 	c.PersistentFlags().StringVar(&f.by, "by", "", "name for the record")
 	c.AddCommand(studyStartCommand(sys, &f), studyShowCommand(sys, &f), studyTypeCommand(sys, &f), studyResultCommand(sys, &f),
-		studyTurnCommand(sys, &f, session.OpStudyPause, "pause", "Let the study rest: readings go to the ribs"),
-		studyTurnCommand(sys, &f, session.OpStudyResume, "resume", "Go on where the study stood"),
-		studyTurnCommand(sys, &f, session.OpStudyCancel, "cancel", "End the study without a result; needs --reason"),
-		studyTurnCommand(sys, &f, session.OpStudyFinish, "finish", "End the study: its repeatability counts in the gauge's uncertainty"),
+		studyTurnCommand(sys, &f, "pause", "Let the study rest: readings go to the ribs", func(why string) session.Deed { return session.PauseStudy{Reason: why} }),
+		studyTurnCommand(sys, &f, "cancel", "End the study without a result; needs --reason", func(why string) session.Deed { return session.CancelStudy{Reason: why} }),
+		studyGoCommand(sys, &f, "resume", "Go on where the study stood", session.ResumeStudy{}),
+		studyGoCommand(sys, &f, "finish", "End the study: its repeatability counts in the gauge's uncertainty", session.FinishStudy{}),
 		studyReportCommand(sys, &f))
 	return c
 }
 
-// studyDo carries a command out and shows the study as it stands then.
-func studyDo(ctx context.Context, sys system, f *studyFlags, c session.Command) error {
-	c.By = f.by
+// studyDo carries a deed out and shows the study as it stands then.
+func studyDo(ctx context.Context, sys system, f *studyFlags, deed session.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		a, err := d.Do(ctx, c)
+		a, err := d.Do(ctx, session.Order{Sent: session.Sent{By: f.by}, Deed: deed})
 		if err != nil {
 			return err
 		}
@@ -99,20 +99,21 @@ func studyOnRecord(ctx context.Context, d access.Way) (*session.StudyView, error
 }
 
 func studyStartCommand(sys system, f *studyFlags) *cobra.Command {
-	cmd := session.Command{Op: session.OpStudyStart}
+	var deed session.StartStudy
 	c := &cobra.Command{
 		Use:   "start",
 		Short: "Lay a study out on ribs of the open batch and say who measures first",
 		Args:  cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return studyDo(c.Context(), sys, f, cmd)
+			deed.Ribs, deed.Persons = trimmed(deed.Ribs), trimmed(deed.Persons)
+			return studyDo(c.Context(), sys, f, deed)
 		},
 	}
-	c.Flags().StringVar(&cmd.Char, "char", "", "characteristic to study, such as tip")
-	c.Flags().StringVar(&cmd.Gauge, "gauge", "", "gauge to study; the one bound to the characteristic when left out")
-	c.Flags().StringVar(&cmd.Ribs, "ribs", "", "ribs, with commas between; 5 to 20")
-	c.Flags().StringVar(&cmd.Persons, "persons", "", "who measures, with commas between; 1 to 5")
-	c.Flags().Int64Var(&cmd.Repeats, "repeats", 2, "readings of each rib by each person; 2 to 5")
+	c.Flags().StringVar(&deed.Char, "char", "", "characteristic to study, such as tip")
+	c.Flags().StringVar(&deed.Gauge, "gauge", "", "gauge to study; the one bound to the characteristic when left out")
+	c.Flags().StringSliceVar(&deed.Ribs, "ribs", nil, "ribs, with commas between; 5 to 20")
+	c.Flags().StringSliceVar(&deed.Persons, "persons", nil, "who measures, with commas between; 1 to 5")
+	c.Flags().Int64Var(&deed.Repeats, "repeats", 2, "readings of each rib by each person; 2 to 5")
 	return c
 }
 
@@ -137,7 +138,7 @@ func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
 				if v.State != "running" {
 					return fmt.Errorf("take a reading for %s: it is %s; nothing is to be measured", v.ID, v.State)
 				}
-				a, err := d.Do(c.Context(), session.Command{Op: session.OpType, Text: args[0], By: f.by, Version: v.Version})
+				a, err := d.Do(c.Context(), session.Order{Sent: session.Sent{Version: v.Version, By: f.by}, Deed: session.Type{Text: args[0]}})
 				if err != nil {
 					return err
 				}
@@ -150,14 +151,29 @@ func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
 	}
 }
 
-func studyTurnCommand(sys system, f *studyFlags, op session.Op, use, short string) *cobra.Command {
-	cmd := session.Command{Op: op}
+// studyTurnCommand is a verb that takes a reason.
+func studyTurnCommand(sys system, f *studyFlags, use, short string, deed func(why string) session.Deed) *cobra.Command {
+	var reason string
 	c := &cobra.Command{Use: use, Short: short, Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, cmd) }}
-	if op == session.OpStudyCancel || op == session.OpStudyPause {
-		c.Flags().StringVar(&cmd.Reason, "reason", "", "why, for the record")
-	}
+		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, deed(reason)) }}
+	c.Flags().StringVar(&reason, "reason", "", "why, for the record")
 	return c
+}
+
+func studyGoCommand(sys system, f *studyFlags, use, short string, deed session.Deed) *cobra.Command {
+	return &cobra.Command{Use: use, Short: short, Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, deed) }}
+}
+
+// trimmed is a list as typed with commas between, without the blanks around them.
+func trimmed(list []string) []string {
+	names := []string{}
+	for _, n := range list {
+		if n = strings.TrimSpace(n); n != "" {
+			names = append(names, n)
+		}
+	}
+	return names
 }
 
 func studyResultCommand(sys system, f *studyFlags) *cobra.Command {

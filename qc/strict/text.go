@@ -61,6 +61,9 @@ func text(path, s string, most int, lines bool) error {
 	if !utf8.ValidString(s) {
 		return bad("send UTF-8", "is not valid text")
 	}
+	if strings.ContainsRune(s, utf8.RuneError) {
+		return bad("send it whole", "holds half a character")
+	}
 	if utf8.RuneCountInString(s) > most {
 		return bad("shorten it", "is longer than %d characters", most)
 	}

@@ -23,7 +23,7 @@ type shelf struct {
 	mu       sync.Mutex
 	view     session.View
 	records  []session.Stored
-	commands []session.Command
+	commands []session.Order
 	answer   error
 	wakes    []chan struct{}
 }
@@ -76,7 +76,7 @@ func (b *shelf) Since(_ context.Context, epoch, seq int64, limit int) ([]session
 	return slices.Clone(rest[:min(limit, len(rest))]), nil
 }
 
-func (b *shelf) Do(_ context.Context, c session.Command) (session.Ack, error) {
+func (b *shelf) Do(_ context.Context, c session.Order) (session.Ack, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.answer != nil {
@@ -86,7 +86,7 @@ func (b *shelf) Do(_ context.Context, c session.Command) (session.Ack, error) {
 	return session.Ack{Epoch: b.view.Epoch, Seq: b.view.Seq}, nil
 }
 
-func (b *shelf) did() []session.Command {
+func (b *shelf) did() []session.Order {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return slices.Clone(b.commands)

@@ -16,10 +16,14 @@ type GaugeActs map[string]func(gauge string) error
 
 // actOnGauge takes {"gauge": id, "act": name}.
 func (s *site) actOnGauge(w http.ResponseWriter, r *http.Request) {
-	var gauge, act string
-	if !texts(w, r, map[string]*string{"gauge": &gauge, "act": &act}) {
+	var sent struct {
+		Gauge string `json:"gauge"`
+		Act   string `json:"act"`
+	}
+	if !readInto(w, r, &sent) {
 		return
 	}
+	gauge, act := sent.Gauge, sent.Act
 	do := s.cfg.Acts[act]
 	if do == nil {
 		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "act",

@@ -116,7 +116,7 @@ func TestOtherSitesAreRefused(t *testing.T) {
 // where it was.
 func TestGetChangesNothing(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Command{Op: session.OpStart})
+	command(t, b, session.Order{Deed: session.Start{}})
 	h := handler(t, b)
 	before := b.View()
 	for _, q := range every() {

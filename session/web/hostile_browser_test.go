@@ -92,10 +92,10 @@ func TestHostileNamesOnARealBench(t *testing.T) {
 	b := realBench(t, t.TempDir())
 	names := []string{`<img src=x onerror=owned=1>`, `"><script>owned=1</script>`, `'><svg/onload=owned=1>`}
 	for _, n := range names {
-		if err := b.SetLot(context.Background(), qc.Lot{ID: n, Grade: "B500B", BarLength: 6000 * mm}); err != nil {
+		if err := b.Set(context.Background(), session.LotDeed(qc.Lot{ID: n, Grade: "B500B", BarLength: 6000 * mm})); err != nil {
 			t.Fatal(err)
 		}
-		command(t, b, session.Command{Op: session.OpStart, Rib: n, Lot: n})
+		command(t, b, session.Order{Deed: session.Start{Rib: n, Lot: n}})
 	}
 	tab := open(t, desktop, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelectorAll('#batch tbody tr').length === 3`)

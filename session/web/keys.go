@@ -18,16 +18,21 @@ const maxKeys = 80
 // with \r or \t last, "times": milliseconds from any moment, one for each character, parted by spaces}.
 // Whether it is a reading is decided where every gauge's bytes are read.
 func (s *site) keys(w http.ResponseWriter, r *http.Request) {
-	var gauge, text, times string
-	if !texts(w, r, map[string]*string{"gauge": &gauge, "text": &text, "times": &times}) {
+	var sent struct {
+		Gauge string `json:"gauge"`
+		Text  string `json:"text"`
+		Times string `json:"times"`
+	}
+	if !readInto(w, r, &sent) {
 		return
 	}
+	gauge := sent.Gauge
 	if s.cfg.Keys == nil || !slices.Contains(s.cfg.Keyboards(), gauge) {
 		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "gauge",
 			Detail: strconv.Quote(gauge) + " is not a keyboard gauge of this bench", Do: "add it to the bench, or type the value"})
 		return
 	}
-	burst, ok := burstOf(text, times)
+	burst, ok := burstOf(sent.Text, sent.Times)
 	if !ok {
 		refuse(w, http.StatusBadRequest, session.Problem{Code: session.CodeBadValue, Field: "times",
 			Detail: "a burst is 1 to 80 plain characters, each with its time and none before the last", Do: "send the value again"})

@@ -21,10 +21,10 @@ import (
 // TestLiveUpdate: a record made elsewhere is on the page without a touch, and is spoken.
 func TestLiveUpdate(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Command{Op: session.OpStart})
+	command(t, b, session.Order{Deed: session.Start{}})
 	tab := open(t, desktop, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
-	command(t, b, session.Command{Op: session.OpType, Text: nominal(t, b)})
+	command(t, b, session.Order{Deed: session.Type{Text: nominal(t, b)}})
 	tab.until(`document.querySelector('#panel .digits')?.innerText.startsWith('` + strings.TrimSuffix(nominal(t, b), " mm") + `')`)
 	tab.until(`document.querySelector('#say').textContent.includes('tip-to-tip')`)
 	tab.quiet()
@@ -114,7 +114,7 @@ func (n named) Addr() net.Addr { return n.addr }
 // not live, then catches up and says how many records it missed.
 func TestReconnectResumes(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Command{Op: session.OpStart})
+	command(t, b, session.Order{Deed: session.Start{}})
 	line, url := behind(t, Config{Bench: b})
 	tab := open(t, phone, url, true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
@@ -122,8 +122,8 @@ func TestReconnectResumes(t *testing.T) {
 	tab.until(`document.body.classList.contains('not-live') && document.querySelector('#stale').innerText.includes('NOT LIVE')`)
 	tab.picture("not-live-phone")
 	value := nominal(t, b)
-	command(t, b, session.Command{Op: session.OpType, Text: value})
-	command(t, b, session.Command{Op: session.OpType, Text: value})
+	command(t, b, session.Order{Deed: session.Type{Text: value}})
+	command(t, b, session.Order{Deed: session.Type{Text: value}})
 	line.set(false)
 	tab.until(`!document.body.classList.contains('not-live')`)
 	tab.until(`document.querySelector('#message').innerText.includes('2 records')`)
@@ -152,7 +152,7 @@ func TestSilenceIsMarked(t *testing.T) {
 // the same key it counts once.
 func TestLostCommandIsSentAgainOnce(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Command{Op: session.OpStart})
+	command(t, b, session.Order{Deed: session.Start{}})
 	line, url := behind(t, Config{Bench: b})
 	tab := open(t, phone, url, true)
 	seq := b.View().Seq
@@ -174,7 +174,7 @@ func TestLostCommandIsSentAgainOnce(t *testing.T) {
 // itself, does not go away with another command, and counts once when a person presses.
 func TestLostCommandOutlivesAReload(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Command{Op: session.OpStart})
+	command(t, b, session.Order{Deed: session.Start{}})
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
 	seq, char := b.View().Seq, b.View().Current.Next.Char
@@ -188,7 +188,7 @@ func TestLostCommandOutlivesAReload(t *testing.T) {
 	if b.View().Seq != seq {
 		t.Fatal("sent without a press")
 	}
-	command(t, b, session.Command{Op: session.OpLot, Lot: b.View().Batch.Lot, Key: "elsewhere"})
+	command(t, b, session.Order{Sent: session.Sent{Key: "elsewhere"}, Deed: session.NextLot{Lot: b.View().Batch.Lot}})
 	seq = b.View().Seq
 	tab.press("#alarm", "Send again")
 	tab.until(`document.querySelector('#alarm').innerText === ''`)
@@ -241,10 +241,10 @@ func TestHeldValueIsAnswered(t *testing.T) {
 			held = s.view
 		}
 	}
-	for words, want := range map[string]session.Command{
-		"Take 50.7 mm":   {Op: session.OpTake, Seq: 140},
-		"Take 1287.8 mm": {Op: session.OpTake, Seq: 140, Suggested: true},
-		"Discard":        {Op: session.OpDiscard, Seq: 140, Reason: "wrong gauge or unit"},
+	for words, want := range map[string]session.Order{
+		"Take 50.7 mm":   {Deed: session.Take{Seq: 140}},
+		"Take 1287.8 mm": {Deed: session.Take{Seq: 140, Suggested: true}},
+		"Discard":        {Deed: session.Discard{Seq: 140, Reason: "wrong gauge or unit"}},
 	} {
 		t.Run(words, func(t *testing.T) {
 			b := &shelf{view: held}
@@ -254,8 +254,8 @@ func TestHeldValueIsAnswered(t *testing.T) {
 			}
 			tab.picture("held-suggestion-phone")
 			tab.press("#answers", words)
-			if want.Reason != "" {
-				tab.press("#sheet", want.Reason)
+			if d, ok := want.Deed.(session.Discard); ok {
+				tab.press("#sheet", d.Reason)
 			}
 			for i := 0; len(b.did()) == 0 && i < 100; i++ {
 				time.Sleep(50 * time.Millisecond)
@@ -357,7 +357,7 @@ func TestBurstIsCaught(t *testing.T) {
 		time.Sleep(30 * time.Millisecond)
 	}
 	tab.until(`window.keyUp === true`) // a second press would come before it, with the key's own events
-	if got := b.did(); len(got) != 1 || got[0].Op != session.OpUndo {
+	if got := b.did(); len(got) != 1 || got[0].Op() != "undo" {
 		t.Errorf("a person's Enter on Undo: %+v", got)
 	}
 	tab.quiet()

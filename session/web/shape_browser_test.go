@@ -30,7 +30,7 @@ func openRib(t *testing.T, b *session.Bench, wide float64) {
 	for _, s := range []arch.Station{{Leg: arch.LegA, Index: 1, X: -want.Arc / 4}, {Leg: arch.LegB, Index: 1, X: want.Arc / 4}} {
 		off[s.String()] = target.OffsetOf(rib, s)
 	}
-	command(t, b, session.Command{Op: session.OpStart})
+	command(t, b, session.Order{Deed: session.Start{}})
 	for v := b.View().Current; v.Next != nil; v = b.View().Current {
 		var nominal float64
 		if _, err := fmt.Sscanf(v.Next.Want, "%f", &nominal); err != nil {
@@ -40,9 +40,9 @@ func openRib(t *testing.T, b *session.Bench, wide float64) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		command(t, b, session.Command{Op: session.OpType, Text: l.Round(length.Millimetre/10, length.TieEven).String() + " mm"})
+		command(t, b, session.Order{Deed: session.Type{Text: l.Round(length.Millimetre/10, length.TieEven).String() + " mm"}})
 		for len(b.View().Held) > 0 {
-			command(t, b, session.Command{Op: session.OpTake, Seq: b.View().Held[0].Seq})
+			command(t, b, session.Order{Deed: session.Take{Seq: b.View().Held[0].Seq}})
 		}
 	}
 }

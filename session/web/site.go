@@ -21,7 +21,7 @@ type Bench interface {
 	Listen() (wake <-chan struct{}, stop func())
 	// Since gives up to limit records after a point of the record.
 	Since(ctx context.Context, epoch, seq int64, limit int) ([]session.Stored, error)
-	Do(ctx context.Context, c session.Command) (session.Ack, error)
+	Do(ctx context.Context, c session.Order) (session.Ack, error)
 	Batch(id string) (qc.Batch, error)
 	Partners(rib string) ([]session.PartnerView, error)
 	RunOrder(first, last string) (session.OrderView, error)

@@ -34,16 +34,16 @@ func benchOfSix(t *testing.T) *session.Bench {
 		t.Fatal(err)
 	}
 	for _, err := range []error{
-		b.SetGauge(ctx, session.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm", Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.StationOffset}}}),
-		b.SetLot(ctx, qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}), b.SetJig(ctx, qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9}), b.SetTarget(ctx, target),
-		b.OpenBatch(ctx, session.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}),
+		b.Set(ctx, session.StateGauge(session.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm", Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.StationOffset}}}.Stated())),
+		b.Set(ctx, session.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})), b.Set(ctx, session.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})), b.Set(ctx, session.TargetDeed(target)),
+		b.Set(ctx, session.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 	} {
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
 	for range 6 {
-		if _, err := b.Do(ctx, session.Command{Op: session.OpStart}); err != nil {
+		if _, err := b.Do(ctx, session.Order{Deed: session.Start{}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -90,7 +90,7 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 			if seen := eval[string](tab, `document.body.innerText`); strings.Contains(seen, "3551.37") || strings.Contains(seen, "3551.4") {
 				t.Error("the reading is to be seen while the study runs")
 			}
-			if _, err := b.Do(t.Context(), session.Command{Op: session.OpType, Text: "355.1"}); err != nil {
+			if _, err := b.Do(t.Context(), session.Order{Deed: session.Type{Text: "355.1"}}); err != nil {
 				t.Fatal(err)
 			}
 			tab.until(`document.querySelector('#panel').innerText.includes('unit slip')`)
@@ -108,7 +108,7 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 				if v.Step.Person == "Ines" {
 					at += 0.4
 				}
-				if _, err := b.Do(t.Context(), session.Command{Op: session.OpType, Text: fmt.Sprintf("%.1f", at)}); err != nil {
+				if _, err := b.Do(t.Context(), session.Order{Deed: session.Type{Text: fmt.Sprintf("%.1f", at)}}); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -157,7 +157,7 @@ func TestDisagreeingRepeatOnThePage(t *testing.T) {
 	tab.do(chromedp.SendKeys(chromedp.CSS("#sheet input"), "rests on a stone"))
 	tab.press("#sheet", "Keep it")
 	tab.until(`!document.querySelector('#sheet').open`)
-	wait := func(want session.Command) {
+	wait := func(want session.Order) {
 		t.Helper()
 		for range 200 {
 			if did := b.did(); len(did) > 0 {
@@ -172,8 +172,8 @@ func TestDisagreeingRepeatOnThePage(t *testing.T) {
 		text, _ := json.Marshal(b.did())
 		t.Fatalf("did %s, want %+v", text, want)
 	}
-	wait(session.Command{Op: session.OpTake, Seq: 77, Reason: "rests on a stone"})
+	wait(session.Order{Deed: session.Take{Seq: 77, Reason: "rests on a stone"}})
 	tab.press("#answers", "Measure all again")
-	wait(session.Command{Op: session.OpAgain, Rib: v.Current.Rib, Char: "tip", Seq: 77, Reason: "readings disagree"})
+	wait(session.Order{Deed: session.Again{Rib: v.Current.Rib, Char: "tip", Seq: 77, Reason: "readings disagree"}})
 	tab.quiet()
 }

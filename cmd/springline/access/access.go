@@ -14,7 +14,7 @@ import (
 // store.
 type Way interface {
 	View(context.Context) (session.View, error)
-	Do(context.Context, session.Command) (session.Ack, error)
+	Do(context.Context, session.Order) (session.Ack, error)
 	// Partners and RunOrder are those of session.Bench.
 	Partners(ctx context.Context, rib string) ([]session.PartnerView, error)
 	RunOrder(ctx context.Context, first, last string) (session.OrderView, error)

@@ -55,7 +55,7 @@ func TestThroughARunningBench(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := d.Do(t.Context(), session.Command{Op: session.OpNote, Text: "from beside"}); err == nil {
+	if _, err := d.Do(t.Context(), session.Order{Deed: session.Note{Text: "from beside"}}); err == nil {
 		t.Error("a note without a batch was taken")
 	} else {
 		var ce *words.Refusal
@@ -98,11 +98,11 @@ func TestBothDoorsDoTheSame(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, c := range []session.Command{
-			{Op: session.OpStart, Key: "k1"}, {Op: session.OpType, Text: "3550", Key: "k2"}, {Op: session.OpType, Text: "3550", Key: "k2"},
+		for _, c := range []session.Order{
+			{Sent: session.Sent{Key: "k1"}, Deed: session.Start{}}, {Sent: session.Sent{Key: "k2"}, Deed: session.Type{Text: "3550"}}, {Sent: session.Sent{Key: "k2"}, Deed: session.Type{Text: "3550"}},
 		} {
 			if _, err := d.Do(t.Context(), c); err != nil {
-				t.Fatalf("%s: %s: %v", way, c.Op, err)
+				t.Fatalf("%s: %s: %v", way, c.Op(), err)
 			}
 		}
 		v, err := d.View(t.Context())
@@ -177,10 +177,9 @@ func prepare(t *testing.T, dir string) {
 		Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}}
 	ctx := t.Context()
 	for _, err := range []error{
-		b.SetGauge(ctx, session.GaugeSetup{Gauge: gauge}), b.SetTarget(ctx, target),
-		b.SetLot(ctx, qc.Lot{ID: "lot-1"}), b.SetJig(ctx, qc.Jig{ID: "jig-1", FaceRadius: 900 * length.Millimetre}),
-		b.OpenBatch(ctx, session.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1",
-			Decision: qc.DefaultDecision}),
+		b.Set(ctx, session.StateGauge(session.GaugeSetup{Gauge: gauge}.Stated())), b.Set(ctx, session.TargetDeed(target)),
+		b.Set(ctx, session.LotDeed(qc.Lot{ID: "lot-1"})), b.Set(ctx, session.JigDeed(qc.Jig{ID: "jig-1", FaceRadius: 900 * length.Millimetre})),
+		b.Set(ctx, session.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1", Decision: qc.DefaultDecision}.Deed()),
 	} {
 		if err != nil {
 			t.Fatal(err)

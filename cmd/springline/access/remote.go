@@ -44,13 +44,13 @@ func (r *remote) View(ctx context.Context) (session.View, error) {
 
 // Do sends a command. One without a key gets one, so that it can be sent again after a lost answer; it is
 // sent a second time once where the bench cut the answer off.
-func (r *remote) Do(ctx context.Context, c session.Command) (session.Ack, error) {
+func (r *remote) Do(ctx context.Context, c session.Order) (session.Ack, error) {
 	if c.Key == "" {
 		c.Key = "cli-" + rand.Text()
 	}
-	body, err := json.Marshal(c)
+	body, err := session.Encode(c)
 	if err != nil {
-		return session.Ack{}, fmt.Errorf("send %q to the bench: %w", c.Op, err)
+		return session.Ack{}, fmt.Errorf("send %q to the bench: %w", c.Op(), err)
 	}
 	var answer struct {
 		Ack session.Ack `json:"ack"`

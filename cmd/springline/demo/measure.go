@@ -64,7 +64,7 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 			}
 			entry = l.FeetInches(16)
 		}
-		a, err := y.do(ctx, session.Command{Op: session.OpType, Text: entry, By: maker})
+		a, err := y.do(ctx, maker, session.Type{Text: entry})
 		if err != nil {
 			return err
 		}
@@ -73,15 +73,16 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 		if err := errors.Join(send(frame), settle(ctx, 40*time.Millisecond), send(frame)); err != nil {
 			return err
 		}
-		if err := y.question(ctx, session.Command{Op: session.OpDiscard, Reason: "the send key bounced", By: checker}); err != nil {
+		if err := y.question(ctx, checker, func(seq int64) session.Deed { return session.Discard{Seq: seq, Reason: "the send key bounced"} }); err != nil {
 			return err
 		}
 	case inInches:
 		if err := send(fmt.Sprintf("%.2f\r\n", mm/25.4)); err != nil {
 			return err
 		}
-		if err := y.question(ctx, session.Command{Op: session.OpTake, Suggested: true, Reason: "the tape was switched to inches",
-			By: checker}); err != nil {
+		if err := y.question(ctx, checker, func(seq int64) session.Deed {
+			return session.Take{Seq: seq, Suggested: true, Reason: "the tape was switched to inches"}
+		}); err != nil {
 			return err
 		}
 	case halfFrame:
@@ -154,14 +155,13 @@ func (y *yard) until(ctx context.Context, done func() bool) error {
 }
 
 // question waits for the bench to hold a value and answers it.
-func (y *yard) question(ctx context.Context, c session.Command) error {
+func (y *yard) question(ctx context.Context, by string, answer func(seq int64) session.Deed) error {
 	if err := y.until(ctx, func() bool { return len(y.bench.View().Held) > 0 }); err != nil {
 		return err
 	}
 	h := y.bench.View().Held[0]
 	y.say("         the bench asks about %s %s: %s", h.Gauge, h.Value, h.Reason)
-	c.Seq = h.Seq
-	_, err := y.do(ctx, c)
+	_, err := y.do(ctx, by, answer(h.Seq))
 	return err
 }
 
@@ -171,15 +171,14 @@ func (y *yard) answer(ctx context.Context) (again bool, err error) {
 	for _, h := range y.bench.View().Held {
 		if h.Repeat {
 			y.say("         the bench asks: %s; the rib is lifted, laid again and read anew", h.Reason)
-			if _, err := y.do(ctx, session.Command{Op: session.OpAgain, Char: h.Char, Seq: h.Seq,
-				Reason: "the readings disagree: lifted and laid again", By: maker}); err != nil {
+			if _, err := y.do(ctx, maker, session.Again{Char: h.Char, Seq: h.Seq, Reason: "the readings disagree: lifted and laid again"}); err != nil {
 				return again, err
 			}
 			again = true
 			continue
 		}
 		y.say("         the bench asks about %s %s: %s; it is right and taken", h.Gauge, h.Value, h.Reason)
-		if _, err := y.do(ctx, session.Command{Op: session.OpTake, Seq: h.Seq, By: checker}); err != nil {
+		if _, err := y.do(ctx, checker, session.Take{Seq: h.Seq}); err != nil {
 			return again, err
 		}
 	}

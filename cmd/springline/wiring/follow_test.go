@@ -59,7 +59,7 @@ func TestChangedConnectionIsMadeAnew(t *testing.T) {
 		{"another unit", func() { set.Unit = "in" }},
 	} {
 		c.change()
-		if err := w.Bench.SetGauge(t.Context(), set); err != nil {
+		if err := w.Bench.Set(t.Context(), session.StateGauge(set.Stated())); err != nil {
 			t.Fatalf("%s: %v", c.what, err)
 		}
 		if !connected() {

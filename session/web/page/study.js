@@ -99,7 +99,7 @@ function lay(offer, char, gauge, act) {
         el('p', {}, el('b', {}, 'Ribs: ' + ribs.size)),
         el('div.study-pick', {}, shown.map((id) => pick(id, ribs.has(id), () => { if (ribs.has(id)) ribs.delete(id); else ribs.add(id); draw(); }))),
         el('p', {}, el('b', {}, why || `${ribs.size} ribs × ${people.length} ${people.length === 1 ? 'person' : 'persons'} × ${repeats}: ${ribs.size * people.length * repeats} readings, in a blind order.`)),
-        why ? '' : button('act.wide.primary', {}, () => { close(); act.study({ op: 'study-start', char: char.char, gauge: gauge.id, ribs: shown.filter((id) => ribs.has(id)).join(','), persons: people.join(','), repeats }); }, 'Start the study'));
+        why ? '' : button('act.wide.primary', {}, () => { close(); act.study({ op: 'study-start', char: char.char, gauge: gauge.id, ribs: shown.filter((id) => ribs.has(id)), persons: people, repeats }); }, 'Start the study'));
     };
     const one = () => {
       const input = el('input.line', { type: 'text', maxlength: 60, autocomplete: 'off', onkeydown: (e) => { if (e.key === 'Enter') { e.preventDefault(); keep(); } } });

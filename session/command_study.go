@@ -5,18 +5,28 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"springline/qc"
 )
 
+// StartStudy lays a gauge study out.
+type StartStudy struct {
+	Char    string   `json:"char" most:"120" doc:"the characteristic"`
+	Gauge   string   `json:"gauge" need:"no" most:"120" doc:"the gauge; one that is bound to it when left out"`
+	Ribs    []string `json:"ribs" most:"120" doc:"the ribs"`
+	Persons []string `json:"persons" most:"120" doc:"who measures"`
+	Repeats int64    `json:"repeats" least:"0" doc:"readings of each rib by each person"`
+}
+
+func (StartStudy) op() Op { return "study-start" }
+
 // studyStart lays a gauge study out on ribs of the open batch.
-func (b *Bench) studyStart(c Command) (event, error) {
-	o, err := b.openBatch()
+func startStudy(d *Desk, s Sent, c StartStudy) (event, error) {
+	o, err := d.openBatch()
 	if err != nil {
 		return event{}, err
 	}
-	if st := b.state.openStudy(); st != nil {
+	if st := d.Book.openStudy(); st != nil {
 		return event{}, problem(CodeExists, "study", "finish it or cancel it first", "gauge study %q is open", st.ID)
 	}
 	if c.Char == "" {
@@ -26,23 +36,17 @@ func (b *Bench) studyStart(c Command) (event, error) {
 	if !ok {
 		return event{}, problem(CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, c.Char)
 	}
-	g, err := b.gaugeFor(c, ch)
+	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
 		return event{}, err
 	}
-	ribs, persons := namesIn(c.Ribs), namesIn(c.Persons)
-	for _, id := range ribs {
+	for _, id := range c.Ribs {
 		if o.rib(id) == nil {
 			return event{}, problem(CodeUnknown, "ribs", "name ribs that have been started", "batch %q has no rib %q", o.body.ID, id)
 		}
 	}
-	for _, p := range persons {
-		if err := checkText("persons", p, maxName); err != nil {
-			return event{}, err
-		}
-	}
 	repeats := int(min(max(c.Repeats, 0), 1000))
-	if err := qc.CheckStudyShape(ribs, persons, repeats); err != nil {
+	if err := qc.CheckStudyShape(c.Ribs, c.Persons, repeats); err != nil {
 		e := problem(CodeBadValue, "", "", "%v", err)
 		var shape *qc.StudyShapeError
 		if errors.As(err, &shape) {
@@ -51,13 +55,13 @@ func (b *Bench) studyStart(c Command) (event, error) {
 		e.Err = err
 		return event{}, e
 	}
-	head := b.state.head
+	head := d.Book.head
 	seed := binary.BigEndian.Uint64(head[:8])
 	body := StudyStartedBody{
-		Study: fmt.Sprintf("study-%d", 1+b.state.studies()), Batch: o.body.ID, Char: string(ch.ID), Gauge: g.ID,
-		Ribs: ribs, Persons: persons, Repeats: repeats, Seed: fmt.Sprintf("%016x", seed), By: c.By, Key: c.Key,
+		Study: fmt.Sprintf("study-%d", 1+d.Book.studies()), Batch: o.body.ID, Char: string(ch.ID), Gauge: g.ID,
+		Ribs: c.Ribs, Persons: c.Persons, Repeats: repeats, Seed: fmt.Sprintf("%016x", seed), By: s.By, Keyed: s.keyed(),
 	}
-	for _, st := range qc.BlindSteps(len(ribs), len(persons), repeats, seed) {
+	for _, st := range qc.BlindSteps(len(c.Ribs), len(c.Persons), repeats, seed) {
 		body.Steps = append(body.Steps, StudyStepBody(st))
 	}
 	return event{StudyStarted, body}, nil
@@ -72,94 +76,107 @@ func (s *state) studies() int {
 	return n
 }
 
-// namesIn takes a list apart at commas and semicolons.
-func namesIn(list string) []string {
-	names := []string{}
-	for _, n := range strings.FieldsFunc(list, func(r rune) bool { return r == ',' || r == ';' }) {
-		if n = strings.TrimSpace(n); n != "" {
-			names = append(names, n)
-		}
-	}
-	return names
-}
-
 // studyFor is the open study, at the version that the command was decided on.
-func (b *Bench) studyFor(c Command) (*study, error) {
-	if _, err := b.openBatch(); err != nil {
+func (d *Desk) studyFor(s Sent) (*study, error) {
+	if _, err := d.openBatch(); err != nil {
 		return nil, err
 	}
-	st := b.state.openStudy()
+	st := d.Book.openStudy()
 	if st == nil {
-		return nil, problem(CodeNoStudy, "study", "start one", "no gauge study is open on bench %q", b.cfg.Bench)
+		return nil, problem(CodeNoStudy, "study", "start one", "no gauge study is open on bench %q", d.Bench)
 	}
-	if c.Version != 0 && c.Version != st.version {
+	if s.Version != 0 && s.Version != st.version {
 		e := problem(CodeConflict, "version", "look at the step that is shown now and decide again",
-			"gauge study %q has moved on: this was decided at record %d and the study is at record %d", st.ID, c.Version, st.version)
-		e.Yours, e.Now = c.Version, st.version
+			"gauge study %q has moved on: this was decided at record %d and the study is at record %d", st.ID, s.Version, st.version)
+		e.Yours, e.Now = s.Version, st.version
 		return nil, e
 	}
 	return st, nil
 }
 
-func (b *Bench) studyPause(c Command) (event, error) {
-	st, err := b.studyFor(c)
+// PauseStudy lets the study rest: readings go to the ribs.
+type PauseStudy struct {
+	Reason string `json:"reason" need:"no" most:"2000" doc:"why"`
+}
+
+func (PauseStudy) op() Op { return "study-pause" }
+
+func pauseStudy(d *Desk, s Sent, c PauseStudy) (event, error) {
+	st, err := d.studyFor(s)
 	if err != nil {
 		return event{}, err
 	}
 	if st.Paused {
 		return event{}, problem(CodeSettled, "study", "", "gauge study %q is paused already", st.ID)
 	}
-	return event{StudyPaused, StudyTurnBody{Study: st.ID, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	return event{StudyPaused, StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) studyResume(c Command) (event, error) {
-	st, err := b.studyFor(c)
+// ResumeStudy goes on where the study stood.
+type ResumeStudy struct{}
+
+func (ResumeStudy) op() Op { return "study-resume" }
+
+func resumeStudy(d *Desk, s Sent, c ResumeStudy) (event, error) {
+	st, err := d.studyFor(s)
 	if err != nil {
 		return event{}, err
 	}
 	if !st.Paused {
 		return event{}, problem(CodeSettled, "study", "", "gauge study %q is not paused", st.ID)
 	}
-	return event{StudyResumed, StudyTurnBody{Study: st.ID, By: c.By, Key: c.Key}}, nil
+	return event{StudyResumed, StudyTurnBody{Study: st.ID, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) studyCancel(c Command) (event, error) {
-	st, err := b.studyFor(c)
+// CancelStudy ends the study without a result.
+type CancelStudy struct {
+	Reason string `json:"reason" most:"2000" doc:"why"`
+}
+
+func (CancelStudy) op() Op { return "study-cancel" }
+
+func cancelStudy(d *Desk, s Sent, c CancelStudy) (event, error) {
+	st, err := d.studyFor(s)
 	if err != nil {
 		return event{}, err
 	}
-	if err := needReason(c, "cancelling a gauge study"); err != nil {
+	if err := needReason(c.Reason, "cancelling a gauge study"); err != nil {
 		return event{}, err
 	}
-	if err := b.noStudyValueWaits(st); err != nil {
+	if err := d.noStudyValueWaits(st); err != nil {
 		return event{}, err
 	}
-	return event{StudyCancelled, StudyTurnBody{Study: st.ID, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	return event{StudyCancelled, StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) studyFinish(c Command) (event, error) {
-	st, err := b.studyFor(c)
+// FinishStudy ends the study: its result counts in the gauge's budget from then on.
+type FinishStudy struct{}
+
+func (FinishStudy) op() Op { return "study-finish" }
+
+func finishStudy(d *Desk, s Sent, c FinishStudy) (event, error) {
+	st, err := d.studyFor(s)
 	if err != nil {
 		return event{}, err
 	}
-	if err := b.noStudyValueWaits(st); err != nil {
+	if err := d.noStudyValueWaits(st); err != nil {
 		return event{}, err
 	}
 	if _, missing := st.Next(); missing {
 		return event{}, problem(CodeIncomplete, "study", "take the readings that are missing; one that was withdrawn is taken again",
 			"gauge study %q has %d of its %d readings", st.ID, st.Done(), len(st.Steps))
 	}
-	g, _ := b.state.gauge(st.Gauge)
+	g, _ := d.Book.gauge(st.Gauge)
 	r, err := st.Result(g)
 	if err != nil {
 		return event{}, refused("study", err)
 	}
 	sd, dof := r.Repeatability()
-	return event{StudyFinished, StudyFinishedBody{Study: st.ID, RepeatNM: int64(sd), RepeatDOF: dof, By: c.By, Key: c.Key}}, nil
+	return event{StudyFinished, StudyFinishedBody{Study: st.ID, RepeatNM: int64(sd), RepeatDOF: dof, By: s.By, Keyed: s.keyed()}}, nil
 }
 
-func (b *Bench) noStudyValueWaits(st *study) error {
-	for _, h := range b.state.batch.held {
+func (d *Desk) noStudyValueWaits(st *study) error {
+	for _, h := range d.Book.batch.held {
 		if !h.settled && h.Study == st.ID {
 			return problem(CodeHeld, "held", "take it or throw it out first", "value %d of gauge study %q waits for an answer", h.seq, st.ID)
 		}
@@ -168,17 +185,17 @@ func (b *Bench) noStudyValueWaits(st *study) error {
 }
 
 // typedForStudy takes a value that a person typed while a study runs: as of a gauge, for its step.
-func (b *Bench) typedForStudy(c Command, st *study, step int) (event, error) {
+func (d *Desk) typedForStudy(s Sent, c Type, st *study, step int) (event, error) {
 	if c.Rib != "" || c.Char != "" {
 		return event{}, problem(CodeStudyRuns, "rib", "pause the study to measure ribs", "gauge study %q runs: values go to it", st.ID)
 	}
 	if step < 0 {
 		return event{}, problem(CodeComplete, "study", "finish the study or cancel it, then measure ribs", "gauge study %q has all its readings", st.ID)
 	}
-	if _, err := b.studyFor(c); err != nil {
+	if _, err := d.studyFor(s); err != nil {
 		return event{}, err
 	}
-	g, ok := b.state.gauge(st.Gauge)
+	g, ok := d.Book.gauge(st.Gauge)
 	if !ok || c.Gauge != "" && c.Gauge != st.Gauge {
 		return event{}, problem(CodeBadValue, "gauge", "use the gauge of the study, or cancel it", "gauge study %q is made with gauge %q", st.ID, st.Gauge)
 	}
@@ -186,59 +203,59 @@ func (b *Bench) typedForStudy(c Command, st *study, step int) (event, error) {
 	if err != nil {
 		return event{}, badText("text", c.Text, st.Char.Label()+" of rib "+st.Ribs[st.Steps[step].Rib], err)
 	}
-	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: c.By}
-	if q, doubt := b.state.studyDoubt(st, step, rd, b.now()); doubt {
+	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
+	if q, doubt := d.Book.studyDoubt(st, step, rd, d.Now()); doubt {
 		h := st.held(rd, step, q)
-		h.Key = c.Key
+		h.Keyed = s.keyed()
 		return event{Held, h}, nil
 	}
-	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: step + 1, Key: c.Key}}, nil
+	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: step + 1, Keyed: s.keyed()}}, nil
 }
 
 // takeForStudy takes a held value for the step that it was measured for.
-func (b *Bench) takeForStudy(c Command, h *heldValue) (event, error) {
-	st := b.state.openStudy()
+func (d *Desk) takeForStudy(s Sent, c Take, h *heldValue) (event, error) {
+	st := d.Book.openStudy()
 	if st == nil || st.ID != h.Study {
 		return event{}, problem(CodeSettled, "seq", "throw it out", "held value %d is of gauge study %q, which has ended", c.Seq, h.Study)
 	}
 	if _, there := st.Counted(h.Step - 1); there {
 		return event{}, problem(CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
 	}
-	rd, err := h.taken(c)
+	rd, err := h.taken(s, c)
 	if err != nil {
 		return event{}, err
 	}
 	if rd.ValueNM <= 0 && !st.Char.Kind.Signed() {
 		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", st.Char.Label(), nm(rd.ValueNM))
 	}
-	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: h.Step, FromHeld: c.Seq, Key: c.Key}}, nil
+	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: h.Step, FromHeld: c.Seq, Keyed: s.keyed()}}, nil
 }
 
 // undoInStudy withdraws the last reading of the study that runs.
-func undoInStudy(c Command, st *study) (event, error) {
+func undoInStudy(s Sent, c Undo, st *study) (event, error) {
 	for _, r := range slices.Backward(st.Readings) {
 		if r.Counts() {
 			reason := c.Reason
 			if reason == "" {
 				reason = "undone"
 			}
-			return event{Voided, VoidedBody{Seq: r.Seq, Reason: reason, Undo: true, By: c.By, Key: c.Key}}, nil
+			return event{Voided, VoidedBody{Seq: r.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
 	return event{}, problem(CodeSettled, "study", "to undo a rib's value, pause the study first", "gauge study %q has no reading to undo", st.ID)
 }
 
 // voidInStudy withdraws a reading of a study with a written cause.
-func (b *Bench) voidInStudy(c Command, st *study, i int) (event, error) {
+func (d *Desk) voidInStudy(s Sent, c Void, st *study, i int) (event, error) {
 	r := st.Readings[i]
 	switch {
 	case !st.Open():
 		return event{}, problem(CodeSettled, "seq", "make a new study", "gauge study %q has ended; its readings stay as they were", st.ID)
 	case !r.Counts():
 		return event{}, problem(CodeSettled, "seq", "", "reading %d of gauge study %q does not count any more", c.Seq, st.ID)
-	case c.Version != 0 && c.Version != st.version:
-		_, err := b.studyFor(c)
+	case s.Version != 0 && s.Version != st.version:
+		_, err := d.studyFor(s)
 		return event{}, err
 	}
-	return event{Voided, VoidedBody{Seq: c.Seq, Reason: c.Reason, By: c.By, Key: c.Key}}, nil
+	return event{Voided, VoidedBody{Seq: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }

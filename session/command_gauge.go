@@ -1,0 +1,212 @@
+package session
+
+import (
+	"reflect"
+	"time"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// GaugeSetup is a gauge and how it is connected.
+type GaugeSetup struct {
+	qc.Gauge
+	Address string // empty for a gauge that is read by a person and typed
+	Format  string // wire format as JSON text
+	Channel string // as its frames name it, where several gauges share a line
+	Line    string // how its serial line is set, such as 9600 8N1; empty for that
+}
+
+// Stated is the gauge as a person or a job states it.
+func (g GaugeSetup) Stated() GaugeStated {
+	st := gaugeStated(g.Gauge, g.Address, g.Format)
+	st.Channel, st.Line = g.Channel, g.Line
+	return st
+}
+
+func (st GaugeStated) setup() GaugeSetup {
+	return GaugeSetup{Gauge: st.gauge(), Address: st.Address, Format: st.Format, Channel: st.Channel, Line: st.Line}
+}
+
+// StateGauge puts a gauge on record as a job states it, or what changed of it. What its readings are weighed by
+// (kind, class, limit, resolution) cannot change once it has measured: that is another gauge and takes another id.
+type StateGauge GaugeStated
+
+func (StateGauge) op() Op { return "gauge-state" }
+
+func stateGauge(d *Desk, s Sent, c StateGauge) (event, error) {
+	g := GaugeStated(c).setup()
+	if err := g.check(); err != nil {
+		return event{}, err
+	}
+	old, known := d.Book.gauge(c.ID)
+	if known && measuredWith(d.Book, c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace || old.Limit != g.Limit || old.Resolution != g.Resolution) {
+		return event{}, problem(CodeExists, "id", "give the changed gauge a new id",
+			"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", c.ID)
+	}
+	for _, x := range d.Book.gauges {
+		if x.ID == c.ID && reflect.DeepEqual(x.stated.GaugeStated, GaugeStated(c)) {
+			return event{}, same("gauge", "gauge %q", c.ID)
+		}
+	}
+	return event{GaugeSet, GaugeBody{GaugeStated: GaugeStated(c), By: s.By, Keyed: s.keyed()}}, nil
+}
+
+// SetGauge puts a gauge in use on record, or what changed of it, so that a running bench connects it at once.
+type SetGauge GaugeStated
+
+func (SetGauge) op() Op { return "gauge-set" }
+
+func setGauge(d *Desk, s Sent, c SetGauge) (event, error) {
+	g := GaugeStated(c).setup()
+	if err := g.check(); err != nil {
+		return event{}, err
+	}
+	if g.Address != "" || g.Format != "" {
+		if err := d.CanConnect(g); err != nil {
+			return event{}, refused("address", err)
+		}
+		for _, x := range d.Book.gauges {
+			if x.ID != g.ID && x.retired == "" && x.address == g.Address && g.Address != "" && (x.stated.Channel == "" || g.Channel == "") {
+				return event{}, problem(CodeExists, "address", "give it an address of its own, or both a channel", "gauge %q is at %s already", x.ID, g.Address)
+			}
+		}
+	}
+	if old, ok := d.Book.gauge(g.ID); ok && old.Retired != "" {
+		return event{}, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", g.ID, old.Retired)
+	}
+	return stateGauge(d, s, StateGauge(c))
+}
+
+// check refuses a gauge that cannot be, whatever is on record.
+func (g GaugeSetup) check() error {
+	if err := g.Validate(); err != nil {
+		return refused("gauge", err)
+	}
+	if g.Kind != qc.Caliper && g.Kind != qc.Tape && g.Kind != qc.SteelRule {
+		return problem(CodeBadValue, "kind", "use caliper, tape or steel rule", "gauge %q is a %q", g.ID, g.Kind)
+	}
+	if _, ok := length.UnitNamed(g.Unit); !ok {
+		return problem(CodeBadValue, "unit", "use mm, cm, m, in, ft or thou", "gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
+	}
+	return nil
+}
+
+// maxCheckReadings bounds one check.
+const maxCheckReadings = 50
+
+// CheckGauge puts on record how a gauge reads a length that is known.
+type CheckGauge struct {
+	Gauge     string   `json:"gauge" most:"120" doc:"the gauge"`
+	Reference string   `json:"reference" most:"120" doc:"the known length"`
+	Readings  []string `json:"readings" most:"120" doc:"what it read"`
+	Doubt     string   `json:"doubt" need:"no" most:"120" doc:"how far the known length may be off"`
+	Due       string   `json:"due" need:"no" most:"120" doc:"day of the next check: 2027-03-31"`
+	Reason    string   `json:"reason" need:"no" most:"2000" doc:"what the known length is"`
+}
+
+func (CheckGauge) op() Op { return "gauge-check" }
+
+// checkGauge decides on OpGaugeCheck.
+func checkGauge(d *Desk, s Sent, c CheckGauge) (event, error) {
+	g, err := d.gaugeInUse(c.Gauge)
+	if err != nil {
+		return event{}, err
+	}
+	read := func(field, text string) (length.Length, error) {
+		e, err := readTyped(text, g, false)
+		if err != nil {
+			return 0, badText(field, text, "length of a check of gauge "+g.ID, err)
+		}
+		if e.Length <= 0 {
+			return 0, problem(CodeBadValue, field, "check at a length above zero", "a check of gauge %q at %s mm says nothing", g.ID, e.Length)
+		}
+		return e.Length, nil
+	}
+	body := GaugeCheckedBody{Gauge: g.ID, Note: c.Reason, By: s.By, Keyed: s.keyed()}
+	ref, err := read("reference", c.Reference)
+	if err != nil {
+		return event{}, err
+	}
+	var sum, worst length.Length
+	for _, text := range c.Readings {
+		v, err := read("readings", text)
+		if err != nil {
+			return event{}, err
+		}
+		body.Texts, body.ReadingsNM = append(body.Texts, text), append(body.ReadingsNM, int64(v))
+		sum += v - ref
+		worst = max(worst, v-ref, ref-v)
+	}
+	var doubt length.Length
+	if c.Doubt != "" {
+		if doubt, err = read("doubt", c.Doubt); err != nil {
+			return event{}, err
+		}
+	}
+	n := len(body.ReadingsNM)
+	if n == 0 || n > maxCheckReadings {
+		return event{}, problem(CodeMissing, "readings", "give 1 to 50 readings", "%d readings for the check of gauge %q", n, g.ID)
+	}
+	if c.Due != "" {
+		due, err := time.Parse(time.DateOnly, c.Due)
+		if err != nil || !due.After(d.Now()) {
+			return event{}, problem(CodeBadValue, "due", "give a day to come, such as 2027-03-31", "the next check of gauge %q is due on %q", g.ID, c.Due)
+		}
+		body.DueUS = microsOf(due)
+	}
+	allowed := g.PermissibleError(ref) + g.Resolution/2
+	body.ReferenceNM, body.AllowedNM = int64(ref), int64(allowed)
+	body.DoubtNM = int64(doubt)
+	body.OffsetNM, body.OK = int64(sum)/int64(n), worst+doubt <= allowed
+	return event{GaugeChecked, body}, nil
+}
+
+// RetireGauge takes a gauge out of use.
+type RetireGauge struct {
+	Gauge  string `json:"gauge" most:"120" doc:"the gauge"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+}
+
+func (RetireGauge) op() Op { return "gauge-retire" }
+
+// retireGauge decides on OpGaugeRetire.
+func retireGauge(d *Desk, s Sent, c RetireGauge) (event, error) {
+	g, err := d.gaugeInUse(c.Gauge)
+	if err != nil {
+		return event{}, err
+	}
+	if err := needReason(c.Reason, "taking a gauge out of use"); err != nil {
+		return event{}, err
+	}
+	return event{GaugeRetired, GaugeRetiredBody{Gauge: g.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+}
+
+func (d *Desk) gaugeInUse(id string) (qc.Gauge, error) {
+	g, ok := d.Book.gauge(id)
+	switch {
+	case !ok:
+		return g, problem(CodeUnknown, "gauge", "name one that is", "gauge %q is not on record", id)
+	case g.Retired != "":
+		return g, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", id, g.Retired)
+	}
+	return g, nil
+}
+
+func measuredWith(s *state, id string) bool {
+	for _, o := range s.batches {
+		for _, st := range o.studies {
+			if st.Gauge == id {
+				return true
+			}
+		}
+		for _, r := range o.ribs {
+			for _, m := range r.Measurements {
+				if m.Gauge == id {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,45 @@
+package session
+
+import (
+	"fmt"
+	"strings"
+
+	"springline/qc/length"
+)
+
+// JigBuilt enters a jig as it was built.
+type JigBuilt struct {
+	Text string `json:"text" most:"2000" lines:"yes" doc:"radius of the block faces"`
+	Jig  string `json:"jig" need:"no" most:"120" doc:"its name; the next number when left out"`
+}
+
+func (JigBuilt) op() Op { return "jig-built" }
+
+// jigBuilt records a jig as built for the next rib.
+func jigBuilt(d *Desk, s Sent, c JigBuilt) (event, error) {
+	o, err := d.openBatch()
+	if err != nil {
+		return event{}, err
+	}
+	l, err := length.Parse(c.Text, length.Options{DefaultUnit: length.MM})
+	if err != nil {
+		return event{}, problem(CodeBadValue, "text", `give the radius of the block faces as built, such as "683 mm"`, "enter the jig as built: %v", err)
+	}
+	bar := o.target.Bar.Diameter
+	if l < 4*bar || l > length.Limit {
+		return event{}, problem(CodeBadValue, "text", "measure the radius of the block faces and enter that", "enter the jig as built: a face radius of %s mm for a %s mm bar", l, bar)
+	}
+	id := strings.TrimSpace(c.Jig)
+	if id == "" {
+		for n := len(d.Book.jigs) + 1; ; n++ {
+			id = fmt.Sprintf("jig-%d", n)
+			if _, ok := d.Book.jig(id); !ok {
+				break
+			}
+		}
+	} else if _, ok := d.Book.jig(id); ok {
+		return event{}, problem(CodeExists, "jig", "give the rebuilt jig another name", "enter the jig as built: %q is on record already", id)
+	}
+	old, _ := d.Book.jig(o.jig)
+	return event{NextSet, NextSetBody{Batch: o.body.ID, Jig: id, FaceRadiusNM: int64(l), Blocks: old.Blocks, By: s.By, Keyed: s.keyed()}}, nil
+}

@@ -1,0 +1,300 @@
+package session
+
+import (
+	"errors"
+	"slices"
+	"strconv"
+	"strings"
+
+	"springline/qc"
+	"springline/qc/length"
+)
+
+// ChangePairRule changes how ribs are paired; what is left out stays.
+type ChangePairRule struct {
+	Metric    string `json:"metric" need:"no" most:"120" doc:"rms or max"`
+	Objective string `json:"objective" need:"no" most:"120" doc:"sum or worst_then_sum"`
+	Weights   string `json:"weights" need:"no" most:"120" doc:"of tip-to-tip, crown height and every station: 1 1 2"`
+	Limit     string `json:"limit" need:"no" most:"120" doc:"largest mismatch of a pair, or none"`
+	OtherLot  string `json:"other_lot" need:"no" most:"120" doc:"by how much a pair of one lot may be worse and is still preferred, or none"`
+}
+
+func (ChangePairRule) op() Op { return "pair-rule" }
+
+// pairRule changes the rule by what the command names and leaves the rest.
+func changePairRule(d *Desk, s Sent, c ChangePairRule) (event, error) {
+	o, err := d.openBatch()
+	if err != nil {
+		return event{}, err
+	}
+	r := o.pairing.ruleOr()
+	if c.Metric != "" {
+		r.Metric = c.Metric
+	}
+	if c.Objective != "" {
+		r.Objective = c.Objective
+	}
+	if c.Weights != "" {
+		if r.Tip, r.Crown, r.Station, err = parseWeights(c.Weights); err != nil {
+			return event{}, err
+		}
+	}
+	for _, f := range []struct {
+		name, text string
+		to         *length.Length
+	}{{"limit", c.Limit, &r.Limit}, {"other_lot", c.OtherLot, &r.OtherLot}} {
+		switch f.text {
+		case "":
+		case "none":
+			*f.to = 0
+		default:
+			l, err := length.Parse(f.text, length.Options{DefaultUnit: length.MM})
+			if err != nil {
+				return event{}, problem(CodeBadValue, f.name, `give a length such as "3 mm", or none`, "set the pairing rule of batch %q: %v", o.body.ID, err)
+			}
+			*f.to = l
+		}
+	}
+	if err := r.Validate(); err != nil {
+		return event{}, refused("pairing", err)
+	}
+	return event{PairRuleSet, pairRuleBody(o.body.ID, r, s)}, nil
+}
+
+func pairRuleBody(batch string, r qc.PairRule, s Sent) PairRuleBody {
+	return PairRuleBody{Batch: batch, Metric: r.Metric, Objective: r.Objective, Tip: r.Tip, Crown: r.Crown, Station: r.Station,
+		LimitNM: int64(r.Limit), OtherLotNM: int64(r.OtherLot), By: s.By, Keyed: s.keyed()}
+}
+
+func parseWeights(text string) (tip, crown, station int64, err error) {
+	fields := strings.Fields(text)
+	w := [3]int64{}
+	for i, f := range fields {
+		if len(fields) != len(w) {
+			break
+		}
+		if w[i], err = strconv.ParseInt(f, 10, 32); err != nil {
+			break
+		}
+	}
+	if len(fields) != len(w) || err != nil {
+		return 0, 0, 0, problem(CodeBadValue, "weights", `give three whole numbers, for tip-to-tip, crown height and every station, such as "1 1 1"`,
+			"set the pairing rule: the weights %q are not three whole numbers", text)
+	}
+	return w[0], w[1], w[2], nil
+}
+
+// twoFor are the two ribs that a command names, as they stand on record.
+func (d *Desk) twoFor(rib, with, what string) (*batch, twoRibs, error) {
+	o, err := d.openBatch()
+	if err != nil {
+		return nil, twoRibs{}, err
+	}
+	place := map[string]int{}
+	for i, r := range o.ribs {
+		place[r.ID] = i
+	}
+	for _, f := range []struct{ field, id string }{{"rib", rib}, {"with", with}} {
+		if f.id == "" {
+			return nil, twoRibs{}, problem(CodeMissing, f.field, "name two ribs", "%s needs two ribs", what)
+		}
+		if _, ok := place[f.id]; !ok {
+			return nil, twoRibs{}, problem(CodeUnknown, f.field, "give the numbers of two ribs that are there", "%s: batch %q has no rib %q", what, o.body.ID, f.id)
+		}
+	}
+	if rib == with {
+		return nil, twoRibs{}, problem(CodeBadValue, "with", "name another one", "%s: rib %q cannot stand with itself", what, rib)
+	}
+	p := twoRibs{rib, with}
+	if place[p.a] > place[p.b] {
+		p.a, p.b = p.b, p.a
+	}
+	return o, p, nil
+}
+
+// LockPair sets a pair aside as good enough.
+type LockPair struct {
+	Rib  string `json:"rib" most:"120" doc:"one rib"`
+	With string `json:"with" most:"120" doc:"the other"`
+}
+
+func (LockPair) op() Op { return "pair-lock" }
+
+func lockPair(d *Desk, s Sent, c LockPair) (event, error) {
+	o, p, err := d.twoFor(c.Rib, c.With, "locking a pair")
+	if err != nil {
+		return event{}, err
+	}
+	for _, id := range []string{p.a, p.b} {
+		if l, ok := o.pairing.lockOf(id); ok {
+			return event{}, problem(CodeSettled, "rib", "release that pair first", "lock ribs %q and %q: rib %q is locked with %q already", p.a, p.b, id, l.other(id))
+		}
+		r := o.rib(id)
+		if v, _ := d.Book.judge(o, r); v.Word != qc.Pass {
+			return event{}, problem(CodeBadValue, "rib", "lock ribs that pass", "lock ribs %q and %q: rib %q is %s: %s", p.a, p.b, id, v.Word, v.Reason)
+		}
+	}
+	for _, x := range o.pairing.barred {
+		if x == p {
+			return event{}, problem(CodeBadValue, "with", "allow the pair first", "lock ribs %q and %q: they are not to stand together", p.a, p.b)
+		}
+	}
+	pr := d.Is.pairs()
+	if pr.err != nil {
+		return event{}, problem(CodeBadValue, "pairs", "", "lock ribs %q and %q: %v", p.a, p.b, pr.err)
+	}
+	body, err := pr.cost(p.a, p.b)
+	switch {
+	case errors.Is(err, errBeyondLimit):
+		return event{}, problem(CodeBadValue, "with", "raise the limit, or choose another rib", "lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
+	case err != nil:
+		return event{}, problem(CodeBadValue, "with", "", "lock ribs %q and %q: %v", p.a, p.b, err)
+	}
+	body.By, body.Keyed = s.By, s.keyed()
+	return event{PairLocked, body}, nil
+}
+
+func (p twoRibs) other(id string) string {
+	if p.a == id {
+		return p.b
+	}
+	return p.a
+}
+
+// ReleasePair lets the ribs of a locked pair go.
+type ReleasePair struct {
+	Rib    string `json:"rib" most:"120" doc:"one rib"`
+	With   string `json:"with" most:"120" doc:"the other"`
+	Reason string `json:"reason" need:"no" most:"2000" doc:"why"`
+}
+
+func (ReleasePair) op() Op { return "pair-release" }
+
+func releasePair(d *Desk, s Sent, c ReleasePair) (event, error) {
+	o, p, err := d.twoFor(c.Rib, c.With, "releasing a pair")
+	if err != nil {
+		return event{}, err
+	}
+	if l, ok := o.pairing.lockOf(p.a); !ok || !l.is(p.a, p.b) {
+		return event{}, problem(CodeSettled, "with", "look at which pairs are locked", "release ribs %q and %q: they are not locked as a pair", p.a, p.b)
+	}
+	return event{PairReleased, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+}
+
+// ForbidPair never lets two ribs stand together.
+type ForbidPair struct {
+	Rib    string `json:"rib" most:"120" doc:"one rib"`
+	With   string `json:"with" most:"120" doc:"the other"`
+	Reason string `json:"reason" most:"2000" doc:"why"`
+}
+
+func (ForbidPair) op() Op { return "pair-forbid" }
+
+func forbidPair(d *Desk, s Sent, c ForbidPair) (event, error) {
+	o, p, err := d.twoFor(c.Rib, c.With, "forbidding a pair")
+	if err != nil {
+		return event{}, err
+	}
+	if err := needReason(c.Reason, "forbidding a pair"); err != nil {
+		return event{}, err
+	}
+	if l, ok := o.pairing.lockOf(p.a); ok && l.is(p.a, p.b) {
+		return event{}, problem(CodeBadValue, "with", "release it first", "forbid ribs %q and %q as a pair: they are locked as one", p.a, p.b)
+	}
+	for _, x := range o.pairing.barred {
+		if x == p {
+			return event{}, problem(CodeSettled, "with", "", "ribs %q and %q are not to stand together already", p.a, p.b)
+		}
+	}
+	return event{PairForbidden, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+}
+
+// AllowPair takes a forbid back.
+type AllowPair struct {
+	Rib    string `json:"rib" most:"120" doc:"one rib"`
+	With   string `json:"with" most:"120" doc:"the other"`
+	Reason string `json:"reason" need:"no" most:"2000" doc:"why"`
+}
+
+func (AllowPair) op() Op { return "pair-allow" }
+
+func allowPair(d *Desk, s Sent, c AllowPair) (event, error) {
+	o, p, err := d.twoFor(c.Rib, c.With, "allowing a pair")
+	if err != nil {
+		return event{}, err
+	}
+	for _, x := range o.pairing.barred {
+		if x == p {
+			return event{PairAllowed, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+		}
+	}
+	return event{}, problem(CodeSettled, "with", "", "ribs %q and %q may stand together already", p.a, p.b)
+}
+
+// ConfirmPairs confirms the pairs as they were seen.
+type ConfirmPairs struct {
+	Token string `json:"token" most:"120" doc:"names what was seen"`
+}
+
+func (ConfirmPairs) op() Op { return "confirm-pairs" }
+
+// confirmPairs records the very proposal that the person saw.
+func confirmPairs(d *Desk, s Sent, c ConfirmPairs) (event, error) {
+	o, err := d.openBatch()
+	if err != nil {
+		return event{}, err
+	}
+	if s.By == "" {
+		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming pairs needs a person")
+	}
+	pr := d.Is.pairs()
+	switch {
+	case pr.err != nil:
+		return event{}, problem(CodeBadValue, "pairs", "", "no pairs can be proposed for batch %q: %v", o.body.ID, pr.err)
+	case len(pr.body.Pairs) == 0:
+		return event{}, problem(CodeBadValue, "pairs", "measure more ribs", "batch %q has no two ribs that pass", o.body.ID)
+	case c.Token != pr.token:
+		return event{}, problem(CodeConflict, "token", "look at the pairs as they are now and confirm those",
+			"the pairs of batch %q have changed since they were shown (%q, now %q)", o.body.ID, c.Token, pr.token)
+	}
+	body := pr.body
+	body.By, body.Keyed = s.By, s.keyed()
+	return event{PairsConfirmed, body}, nil
+}
+
+// ConfirmOrder confirms the run order as it was seen.
+type ConfirmOrder struct {
+	Token string `json:"token" most:"120" doc:"names what was seen"`
+	First string `json:"first" need:"no" most:"120" doc:"a rib of the pair that stands first"`
+	Last  string `json:"last" need:"no" most:"120" doc:"a rib of the pair that stands last"`
+}
+
+func (ConfirmOrder) op() Op { return "confirm-order" }
+
+// confirmOrder records the very order that the person saw.
+func confirmOrder(d *Desk, s Sent, c ConfirmOrder) (event, error) {
+	o, err := d.openBatch()
+	if err != nil {
+		return event{}, err
+	}
+	if s.By == "" {
+		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming the run order needs a person")
+	}
+	p := d.Is.pairs()
+	if p.confirmed != nil && len(p.confirmed.Pairs) > shortRun && !p.knowsOrder(c.First, c.Last) {
+		// Working it out would keep the gauges waiting.
+		return event{}, problem(CodeConflict, "token", "work the run order out and confirm what is shown", "the run order of batch %q has not been worked out yet", o.body.ID)
+	}
+	r, err := p.order(c.First, c.Last)
+	if err != nil {
+		return event{}, err
+	}
+	if c.Token != r.token {
+		return event{}, problem(CodeConflict, "token", "look at the run order as it is now and confirm that one",
+			"the run order of batch %q has changed since it was shown (%q, now %q)", o.body.ID, c.Token, r.token)
+	}
+	body := r.body
+	body.Order = slices.Clone(body.Order)
+	body.By, body.Keyed = s.By, s.keyed()
+	return event{OrderConfirmed, body}, nil
+}
