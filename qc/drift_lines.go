@@ -6,10 +6,11 @@ import (
 	"strings"
 
 	"springline/qc/stats"
+	"springline/qc/words"
 )
 
-// DriftQuiet is what stands where the sentence would, while there is nothing to say.
-func DriftQuiet(t Target, bent []Bent) string {
+// DriftQuiet is what is known of the jig as long as nothing has happened to it.
+func DriftQuiet(t Target, bent []Bent) words.Finding {
 	var s *Stretch
 	for _, id := range watched {
 		d := NewDrift(t, bent, id)
@@ -19,11 +20,11 @@ func DriftQuiet(t Target, bent []Bent) string {
 	}
 	switch {
 	case s == nil:
-		return fmt.Sprintf("Nothing is said of the jig below %d ribs; none is measured yet.", DriftFrom)
+		return words.JigUnmeasured{From: DriftFrom}
 	case len(s.Points) < DriftFrom:
-		return fmt.Sprintf("Nothing is said of the jig below %d ribs; so far %s.", DriftFrom, s.note())
+		return words.JigTooFew{From: DriftFrom, DriftBasis: s.basis()}
 	}
-	return "No sign that the jig has moved: " + s.note() + "."
+	return words.JigSteady{DriftBasis: s.basis()}
 }
 
 // Lines are the figures behind the chart of the stretch being bent, those left out for which there are too few

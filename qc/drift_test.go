@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // series makes ribs with the given deviations of tip and crown in mm, all off jig J1 out of lot L1.
@@ -50,8 +51,8 @@ func TestAMovedBlockIsTold(t *testing.T) {
 				first = n
 			}
 			if n == 24 {
-				if !ok || f.Kind != Shifted || math.Abs(f.ByMM-9) > 2.2 || !strings.HasPrefix(f.Text, "The tips have opened by about ") ||
-					!strings.HasSuffix(f.Text, ": check that block 1 has not moved, then re-test the jig.") || f.Note != "24 ribs off jig J1, lot L1" {
+				if !ok || f.Kind != Shifted || math.Abs(f.ByMM-9) > 2.2 || !strings.HasPrefix(words.English.Say(f.Said), "The tips have opened by about ") ||
+					!strings.HasSuffix(words.English.Say(f.Said), ": check that block 1 has not moved, then re-test the jig.") || words.English.Say(f.Basis) != "24 ribs off jig J1, lot L1" {
 					t.Fatalf("after 24 ribs: %+v", f)
 				}
 				if f.Rib != "14" {
@@ -107,7 +108,7 @@ func TestNothingIsSaidBelowTheCount(t *testing.T) {
 	target := mustArch(t)
 	x := []float64{0, .5, 0, .5, 0, 20, 20}
 	if f, ok := FindDrift(target, series(target, x, x)); ok {
-		t.Errorf("7 ribs gave %q", f.Text)
+		t.Errorf("7 ribs gave %q", words.English.Say(f.Said))
 	}
 	d := NewDrift(target, series(target, x, x), Tip)
 	if d.Now().Limits {
@@ -115,7 +116,7 @@ func TestNothingIsSaidBelowTheCount(t *testing.T) {
 	}
 	x = append(x, 20)
 	f, ok := FindDrift(target, series(target, x, x))
-	if !ok || f.Rib != "6" || f.Note != "8 ribs off jig J1, lot L1; provisional below 20" {
+	if !ok || f.Rib != "6" || words.English.Say(f.Basis) != "8 ribs off jig J1, lot L1; provisional below 20" {
 		t.Errorf("8 ribs, the last 3 of them 20 mm out: %+v", f)
 	}
 }
@@ -137,7 +138,7 @@ func TestANewSetUpStartsAfresh(t *testing.T) {
 			change(&all[i])
 		}
 		if f, ok := FindDrift(target, all); ok {
-			t.Errorf("a shift at the restart was told: %q", f.Text)
+			t.Errorf("a shift at the restart was told: %q", words.English.Say(f.Said))
 		}
 		d := NewDrift(target, all, Tip)
 		if len(d.Stretches) != 2 || len(d.Stretches[0].Points) != 12 || d.Stretches[0].Limits != true || d.Count() != 30 {
@@ -162,7 +163,7 @@ func TestACreepIsNoStep(t *testing.T) {
 		}
 		if f.Kind == Creeps {
 			creeps++
-			if !strings.HasPrefix(f.Text, "The tips have closed by about 1") || math.Abs(f.ByMM+11.5) > 3 {
+			if !strings.HasPrefix(words.English.Say(f.Said), "The tips have closed by about 1") || math.Abs(f.ByMM+11.5) > 3 {
 				t.Fatalf("%+v", f)
 			}
 		}
@@ -180,11 +181,11 @@ func TestALoneRibIsNoDrift(t *testing.T) {
 		tip, crown := quiet(rng, 24, 1), quiet(rng, 24, 1)
 		tip[15] += 30
 		f, ok := FindDrift(target, series(target, tip[:16], crown[:16]))
-		if !ok || f.Kind != LoneValue || f.Rib != "16" || !strings.HasPrefix(f.Text, "Rib 16 came off the jig with tips about ") {
+		if !ok || f.Kind != LoneValue || f.Rib != "16" || !strings.HasPrefix(words.English.Say(f.Said), "Rib 16 came off the jig with tips about ") {
 			t.Fatalf("while it is the latest: %+v", f)
 		}
 		if f, ok := FindDrift(target, series(target, tip, crown)); ok && f.Kind != LoneValue && f.Char == Tip {
-			t.Errorf("8 ribs later: %q", f.Text)
+			t.Errorf("8 ribs later: %q", words.English.Say(f.Said))
 		}
 	}
 }
@@ -199,7 +200,7 @@ func TestSmallChangesAreLeftAlone(t *testing.T) {
 		tip[i] += 0.05 * c.HalfWidth().MM()
 	}
 	if f, ok := FindDrift(target, series(target, tip, crown)); ok {
-		t.Errorf("a twentieth of the tolerance gave %q", f.Text)
+		t.Errorf("a twentieth of the tolerance gave %q", words.English.Say(f.Said))
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // JudgedRib is a rib with its verdict.
@@ -128,7 +129,7 @@ func ReadStep(resolution length.Length, readings int) length.Length {
 type Findings struct {
 	Drifts  []Drift       // of tip-to-tip and crown height as the ribs came off the jig, in the order of the round
 	Moved   *DriftFinding // nil while no change of the jig is found
-	Quiet   string        // what stands in the place of a change that was not found
+	Quiet   words.Finding // what stands in the place of a change that was not found
 	Fits    []Capability  // of characteristics measured on two ribs or more
 	Proofs  []Proof
 	Studies []StudyFound // of the gauges, those finished

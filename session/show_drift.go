@@ -22,9 +22,9 @@ func shownDrift(d driftFound) *DriftView {
 	case len(d.bent) == 0:
 		return nil
 	case !d.found:
-		return &DriftView{Quiet: qc.DriftQuiet(d.target, d.bent)}
+		return &DriftView{Quiet: words.English.Say(qc.DriftQuiet(d.target, d.bent))}
 	}
-	return &DriftView{Text: d.Text, Note: d.Note, Key: fmt.Sprintf("%s %s %s", d.Kind, d.Char, d.Rib)}
+	return &DriftView{Text: words.English.Say(d.Said), Note: words.English.Say(d.Basis), Key: fmt.Sprintf("%s %s %s", d.Kind, d.Char, d.Rib)}
 }
 
 // DriftSheet is the chart of one characteristic in words and numbers.
@@ -83,7 +83,7 @@ func NewDriftSheet(b qc.Batch, char string) (DriftSheet, error) {
 	f, ok := d.Finding()
 	switch {
 	case ok:
-		s.Text = f.Text
+		s.Text = words.English.Say(f.Said)
 	case d.Now() == nil:
 		s.Text = fmt.Sprintf("No rib has its %s measured yet.", c.Label())
 	case !d.Now().Limits:

@@ -32,7 +32,7 @@ var layers = map[string][]string{
 
 	"reports/typeset": {"reports/draw", "qc/words"},
 	"reports/picture": {"reports/draw", "qc", "qc/bend", "qc/length", "qc/words"},
-	"reports/data":    {"qc", "qc/length"},
+	"reports/data":    {"qc/words", "qc", "qc/length"},
 	"reports/section": {"reports/picture", "reports/typeset", "reports/draw", "qc", "qc/length", "qc/words"},
 	"reports/jig":     {"reports/typeset", "reports/draw", "qc", "qc/arch", "qc/bend", "qc/length", "qc/words"},
 	"reports":         {"reports/section", "reports/data", "reports/picture", "reports/typeset", "qc", "qc/words"},

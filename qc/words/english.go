@@ -13,6 +13,7 @@ var englishFamilies = [][]saying{
 	englishNotices,
 	englishPairs,
 	englishSpares,
+	englishDrift,
 }
 
 func samples(families [][]saying) map[Code]Finding {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // Budget is the doubt about a measurement on target: standard uncertainties in mm.
@@ -99,9 +100,9 @@ func docBudgets(proofs []qc.Proof) []Budget {
 }
 
 func docJig(f qc.Findings) Jig {
-	j := Jig{Finding: f.Quiet, Series: []Series{}}
+	j := Jig{Finding: words.English.Say(f.Quiet), Series: []Series{}}
 	if f.Moved != nil {
-		j.Finding, j.Changed = f.Moved.Text, true
+		j.Finding, j.Changed = words.English.Say(f.Moved.Said), true
 	}
 	for _, d := range f.Drifts {
 		s := Series{Char: string(d.Char.ID), Label: d.Char.Label(), Points: []Point{}}

@@ -30,9 +30,9 @@ func Drift(f qc.Findings) []typeset.Section {
 	if len(drifts) == 0 {
 		return nil
 	}
-	finding := f.Quiet
+	finding := words.English.Say(f.Quiet)
 	if f.Moved != nil {
-		finding = f.Moved.Text + " (" + f.Moved.Note + ".)"
+		finding = words.English.Say(f.Moved.Said) + " (" + words.English.Say(f.Moved.Basis) + ".)"
 	}
 	s := typeset.Section{Key: "jig", Title: "The jig in bend order", Blocks: []typeset.Block{text(words.Minus(finding))}}
 	var past []string
