@@ -6,6 +6,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 func (w renderer) current(r *rib, l *ribLine) *CurrentView {
@@ -117,7 +118,7 @@ func (w renderer) last() *LastView {
 		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: rd.received(), Read: rd.readBack(),
 		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20),
 		Limit: limits(c), Typed: m.Entry == qc.Typed,
-		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + percent(w.o.decision.Confidence),
+		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + words.Percent(w.o.decision.Confidence),
 	}
 }
 
