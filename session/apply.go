@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"springline/qc"
+	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session/store"
 )
@@ -72,7 +73,7 @@ func (s *state) ribStarted(r store.Record, body RibBody) error {
 	if b.rib(body.Rib) != nil {
 		return fmt.Errorf("rib %q is there already", body.Rib)
 	}
-	n := &rib{Rib: qc.Rib{ID: body.Rib, Lot: body.Lot, Jig: body.Jig, FirstJig: body.Jig, BarLength: nm(body.BarLengthNM), Order: body.Order, Round: 1, Started: r.At()}}
+	n := &rib{Rib: qc.Rib{ID: body.Rib, Lot: body.Lot, Jig: body.Jig, FirstJig: body.Jig, BarLength: length.Length(body.BarLengthNM), Order: body.Order, Round: 1, Started: r.At()}}
 	n.touch(r.Seq)
 	b.ribs = append(b.ribs, n)
 	b.current = n
@@ -114,7 +115,7 @@ func (s *state) measured(rec store.Record, body MeasuredBody) error {
 		return fmt.Errorf("target %q has no %q", b.target.ID, body.Char)
 	}
 	m := qc.Measurement{
-		Seq: rec.Seq, At: rec.At(), Rib: r.ID, Char: id, Round: body.Round, Value: nm(body.ValueNM),
+		Seq: rec.Seq, At: rec.At(), Rib: r.ID, Char: id, Round: body.Round, Value: length.Length(body.ValueNM),
 		Gauge: body.Gauge, Entry: qc.Entry(body.Entry), Text: body.Text, Unit: body.Unit, By: body.By, Cause: body.Cause,
 		Again: len(body.Replaces) > 0 || r.reopen[reopenKey{id, body.Round}],
 	}
@@ -195,7 +196,7 @@ func (s *state) heldBack(rec store.Record, body HeldBody) error {
 		s.notice(rec, body.Gauge, words.StudyValueWaits{Gauge: s.gaugeName(body.Gauge), Study: body.Study, Step: body.Step})
 	} else {
 		s.notice(rec, body.Gauge, words.ValueWaits{
-			Gauge: s.gaugeName(body.Gauge), Sent: body.received(), Why: words.Said{Of: body.why()}})
+			Gauge: s.gaugeName(body.Gauge), Sent: body.received(), Why: words.Said{Of: body.whyHeld()}})
 	}
 	b := s.open()
 	if b == nil {
@@ -219,7 +220,7 @@ func (s *state) heldDiscarded(_ store.Record, body HeldDiscardedBody) error {
 }
 
 func (s *state) refused(rec store.Record, body RefusedBody) error {
-	s.notice(rec, body.Gauge, words.GaveNoValue{Gauge: s.gaugeName(body.Gauge), What: words.Said{Of: body.what()}})
+	s.notice(rec, body.Gauge, words.GaveNoValue{Gauge: s.gaugeName(body.Gauge), What: words.Said{Of: body.whatFailed()}})
 	if b := s.open(); b != nil {
 		b.counts.Refused++
 	}
@@ -268,7 +269,7 @@ func (s *state) pulled(rec store.Record, body PulledBody) error {
 		return err
 	}
 	m := func(v int64) qc.Measurement {
-		return qc.Measurement{Seq: rec.Seq, At: rec.At(), Rib: r.ID, Char: qc.Tip, Round: r.Round, Value: nm(v), Gauge: body.Gauge, Entry: qc.Typed, By: body.By}
+		return qc.Measurement{Seq: rec.Seq, At: rec.At(), Rib: r.ID, Char: qc.Tip, Round: r.Round, Value: length.Length(v), Gauge: body.Gauge, Entry: qc.Typed, By: body.By}
 	}
 	b.pulls = append(b.pulls, qc.Pull{Seq: rec.Seq, At: rec.At(), Rib: r.ID, Before: m(body.BeforeNM), Loaded: m(body.LoadedNM)})
 	r.touch(rec.Seq)
@@ -302,7 +303,7 @@ func (s *state) nextSet(rec store.Record, body NextSetBody) error {
 		if _, ok := s.jig(body.Jig); ok {
 			return fmt.Errorf("jig %q is on record already", body.Jig)
 		}
-		s.jigs = append(s.jigs[:len(s.jigs):len(s.jigs)], qc.Jig{ID: body.Jig, FaceRadius: nm(body.FaceRadiusNM), Blocks: body.Blocks, At: rec.At()})
+		s.jigs = append(s.jigs[:len(s.jigs):len(s.jigs)], qc.Jig{ID: body.Jig, FaceRadius: length.Length(body.FaceRadiusNM), Blocks: body.Blocks, At: rec.At()})
 	}
 	if body.Lot != "" {
 		b.lot = body.Lot
@@ -311,4 +312,14 @@ func (s *state) nextSet(rec store.Record, body NextSetBody) error {
 		b.jig = body.Jig
 	}
 	return nil
+}
+
+func (o *batch) waiting() int {
+	n := 0
+	for _, h := range o.held {
+		if !h.settled {
+			n++
+		}
+	}
+	return n
 }

@@ -1,11 +1,12 @@
 package session
 
 import (
-	"encoding/hex"
 	"errors"
 	"slices"
 	"strings"
 	"time"
+
+	"encoding/hex"
 
 	"springline/device"
 	"springline/device/wire"
@@ -217,16 +218,6 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 
 // maxHeld bounds how many values may wait: a gauge on hold that streams must not fill the record.
 const maxHeld = 20
-
-func (o *batch) waiting() int {
-	n := 0
-	for _, h := range o.held {
-		if !h.settled {
-			n++
-		}
-	}
-	return n
-}
 
 // firstOpen is the first characteristic of the round that lacks readings and that g is bound to.
 func firstOpen(o *batch, r *rib, g qc.Gauge) (qc.Characteristic, bool) {

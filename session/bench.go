@@ -6,10 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"github.com/rs/zerolog"
+	"sync/atomic"
 
 	"springline/session/store"
 )
@@ -110,15 +110,6 @@ func load(ctx context.Context, cfg Config, st *store.Store) (*Bench, error) {
 	}
 	b := &Bench{cfg: cfg, store: st, state: s, live: map[string]liveGauge{}, refusal: map[string]*refusalCount{}}
 	return b, nil
-}
-
-// replay works the state out from the record, up to and including seq; zero means all of it.
-func replay(ctx context.Context, st *store.Store, bench string, seq int64) (*state, error) {
-	s := newState(bench)
-	if err := st.Each(ctx, bench, 0, seq, s.apply); err != nil {
-		return nil, err
-	}
-	return s, nil
 }
 
 // Close closes the bench. A bench that is not closed loses nothing.

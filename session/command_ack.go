@@ -66,7 +66,7 @@ func ackOf(r store.Record) (Ack, error) {
 		if err := json.Unmarshal(r.Body, &held); err != nil {
 			return a, fmt.Errorf("read record %d back: %w", r.Seq, err)
 		}
-		a.Held, a.Reason, a.Ask = true, words.English.Say(held.why()), words.English.Say(held.decide())
+		a.Held, a.Reason, a.Ask = true, words.English.Say(held.whyHeld()), words.English.Say(held.toDecide())
 		if held.Suggest != 0 {
 			a.Suggest = words.Exact(nm(held.Suggest))
 		}

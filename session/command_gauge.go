@@ -19,7 +19,7 @@ type GaugeSetup struct {
 
 // Stated is the gauge as a person or a job states it.
 func (g GaugeSetup) Stated() GaugeStated {
-	st := gaugeStated(g.Gauge, g.Address, g.Format)
+	st := bodyOfGauge(g.Gauge, g.Address, g.Format)
 	st.Channel, st.Line = g.Channel, g.Line
 	return st
 }
@@ -191,22 +191,4 @@ func (d *Desk) gaugeInUse(id string) (qc.Gauge, error) {
 		return g, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", id, g.Retired)
 	}
 	return g, nil
-}
-
-func measuredWith(s *state, id string) bool {
-	for _, o := range s.batches {
-		for _, st := range o.studies {
-			if st.Gauge == id {
-				return true
-			}
-		}
-		for _, r := range o.ribs {
-			for _, m := range r.Measurements {
-				if m.Gauge == id {
-					return true
-				}
-			}
-		}
-	}
-	return false
 }

@@ -70,7 +70,7 @@ type SetTarget TargetBody
 func (SetTarget) op() Op { return "target-set" }
 
 // TargetDeed states a target.
-func TargetDeed(t qc.Target) SetTarget { return SetTarget(targetBody(t)) }
+func TargetDeed(t qc.Target) SetTarget { return SetTarget(bodyOfTarget(t)) }
 
 func setTarget(d *Desk, s Sent, c SetTarget) (event, error) {
 	if err := TargetBody(c).target().Validate(); err != nil {

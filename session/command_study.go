@@ -205,7 +205,7 @@ func (d *Desk) typedForStudy(s Sent, c Type, st *study, step int) (event, error)
 	}
 	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
 	if q, doubt := d.Book.studyDoubt(st, step, rd, d.Now()); doubt {
-		h := st.held(rd, step, q)
+		h := studyHeld(st, rd, step, q)
 		h.Keyed = s.keyed()
 		return event{Held, h}, nil
 	}
@@ -221,7 +221,7 @@ func (d *Desk) takeForStudy(s Sent, c Take, h *heldValue) (event, error) {
 	if _, there := st.Counted(h.Step - 1); there {
 		return event{}, problem(CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
 	}
-	rd, err := h.taken(s, c)
+	rd, err := taken(h, s, c)
 	if err != nil {
 		return event{}, err
 	}

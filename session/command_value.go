@@ -100,7 +100,7 @@ func take(d *Desk, s Sent, c Take) (event, error) {
 		return event{}, problem(CodeSettled, "seq", "throw it out and measure again",
 			"held value %d was measured in round %d of rib %q, which is in round %d now", c.Seq, h.Round, r.ID, r.Round)
 	}
-	rd, err := h.taken(s, c)
+	rd, err := taken(h, s, c)
 	if err != nil {
 		return event{}, err
 	}
@@ -126,7 +126,7 @@ func take(d *Desk, s Sent, c Take) (event, error) {
 }
 
 // taken is the held reading as the person vouches for it: as sent, or the value that the bench suggested.
-func (h *heldValue) taken(s Sent, c Take) (ReadingBody, error) {
+func taken(h *heldValue, s Sent, c Take) (ReadingBody, error) {
 	rd := h.ReadingBody
 	if s.By != "" {
 		rd.By = s.By
@@ -180,19 +180,4 @@ func notFull(r *rib, ch qc.Characteristic) error {
 	}
 	return problem(CodeComplete, "char", "to measure it again, say so with a reason; the earlier value stays on record",
 		"%s of rib %q is measured already", ch.Label(), r.ID)
-}
-
-// boundTo is the gauge a person types for: those that can only be typed come first.
-func (s *state) boundTo(ch qc.Characteristic) (gauge, bool) {
-	var found *gauge
-	for i := range s.gauges {
-		g := &s.gauges[i]
-		if g.Covers(ch.Kind) && g.Retired == "" && (found == nil || found.address != "" && g.address == "") {
-			found = g
-		}
-	}
-	if found == nil {
-		return gauge{}, false
-	}
-	return *found, true
 }

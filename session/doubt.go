@@ -118,3 +118,15 @@ func impossiblePair(t qc.Target, r *rib, ch qc.Characteristic, v length.Length) 
 	}
 	return question{why: words.PairImpossible{Tip: tip, Crown: crown, Bar: t.BarLength()}, ask: words.OneIsWrong{}}, true
 }
+
+// notChecked says why a gauge's values do not count in a batch that takes checked gauges only.
+func notChecked(o *batch, g qc.Gauge, at time.Time) (question, bool) {
+	if !o.body.CheckedOnly {
+		return question{}, false
+	}
+	st := g.Calibration(at)
+	if st == qc.CheckInDate {
+		return question{}, false
+	}
+	return question{why: words.NotChecked{Gauge: g.Name, State: string(st)}, ask: words.CheckGauge{}}, true
+}

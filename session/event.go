@@ -246,8 +246,8 @@ type HeldBody struct {
 	Keyed
 }
 
-func (b HeldBody) why() words.Finding    { return b.Why.Or(b.Reason) }
-func (b HeldBody) decide() words.Finding { return b.Decide.Or(b.Ask) }
+func (b HeldBody) whyHeld() words.Finding  { return b.Why.Or(b.Reason) }
+func (b HeldBody) toDecide() words.Finding { return b.Decide.Or(b.Ask) }
 
 // HeldDiscardedBody throws a held value out, with a reason.
 type HeldDiscardedBody struct {
@@ -266,7 +266,7 @@ type RefusedBody struct {
 	RawHex string     `json:"raw_hex,omitempty"`
 }
 
-func (b RefusedBody) what() words.Finding { return b.What.Or(b.Detail) }
+func (b RefusedBody) whatFailed() words.Finding { return b.What.Or(b.Detail) }
 
 // VoidedBody withdraws a measurement. Undo marks the one-tap form.
 type VoidedBody struct {

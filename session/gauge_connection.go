@@ -6,20 +6,7 @@ import (
 	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
-	"springline/qc/words"
-	"springline/session/store"
 )
-
-// GaugeMovedBody keeps who is behind a gauge once its send key has shown that it is in another socket than
-// was thought: the fields of a device.Identity.
-type GaugeMovedBody struct {
-	Gauge   string `json:"gauge"`
-	Vendor  string `json:"vendor,omitempty"`
-	Product string `json:"product,omitempty"`
-	Serial  string `json:"serial,omitempty"`
-	Path    string `json:"path,omitempty"`
-	Port    string `json:"port,omitempty"`
-}
 
 // Connection is a gauge in use as the record has it connected. Identity is zero until the gauge was found in
 // another socket.
@@ -43,10 +30,6 @@ func (b *Bench) Connections() []Connection {
 
 func identityOf(m GaugeMovedBody) device.Identity {
 	return device.Identity{Vendor: m.Vendor, Product: m.Product, Serial: m.Serial, Path: m.Path, Port: m.Port}
-}
-
-func (g gauge) setup() GaugeSetup {
-	return GaugeSetup{Gauge: g.Gauge, Address: g.address, Format: g.format, Channel: g.stated.Channel, Line: g.stated.Line}
 }
 
 // Device says how the gauge is connected. It fails where the format or the setting of the line on record is
@@ -90,29 +73,8 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 	return Outcome{Kind: GaugeMoved, Seq: r.Seq}, err
 }
 
-func (s *state) gaugeMoved(rec store.Record, body GaugeMovedBody) error {
-	if err := s.changeGauge(rec, body.Gauge, func(g *gauge) { g.moved = body }); err != nil {
-		return err
-	}
-	s.notice(rec, body.Gauge, words.GaugeMoved{Gauge: s.gaugeName(body.Gauge),
-		Vendor: body.Vendor, Product: body.Product, Serial: body.Serial, Path: body.Path, Port: body.Port})
-	return nil
-}
-
 // connects says what is wrong with how the gauge is connected.
 func (g GaugeSetup) connects() error {
 	_, err := Connection{GaugeSetup: g}.Device()
 	return err
-}
-
-// kindText says what a gauge is and in what unit it reads.
-func kindText(g qc.Gauge) string {
-	text := string(g.Kind)
-	if g.Kind == qc.Tape {
-		text += " class " + string(g.Class)
-		if g.EndFace {
-			text += ", from its end face"
-		}
-	}
-	return text + ", in " + g.Unit
 }

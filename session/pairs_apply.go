@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"springline/qc"
+	"springline/qc/length"
 	"springline/session/store"
 )
 
@@ -69,7 +70,7 @@ func (s *state) pairRuleSet(r store.Record, body PairRuleBody) error {
 		return err
 	}
 	b.pairing.rule = &qc.PairRule{Metric: body.Metric, Objective: body.Objective, Tip: body.Tip, Crown: body.Crown, Station: body.Station,
-		Limit: nm(body.LimitNM), OtherLot: nm(body.OtherLotNM)}
+		Limit: length.Length(body.LimitNM), OtherLot: length.Length(body.OtherLotNM)}
 	return nil
 }
 

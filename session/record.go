@@ -4,7 +4,7 @@ import (
 	"context"
 
 	"springline/qc"
-	"springline/qc/words"
+	"springline/session/store"
 )
 
 // Batch is everything on record of a batch, by value, as of the last record. A closed batch is as it
@@ -12,7 +12,15 @@ import (
 func (b *Bench) Batch(id string) (qc.Batch, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.state.batchByID(id)
+	return batchOf(b.state, id)
+}
+
+func batchOf(s *state, id string) (qc.Batch, error) {
+	q, ok := s.batchByID(id)
+	if !ok {
+		return q, problem(CodeUnknown, "batch", "name one that is", "batch %q is not on record", id)
+	}
+	return q, nil
 }
 
 // BatchAt is the batch as of record seq.
@@ -24,7 +32,7 @@ func (b *Bench) BatchAt(ctx context.Context, id string, seq int64) (qc.Batch, er
 	if s.seq != seq {
 		return qc.Batch{}, problem(CodeUnknown, "seq", "", "the record ends at %d and has no record %d", s.seq, seq)
 	}
-	return s.batchByID(id)
+	return batchOf(s, id)
 }
 
 // Batches lists the ids of the batches on record, oldest first.
@@ -38,64 +46,26 @@ func (b *Bench) Batches() []string {
 	return list
 }
 
-func (s *state) batchByID(id string) (qc.Batch, error) {
-	for _, o := range s.batches {
-		if o.body.ID == id {
-			return s.qcBatch(o), nil
-		}
+// Rebuild makes the rows of the record in cfg.Dir, for those who read with SQL, and returns how many records
+// it read. With check it changes nothing and compares instead: rows that differ are a *store.RebuildError. No
+// bench may be running on the folder; one that is opened again takes the rows away, since they would grow old.
+func Rebuild(ctx context.Context, cfg Config, check bool) (int64, error) {
+	st, err := store.Open(ctx, cfg.Dir, cfg.Log)
+	if err != nil {
+		return 0, err
 	}
-	return qc.Batch{}, problem(CodeUnknown, "batch", "name one that is", "batch %q is not on record", id)
+	defer st.Close()
+	return buildRows(ctx, st, check)
 }
 
-// qcBatch copies what is needed out of the state, which only ever replaces and appends, so that slices
-// handed out stay as they were.
-func (s *state) qcBatch(o *batch) qc.Batch {
-	q := qc.Batch{
-		ID: o.body.ID, Title: o.body.Title, Place: o.body.Place, Maker: o.body.Maker, Planned: o.body.Planned,
-		Target: o.target, Decision: o.decision, Opened: o.opened, Closed: o.closed,
-		Counts: o.counts, Pulls: append([]qc.Pull(nil), o.pulls...), Notes: append([]qc.Note(nil), o.notes...),
-		Record: qc.Record{Bench: s.bench, Epoch: s.epoch, First: o.first, Last: s.seq, Head: s.head.String()},
-		AsOf:   s.at, PairRule: o.pairing.ruleOr(),
-	}
-	if o.closed.IsZero() {
-		q.Lots, q.Jigs, q.Gauges = s.lotsOf(o), s.jigsOf(o), s.qcGauges()
-	} else {
-		q.Lots, q.Jigs, q.Gauges, q.AsOf = o.lots, o.jigs, o.gauges, o.asOf
-		q.Record.Epoch, q.Record.Last, q.Record.Head = o.end.Epoch, o.end.Seq, o.end.Hash.String()
-	}
-	q.Temps = o.temps
-	for _, st := range o.studies {
-		q.Studies = append(q.Studies, st.Study)
-	}
-	for _, r := range o.ribs {
-		q.Ribs = append(q.Ribs, r.Rib)
-		for _, m := range r.Measurements {
-			if !m.Counts() {
-				continue
-			}
-			q.Counts.Measured++
-			if m.Entry == qc.Typed {
-				q.Counts.Typed++
-			}
-		}
-	}
-	if o.pairs != nil {
-		for _, p := range o.pairs.Pairs {
-			l, locked := o.pairing.lockOf(p.A)
-			q.Pairs = append(q.Pairs, qc.PairOf{A: p.A, B: p.B, Flip: p.Flip, MismatchNM: p.MismatchNM, Locked: locked && l.has(p.B), ConfirmedBy: o.pairs.By, At: o.pairs.at})
-		}
-		q.PairRule = o.pairs.rule // the one that their proof is about
-		q.PairsSum, q.PairsMin = nm(o.pairs.SumNM), nm(o.pairs.LowerBound)
-		q.Spares = append([]string(nil), o.pairs.Spares...)
-		for _, why := range o.pairs.sparesWhy() {
-			q.SpareWhy = append(q.SpareWhy, words.English.Say(why))
-		}
-	}
-	if c := o.pairing.order; c != nil {
-		q.Order = &qc.RunOrder{Length: nm(c.LengthNM), Bound: nm(c.LowerBound), By: c.By, At: c.at}
-		for _, st := range c.Order {
-			q.Order.Stands = append(q.Order.Stands, qc.Stand{A: st.A, B: st.B, Turned: st.Turned})
-		}
-	}
-	return q
+// Verify works the hash chain out anew and returns the head of every epoch; the first record that does
+// not fit is a *store.ChainError.
+func (b *Bench) Verify(ctx context.Context) ([]store.Head, error) { return b.store.Verify(ctx) }
+
+// VerifyHead verifies the record against one chain value kept elsewhere, such as on a printed report.
+func (b *Bench) VerifyHead(ctx context.Context, epoch, seq int64, hash string) error {
+	return b.store.VerifyHead(ctx, epoch, seq, hash)
 }
+
+// Backup copies the record to path while the bench goes on.
+func (b *Bench) Backup(ctx context.Context, path string) error { return b.store.Backup(ctx, path) }

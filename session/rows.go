@@ -188,7 +188,7 @@ func reopenedRow(tx *store.Tx, s *state, r store.Record, b ReopenedBody) error {
 func heldRow(tx *store.Tx, s *state, r store.Record, b HeldBody) error {
 	return tx.Exec(`INSERT INTO held (bench, seq, batch, rib, char, at_us, value_nm, suggest_nm, gauge, entry, text, unit, reason)
 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, r.Seq, s.batch.body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit, words.English.Say(b.why()))
+		r.Bench, r.Seq, s.batch.body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit, words.English.Say(b.whyHeld()))
 }
 
 func discardedRow(tx *store.Tx, _ *state, r store.Record, b HeldDiscardedBody) error {
@@ -201,7 +201,7 @@ func refusedRow(tx *store.Tx, s *state, r store.Record, b RefusedBody) error {
 		batch = o.body.ID
 	}
 	return tx.Exec(`INSERT INTO refused (bench, seq, batch, at_us, gauge, code, detail) VALUES (?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, r.Seq, batch, r.AtUS, b.Gauge, b.Code, words.English.Say(b.what()))
+		r.Bench, r.Seq, batch, r.AtUS, b.Gauge, b.Code, words.English.Say(b.whatFailed()))
 }
 
 func voidedRow(tx *store.Tx, s *state, r store.Record, b VoidedBody) error {

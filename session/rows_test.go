@@ -2,9 +2,9 @@ package session
 
 import (
 	"context"
-	"path/filepath"
 
 	"github.com/jmoiron/sqlx"
+	"path/filepath"
 	"pgregory.net/rapid"
 
 	"springline/qc"

@@ -3,7 +3,6 @@ package session
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 
 	"springline/qc"
@@ -84,7 +83,7 @@ func (w renderer) batch(counts map[string]int) *BatchView {
 func (w renderer) held(h *heldValue) HeldView {
 	hv := HeldView{
 		Seq: h.seq, Rib: h.Rib, Char: h.Char, Gauge: w.book.gaugeName(h.Gauge), Value: h.received(),
-		Reason: words.English.Say(h.why()), Ask: words.English.Say(h.decide()), Repeat: h.Repeat, Study: h.Study,
+		Reason: words.English.Say(h.whyHeld()), Ask: words.English.Say(h.toDecide()), Repeat: h.Repeat, Study: h.Study,
 	}
 	if c, ok := w.o.target.Characteristic(qc.CharID(h.Char)); ok {
 		hv.Label = c.Label()
@@ -118,35 +117,4 @@ func withDerived(v View, is *derived) View {
 		v.Ribs[i].Pair = partner[v.Ribs[i].Rib]
 	}
 	return v
-}
-
-// lotsOf are the lots that the batch's ribs came from and the one set for the next rib.
-func (s *state) lotsOf(o *batch) []qc.Lot {
-	used := map[string]bool{o.lot: true, o.body.Lot: true}
-	for _, r := range o.ribs {
-		used[r.Lot] = true
-	}
-	var list []qc.Lot
-	for _, l := range s.lots {
-		if used[l.ID] {
-			list = append(list, l)
-		}
-	}
-	sort.SliceStable(list, func(i, j int) bool { return list[i].ID < list[j].ID })
-	return list
-}
-
-// jigsOf are the jig set-ups that the batch used, in the order set.
-func (s *state) jigsOf(o *batch) []qc.Jig {
-	used := map[string]bool{o.jig: true, o.body.Jig: true}
-	for _, r := range o.ribs {
-		used[r.Jig] = true
-	}
-	var list []qc.Jig
-	for _, j := range s.jigs {
-		if used[j.ID] {
-			list = append(list, j)
-		}
-	}
-	return list
 }

@@ -55,3 +55,15 @@ func calibrationText(g qc.Gauge, at time.Time) string {
 		return string(state)
 	}
 }
+
+// kindText says what a gauge is and in what unit it reads.
+func kindText(g qc.Gauge) string {
+	text := string(g.Kind)
+	if g.Kind == qc.Tape {
+		text += " class " + string(g.Class)
+		if g.EndFace {
+			text += ", from its end face"
+		}
+	}
+	return text + ", in " + g.Unit
+}

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"springline/qc"
-	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session/store"
 )
@@ -222,19 +221,6 @@ func (s *state) gauge(id string) (qc.Gauge, bool) {
 	return qc.Gauge{}, false
 }
 
-func (s *state) gaugeName(id string) string {
-	g, _ := s.gauge(id)
-	return nameOf(g, id)
-}
-
-// nameOf is the name of a gauge of that id; one that is not on record has none.
-func nameOf(g qc.Gauge, id string) string {
-	if g.Name != "" {
-		return g.Name
-	}
-	return "gauge " + id
-}
-
 func (s *state) qcGauges() []qc.Gauge {
 	list := make([]qc.Gauge, len(s.gauges))
 	for i, g := range s.gauges {
@@ -350,5 +336,3 @@ func (r *rib) measurement(seq int64) *qc.Measurement {
 	}
 	return nil
 }
-
-func nm(n int64) length.Length { return length.Length(n) }

@@ -98,7 +98,7 @@ func (s *state) studyMeasured(rec store.Record, body StudyMeasuredBody) error {
 		s.noteSent(rec, body.ReadingBody, st.Ribs[st.Steps[step].Rib], st.Char.ID, body.Step)
 	}
 	st.Readings = append(st.Readings[:len(st.Readings):len(st.Readings)], qc.StudyReading{Step: step, Measurement: qc.Measurement{
-		Seq: rec.Seq, At: rec.At(), Rib: st.Ribs[st.Steps[step].Rib], Char: st.Char.ID, Round: st.Steps[step].Round, Value: nm(body.ValueNM),
+		Seq: rec.Seq, At: rec.At(), Rib: st.Ribs[st.Steps[step].Rib], Char: st.Char.ID, Round: st.Steps[step].Round, Value: length.Length(body.ValueNM),
 		Gauge: body.Gauge, Entry: qc.Entry(body.Entry), Text: body.Text, Unit: body.Unit, By: body.By,
 	}})
 	st.version = rec.Seq
@@ -175,7 +175,7 @@ func (s *state) studyFinished(rec store.Record, body StudyFinishedBody) error {
 		before[i] = s.wordOf(b, r)
 	}
 	st.Ended, st.Finished, st.By, st.version = rec.At(), true, body.By, rec.Seq
-	st.RepeatSD, st.RepeatDOF = nm(body.RepeatNM), body.RepeatDOF
+	st.RepeatSD, st.RepeatDOF = length.Length(body.RepeatNM), body.RepeatDOF
 	if err := s.changeGauge(rec, st.Gauge, func(g *gauge) { g.RepeatSD, g.RepeatDOF = s.repeatability(g.ID) }); err != nil {
 		return err
 	}

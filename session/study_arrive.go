@@ -25,7 +25,7 @@ func (b *Bench) bindStudy(st *study, step int, g qc.Gauge, rd ReadingBody, in in
 		return hold(HeldBody{ReadingBody: rd, Why: words.Said{Of: words.StudyFull{Study: st.ID}}, Decide: words.Said{Of: words.FinishStudy{}}})
 	}
 	ask := func(why, ask words.Finding) (event, bool) {
-		return hold(st.held(rd, step, question{why: why, ask: ask}))
+		return hold(studyHeld(st, rd, step, question{why: why, ask: ask}))
 	}
 	if in.unsure != "" {
 		return ask(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
@@ -34,7 +34,7 @@ func (b *Bench) bindStudy(st *study, step int, g qc.Gauge, rd ReadingBody, in in
 		return ask(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: nm(rd.ValueNM), Unit: g.Unit})
 	}
 	if q, doubt := b.state.studyDoubt(st, step, rd, in.at); doubt {
-		return hold(st.held(rd, step, q))
+		return hold(studyHeld(st, rd, step, q))
 	}
 	if in.sample.Accept != wire.Auto {
 		return ask(words.Marked{Flags: in.sample.Flags}, words.TakeOrAgain{})
@@ -52,7 +52,7 @@ func (s *state) studyDoubt(st *study, step int, rd ReadingBody, at time.Time) (q
 	return implausible(s.open(), rib, st.Char, nm(rd.ValueNM))
 }
 
-func (st *study) held(rd ReadingBody, step int, q question) HeldBody {
+func studyHeld(st *study, rd ReadingBody, step int, q question) HeldBody {
 	return HeldBody{ReadingBody: rd, Rib: st.Ribs[st.Steps[step].Rib], Char: string(st.Char.ID), Study: st.ID, Step: step + 1,
 		Why: words.Said{Of: q.why}, Decide: words.Said{Of: q.ask}, Suggest: int64(q.suggest)}
 }

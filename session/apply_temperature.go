@@ -11,31 +11,6 @@ import (
 	"springline/session/store"
 )
 
-// TemperatureBody is one reading of the temperatures of bar and tape, in thousandths of a degree C. Replaces
-// is an earlier reading that was wrong: what was measured under it is corrected by this one.
-type TemperatureBody struct {
-	Batch    string `json:"batch"`
-	BarMC    int64  `json:"bar_mc"`
-	TapeMC   int64  `json:"tape_mc"`
-	DoubtMK  int64  `json:"doubt_mk"`
-	Replaces int64  `json:"replaces,omitempty"`
-	Keyed
-	By string `json:"by,omitempty"`
-}
-
-func (b TemperatureBody) temperatures(seq int64) qc.Temperatures {
-	return qc.Temperatures{Seq: seq, Bar: float64(b.BarMC) / 1000, Tape: float64(b.TapeMC) / 1000, Doubt: float64(b.DoubtMK) / 1000}
-}
-
-func (o *batch) temperatureCounts(seq int64) bool {
-	for _, t := range o.temps {
-		if t.Seq == seq {
-			return t.Replaced == 0
-		}
-	}
-	return false
-}
-
 func (s *state) temperatureSet(rec store.Record, body TemperatureBody) error {
 	o := s.open()
 	if o == nil || o.body.ID != body.Batch {
@@ -60,6 +35,15 @@ func (s *state) temperatureSet(rec store.Record, body TemperatureBody) error {
 	o.temps = append(temps, now)
 	s.notice(rec, "", words.TemperaturesRead{Temperatures: saidOf(now)})
 	return nil
+}
+
+func (o *batch) temperatureCounts(seq int64) bool {
+	for _, t := range o.temps {
+		if t.Seq == seq {
+			return t.Replaced == 0
+		}
+	}
+	return false
 }
 
 // correctAgain corrects what was measured under temperatures that were wrong.
@@ -115,38 +99,7 @@ func (o *batch) temperature() (qc.TemperatureRead, bool) {
 	return qc.TemperatureRead{}, false
 }
 
-// TemperatureView is what the page shows of the temperatures.
-type TemperatureView struct {
-	Seq  int64  `json:"seq,omitempty"` // of the reading that counts, to replace it
-	Text string `json:"text"`
-	Old  bool   `json:"old,omitempty"` // too old to count
-}
-
-func (w renderer) temperature() *TemperatureView {
-	o := w.o
-	if !o.closed.IsZero() {
-		return nil
-	}
-	t, ok := o.temperature()
-	if !ok {
-		return &TemperatureView{Text: "bar and tape not read"}
-	}
-	v := TemperatureView{Seq: t.Seq, Text: words.English.Say(saidOf(t))}
-	if _, counts := o.temperatureAt(w.book.at); !counts {
-		v.Old, v.Text = true, v.Text+": too old to count, read them again"
-	}
-	return &v
-}
-
 func saidOf(t qc.TemperatureRead) words.Temperatures {
 	m := func(v float64) int64 { return int64(math.Round(1000 * v)) }
 	return words.Temperatures{BarMC: m(t.Bar), TapeMC: m(t.Tape), DoubtMK: m(t.Doubt), At: t.At.Format("15:04")}
-}
-
-// to20Text is the correction beside a value, empty where there is none.
-func to20Text(t qc.Temperatures, to20 length.Length) string {
-	if !t.Read() {
-		return ""
-	}
-	return words.ExactSigned(to20.Round(10*length.Micrometre, length.TieEven)) + " to 20 °C"
 }
