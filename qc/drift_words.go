@@ -44,8 +44,8 @@ func (d Drift) Past() []string {
 // one of them is always odd, and they move with the tips and the crown.
 var watched = []CharID{Tip, Crown}
 
-// FindDrift is the one thing to say about the jig: a change before a rib that stands alone, then the plainer,
-// then the tips. False while there is nothing to say.
+// FindDrift is the one thing to say about the jig: the plainer, then the tips. A change is plainer than a rib that
+// stands alone, whose score is capped at what a step needs. False while there is nothing to say.
 func FindDrift(t Target, bent []Bent) (DriftFinding, bool) {
 	var best DriftFinding
 	strength, found := 0.0, false
@@ -55,11 +55,7 @@ func FindDrift(t Target, bent []Bent) (DriftFinding, bool) {
 		if !ok {
 			continue
 		}
-		w := d.Now().Strength
-		if f.Kind != LoneValue {
-			w += 1e6
-		}
-		if !found || w > strength {
+		if w := d.Now().Strength; !found || w > strength {
 			best, strength, found = f, w, true
 		}
 	}

@@ -212,6 +212,25 @@ func TestMoreDoubtNeverProvesMore(t *testing.T) {
 	})
 }
 
+// Limits are inclusive to the nanometre, also where the guard has moved them; a limit that is not there is never met.
+func TestLimitsAreInclusive(t *testing.T) {
+	for _, c := range []struct {
+		dev, guard length.Length
+		want       Lane
+	}{
+		{20 * mmL, 0, LaneIn}, {20*mmL + 1, 0, LaneOut}, {-20 * mmL, 0, LaneIn}, {-20*mmL - 1, 0, LaneOut},
+		{15 * mmL, 5 * mmL, LaneIn}, {15*mmL + 1, 5 * mmL, LaneUnsure}, {25 * mmL, 5 * mmL, LaneUnsure}, {25*mmL + 1, 5 * mmL, LaneOut},
+		{-15 * mmL, 5 * mmL, LaneIn}, {-15*mmL - 1, 5 * mmL, LaneUnsure}, {-25 * mmL, 5 * mmL, LaneUnsure}, {-25*mmL - 1, 5 * mmL, LaneOut},
+	} {
+		if got := Decide(c.dev, -20*mmL, 20*mmL, c.guard); got != c.want {
+			t.Errorf("%s mm with a guard of %s mm is %s, want %s", c.dev, c.guard, got, c.want)
+		}
+	}
+	if got := Decide(1e12, 0, math.Inf(1), 2); got != LaneIn {
+		t.Errorf("without an upper limit 1e12 is %s", got)
+	}
+}
+
 // 1.65 u for 95 % one-sided (ISO 14253-1:2017), a chance of 2.5 % at 1.96 u and of 2.275 % at 2 u (table of
 // ILAC-G8:09/2019); digits and Student's t from R 4.2: qnorm(.95), qnorm(.975), qnorm(.97725), qt(.95, 9), qt(.95, 1).
 func TestGuard(t *testing.T) {

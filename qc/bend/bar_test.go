@@ -3,6 +3,7 @@ package bend
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/integrate/quad"
@@ -246,5 +247,17 @@ func BenchmarkPull(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// Above 150 N a bar asks for a pipe or a second person, above 400 N it is none for hands (initial pull guides, HSE
+// RR 228, from memory): fy d^3/6 of 12 mm at 500 MPa is 144 N m, at a metre 144 N.
+func TestEffortByHand(t *testing.T) {
+	b := Bar{Diameter: 12, Yield: 500}
+	for lever, want := range map[float64]string{1000: "", 970: "", 950: "second person", 370: "second person", 350: "not by hand"} {
+		e, err := b.EffortAt(lever)
+		if err != nil || !strings.HasSuffix(e.Advice, want) || (want == "") != (e.Advice == "") {
+			t.Errorf("at %v mm: %.0f N, %q, %v; want %q", lever, e.Force, e.Advice, err, want)
+		}
 	}
 }
