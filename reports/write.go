@@ -67,5 +67,6 @@ func WriteTags(w io.Writer, b qc.Batch, software string, size, on typeset.Paper)
 	if err != nil {
 		return err
 	}
-	return typeset.WriteLabels(w, typeset.Sheet{ID: section.ReportID(b), Title: section.Title("Rib tags", b), Software: software}, tags, size, on)
+	s := typeset.Sheet{ID: section.ReportID(b), Title: section.Title("Rib tags", b), Software: software}
+	return typeset.WriteLabels(w, s, tags, size, on)
 }

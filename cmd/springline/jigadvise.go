@@ -29,7 +29,8 @@ the common shortcuts would cost.`,
 				return err
 			}
 			if !w.Sufficient() {
-				return usageError{errors.New("jig advise: give --yield, and any three of --bar-length, --leg, --arc, --span, --crown, --radius and --angle")}
+				return usageError{errors.New("jig advise: give --yield, and any three of --bar-length, --leg, --arc, --span, " +
+					"--crown, --radius and --angle")}
 			}
 			a, err := w.Order.Advise(w.Lot, w.Tests)
 			if err != nil {

@@ -50,7 +50,8 @@ func (f jigFlags) work(ctx context.Context, sys system) (jig.Wanted, error) {
 	switch {
 	case f.bar+f.barLength+f.leg+f.arc+f.span+f.crown+f.radius != "" || f.angle != 0:
 		if f.job != "" || f.batch != "" {
-			return jig.Wanted{}, usageError{errors.New("jig: a job file or a record already says what is wanted; leave --bar, --arc and their like out")}
+			return jig.Wanted{}, usageError{errors.New("jig: a job file or a record already says what is wanted; " +
+				"leave --bar, --arc and their like out")}
 		}
 		return f.fromFlags()
 	case f.job != "":

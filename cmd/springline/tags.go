@@ -23,7 +23,8 @@ tags stand on sheets with lines to cut along; without it each is a page of its o
 		RunE: func(c *cobra.Command, _ []string) error {
 			tag, ok := map[string]typeset.Paper{"small": typeset.SmallTag, "large": typeset.LargeTag}[size]
 			if !ok {
-				return usageError{fmt.Errorf("tags: --size %q is neither small (%s) nor large (%s)", size, typeset.SmallTag.Name, typeset.LargeTag.Name)}
+				return usageError{fmt.Errorf("tags: --size %q is neither small (%s) nor large (%s)",
+					size, typeset.SmallTag.Name, typeset.LargeTag.Name)}
 			}
 			on := tag
 			if paper != "" {

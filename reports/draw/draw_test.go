@@ -40,7 +40,6 @@ func sample() draw.Drawing {
 			draw.Rect{X: 0, Y: 0, W: 5, H: 3, Style: line},
 			draw.Text{At: draw.Point{X: 1, Y: 2}, S: "turned", Size: 5},
 		}},
-		draw.Clip{X: 40, Y: 30, W: 10, H: 10, Items: []draw.Item{draw.Circle{C: draw.Point{X: 40, Y: 30}, R: 8, Style: draw.Style{Fill: draw.Ink}}}},
 		draw.Group{Move: draw.Point{X: 60, Y: 40}, Items: signs()},
 	}}
 }
@@ -111,9 +110,7 @@ type tape struct{ said []string }
 func (p *tape) Path(path draw.Path, stroke float64, dash []float64, fill draw.Fill) {
 	p.said = append(p.said, fmt.Sprint("path ", path, stroke, dash, fill))
 }
-func (p *tape) Text(t draw.Text)       { p.said = append(p.said, fmt.Sprint("text ", t)) }
-func (p *tape) Clip(lo, hi draw.Point) { p.said = append(p.said, fmt.Sprint("clip ", lo, hi)) }
-func (p *tape) Unclip()                { p.said = append(p.said, "unclip") }
+func (p *tape) Text(t draw.Text) { p.said = append(p.said, fmt.Sprint("text ", t)) }
 
 // Every number that reaches a painter is a whole number of micrometres, so SVG and PDF get the same.
 func TestPaintersGetWholeMicrometres(t *testing.T) {

@@ -11,8 +11,8 @@ type Drawing struct {
 	Items []Item
 }
 
-// Item is one thing drawn: [Line], [Polyline], [Polygon], [Rect], [Circle], [Arc], [Text], [Group] or
-// [Clip].
+// Item is one thing drawn: [Line], [Polyline], [Polygon], [Rect], [Circle], [Arc], [Text] or
+// [Group].
 type Item interface{ walk(w *walker) }
 
 // Style is how an outline is stroked and filled. The zero value draws nothing.
@@ -100,10 +100,4 @@ type Group struct {
 	Scale float64
 	Turn  float64
 	Items []Item
-}
-
-// Clip shows its items only within the rectangle.
-type Clip struct {
-	X, Y, W, H float64
-	Items      []Item
 }

@@ -7,7 +7,8 @@ const noteDigit = 1.8
 
 // notes places the notes of the points where they hide least: beside, above or below their point, off
 // the other points, the limits, the lines between groups and the notes placed before.
-func (c Chart) notes(x func(int) float64, y func(float64) float64, lo, hi float64, room Rect) []Item {
+func (c Chart) notes(f Frame, room Rect) []Item {
+	x, y, lo, hi := f.X, f.Y, f.Lo, f.Hi
 	var busy []Rect
 	for _, l := range []float64{c.Lower, c.Upper} {
 		busy = append(busy, Rect{X: room.X, Y: y(l) - .3, W: room.W, H: .6})
@@ -30,8 +31,8 @@ func (c Chart) notes(x func(int) float64, y func(float64) float64, lo, hi float6
 		v := math.Max(lo, math.Min(hi, p.Y))
 		at := Point{x(i), y(v)}
 		best, least := Rect{}, math.Inf(1)
-		for k, q := range []Point{{1.8, -h / 2}, {-1.8 - w, -h / 2}, {-w / 2, -2 - h}, {-w / 2, 2}, {1.2, 1.4}, {1.2, -1.4 - h}, {-1.2 - w, 1.4}, {-1.2 - w, -1.4 - h},
-			{-w / 2, 4}, {-w / 2, -4 - h}, {-w / 2, 6}, {-w / 2, -6 - h}} {
+		for k, q := range []Point{{1.8, -h / 2}, {-1.8 - w, -h / 2}, {-w / 2, -2 - h}, {-w / 2, 2}, {1.2, 1.4}, {1.2, -1.4 - h}, {-1.2 - w, 1.4},
+			{-1.2 - w, -1.4 - h}, {-w / 2, 4}, {-w / 2, -4 - h}, {-w / 2, 6}, {-w / 2, -6 - h}} {
 			box := Rect{X: at.X + q.X, Y: at.Y + q.Y, W: w, H: h}
 			cost := .001*float64(k) + 4*(w*h-overlap(box, room))
 			for _, b := range busy {
@@ -42,7 +43,7 @@ func (c Chart) notes(x func(int) float64, y func(float64) float64, lo, hi float6
 			}
 		}
 		busy = append(busy, best)
-		items = append(items, Text{At: Point{best.X + w/2, best.Y + h - .5}, S: p.Note, Size: chartText, Bold: true, Anchor: Middle})
+		items = append(items, Text{At: Point{best.X + w/2, best.Y + h - .5}, S: p.Note, Size: ChartText, Bold: true, Anchor: Middle})
 	}
 	return items
 }

@@ -48,45 +48,42 @@ type OrderChart struct {
 func (c OrderChart) Drawing() Drawing {
 	d := Drawing{W: c.W, H: c.H, Title: c.Title}
 	lo, hi, n := c.span()
-	left, right, top, bottom := chartLeft, c.W-chartRight, chartTop, c.H-chartFoot
-	y := func(v float64) float64 { return bottom - (v-lo)/(hi-lo)*(bottom-top) }
-	pitch := (right - left) / float64(max(1, n))
-	add := func(items ...Item) { d.Items = append(d.Items, items...) }
-
-	add(Text{At: Point{0, 3.6}, S: c.Title, Size: 10, Bold: true})
+	f := newFrame(&d, lo, hi, n)
 	unit := c.Unit
 	if n := len(c.Runs); n > 0 && c.Runs[n-1].Provisional {
 		unit += " (broken lines: limits still provisional)"
 	}
-	add(Text{At: Point{0, top - 1.4}, S: unit, Size: chartText})
-	thin := Style{Stroke: .1}
-	for _, t := range Ticks(lo, hi, int((bottom-top)/6), true) {
-		add(Line{A: Point{left - 1.2, y(t.At)}, B: Point{left, y(t.At)}, Style: thin})
-		add(Text{At: Point{left - 1.8, y(t.At) + 1}, S: t.Label, Size: chartText, Anchor: End})
-	}
-	add(Line{A: Point{left, top}, B: Point{left, bottom}, Style: thin})
-	c.tolerance(add, y, lo, hi, left, right)
-	every := 1
-	for float64(every)*pitch < 5.4 {
-		every++
-	}
-	i := 0
-	for k, r := range c.Runs {
-		from := left + float64(i)*pitch
-		x := func(at int) float64 { return from + (float64(at)+.5)*pitch }
-		if k > 0 {
-			add(Line{A: Point{from, top}, B: Point{from, bottom + 8.6}, Style: Style{Stroke: .15, Dash: []float64{1.2, .8}}})
+	f.Axis(unit, int((f.Bottom-f.Top)/6))
+	for _, l := range []struct {
+		at   float64
+		text string
+	}{{c.Upper, c.UpperText}, {c.Lower, c.LowerText}} {
+		if l.at > lo && l.at < hi { // those of the tolerance that fall inside
+			f.limit(l.at, l.text)
 		}
-		add(Text{At: Point{from + float64(len(r.Points))*pitch/2, bottom + 8}, S: r.Name, Size: chartText, Anchor: Middle})
+	}
+	if lo < 0 && hi > 0 {
+		f.zero()
+	}
+	every, i := f.every(), 0
+	for k, r := range c.Runs {
+		run := f // its own columns
+		run.Left += float64(i) * f.Pitch()
+		run.Columns = len(r.Points)
+		run.Right = run.Left + float64(run.Columns)*f.Pitch()
+		if k > 0 {
+			f.part(run.Left)
+		}
+		f.Write((run.Left+run.Right)/2, f.Bottom+8, r.Name, Middle)
 		for at, p := range r.Points {
 			if (i+at)%every == 0 {
-				add(Text{At: Point{x(at), bottom + 3.6}, S: p.X, Size: chartText, Anchor: Middle})
+				f.Write(run.X(at), f.Bottom+3.6, p.X, Middle)
 			}
 		}
-		r.draw(add, x, y, from, from+float64(len(r.Points))*pitch, right, k == len(c.Runs)-1)
+		r.draw(run, f.Right, k == len(c.Runs)-1)
 		i += len(r.Points)
 	}
-	add(Text{At: Point{right + 1.2, bottom + 3.6}, S: c.XName, Size: chartText})
+	f.Write(f.Right+1.2, f.Bottom+3.6, c.XName, Start)
 	return d
 }
 
@@ -113,63 +110,47 @@ func (c OrderChart) span() (lo, hi float64, n int) {
 	return lo - pad, hi + pad, n
 }
 
-// tolerance draws the limits of the tolerance that fall inside and names the others at the edge.
-func (c OrderChart) tolerance(add func(...Item), y func(float64) float64, lo, hi, left, right float64) {
-	for _, l := range []struct {
-		at   float64
-		text string
-	}{{c.Upper, c.UpperText}, {c.Lower, c.LowerText}} {
-		if l.at > lo && l.at < hi {
-			add(Line{A: Point{left, y(l.at)}, B: Point{right, y(l.at)}, Style: Style{Stroke: .45}})
-			add(Text{At: Point{right + 1.2, y(l.at) + 1}, S: l.text, Size: chartText})
-		}
-	}
-	if lo < 0 && hi > 0 {
-		add(Line{A: Point{left, y(0)}, B: Point{right, y(0)}, Style: Style{Stroke: .12, Dash: []float64{.4, .8}}})
-	}
-}
-
 // draw paints one run; the last names its lines at the right edge.
-func (r OrderRun) draw(add func(...Item), x func(int) float64, y func(float64) float64, from, to, right float64, last bool) {
+func (r OrderRun) draw(f Frame, edge float64, last bool) {
 	if r.Limits {
 		style := Style{Stroke: .25}
 		if r.Provisional {
 			style.Dash = []float64{1.4, .7}
 		}
-		add(Line{A: Point{from, y(r.Upper)}, B: Point{to, y(r.Upper)}, Style: style}, Line{A: Point{from, y(r.Lower)}, B: Point{to, y(r.Lower)}, Style: style})
+		f.Level(r.Upper, style)
+		f.Level(r.Lower, style)
 		if last {
-			up, down := y(r.Upper), y(r.Lower)
-			add(Text{At: Point{right + 1.2, up + 1}, S: "+3σ " + number(r.Upper), Size: chartText},
-				Text{At: Point{right + 1.2, down + 1}, S: "−3σ " + number(r.Lower), Size: chartText})
-			if m := y(r.Mean); len(r.Means) == 0 && m-up > 3 && down-m > 3 {
-				add(Line{A: Point{from, m}, B: Point{to, m}, Style: Style{Stroke: .12}},
-					Text{At: Point{right + 1.2, m + 1}, S: "mean " + number(r.Mean), Size: chartText})
+			up, down := f.Y(r.Upper), f.Y(r.Lower)
+			f.Write(edge+1.2, up+1, "+3σ "+number(r.Upper), Start)
+			f.Write(edge+1.2, down+1, "−3σ "+number(r.Lower), Start)
+			if m := f.Y(r.Mean); len(r.Means) == 0 && m-up > 3 && down-m > 3 {
+				f.Level(r.Mean, Style{Stroke: .12})
+				f.Write(edge+1.2, m+1, "mean "+number(r.Mean), Start)
 			}
 		}
 	}
 	for _, m := range r.Means {
-		add(Line{A: Point{x(m.From) - .8, y(m.FromY)}, B: Point{x(m.To) + .8, y(m.ToY)}, Style: Style{Stroke: .7}})
-		add(r.meanText(m, x, y))
+		f.Add(Line{A: Point{f.X(m.From) - .8, f.Y(m.FromY)}, B: Point{f.X(m.To) + .8, f.Y(m.ToY)}, Style: Style{Stroke: .7}}, r.meanText(m, f))
 	}
 	var path []Point
 	for i, p := range r.Points {
-		path = append(path, Point{x(i), y(p.Y)})
+		path = append(path, Point{f.X(i), f.Y(p.Y)})
 	}
 	if len(path) > 1 {
-		add(Polyline{Points: path, Style: Style{Stroke: .15}})
+		f.Add(Polyline{Points: path, Style: Style{Stroke: .15}})
 	}
 	for i, p := range r.Points {
-		at := path[i]
 		if p.Beyond {
-			add(Polygon{Points: []Point{{at.X, at.Y - 1.5}, {at.X + 1.5, at.Y}, {at.X, at.Y + 1.5}, {at.X - 1.5, at.Y}}, Style: Style{Fill: Ink}})
+			f.Add(Diamond(path[i], 1.5))
 		} else {
-			add(Circle{C: at, R: .8, Style: Style{Fill: Ink}})
+			f.Add(Dot(path[i], .8))
 		}
 	}
 }
 
 // meanText stands clear of the points that its line runs through.
-func (r OrderRun) meanText(m OrderMean, x func(int) float64, y func(float64) float64) Text {
+func (r OrderRun) meanText(m OrderMean, f Frame) Text {
+	x, y := f.X, f.Y
 	at, anchor := x(m.From), Start
 	if m.AtEnd {
 		at, anchor = x(m.To), End
@@ -182,9 +163,9 @@ func (r OrderRun) meanText(m OrderMean, x func(int) float64, y func(float64) flo
 		}
 	}
 	if m.Above {
-		return Text{At: Point{at, top - 2.2}, S: m.Text, Size: chartText, Bold: true, Anchor: anchor}
+		return Text{At: Point{at, top - 2.2}, S: m.Text, Size: ChartText, Bold: true, Anchor: anchor}
 	}
-	return Text{At: Point{at, bottom + 4.2}, S: m.Text, Size: chartText, Bold: true, Anchor: anchor}
+	return Text{At: Point{at, bottom + 4.2}, S: m.Text, Size: ChartText, Bold: true, Anchor: anchor}
 }
 
 // number prints a level with one decimal, a sign and a true minus.

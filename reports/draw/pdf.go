@@ -54,12 +54,6 @@ func (p PDF) Path(path Path, stroke float64, dash []float64, fill Fill) {
 	p.To.DrawPath(how)
 }
 
-// Clip implements [Painter].
-func (p PDF) Clip(lo, hi Point) { p.To.ClipRect(lo.X, lo.Y, hi.X-lo.X, hi.Y-lo.Y, false) }
-
-// Unclip implements [Painter].
-func (p PDF) Unclip() { p.To.ClipEnd() }
-
 // Text implements [Painter].
 func (p PDF) Text(t Text) {
 	s := p.Faces.Printable(t.S, t.Bold)

@@ -23,7 +23,8 @@ func (s Sign) Items(c Point, r float64) []Item {
 	case DiscTick:
 		return []Item{
 			Circle{C: c, R: r, Style: Style{Fill: Ink}},
-			Polygon{Points: []Point{at(-.62, .02), at(-.42, -.2), at(-.14, .1), at(.42, -.52), at(.64, -.3), at(-.14, .56)}, Style: Style{Fill: Paper}},
+			Polygon{Points: []Point{at(-.62, .02), at(-.42, -.2), at(-.14, .1), at(.42, -.52), at(.64, -.3), at(-.14, .56)},
+				Style: Style{Fill: Paper}},
 		}
 	case StripedOct:
 		var ps []Point

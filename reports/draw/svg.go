@@ -57,14 +57,6 @@ func (p *svgPainter) Path(path Path, stroke float64, dash []float64, fill Fill) 
 	p.line(`<path d="%s"%s/>`, pathData(path), attr)
 }
 
-// Clip nests a viewport, which needs no id: ids of several drawings would meet in one page.
-func (p *svgPainter) Clip(lo, hi Point) {
-	w, h := num(hi.X-lo.X), num(hi.Y-lo.Y)
-	p.line(`<svg x="%s" y="%s" width="%s" height="%s" viewBox="%s %s %s %s">`, num(lo.X), num(lo.Y), w, h, num(lo.X), num(lo.Y), w, h)
-}
-
-func (p *svgPainter) Unclip() { p.line(`</svg>`) }
-
 func (p *svgPainter) Text(t Text) {
 	attr := ""
 	switch t.Anchor {

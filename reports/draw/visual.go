@@ -1,6 +1,9 @@
 package draw
 
-import "unicode"
+import (
+	"slices"
+	"unicode"
+)
 
 // steers reports whether r is invisible and only steers the writing direction or joining.
 func steers(r rune) bool {
@@ -30,7 +33,7 @@ func visual(s string) []rune {
 }
 
 func turn(rs []rune) {
-	reverse(rs)
+	slices.Reverse(rs)
 	mirror := map[rune]rune{'(': ')', ')': '(', '[': ']', ']': '[', '{': '}', '}': '{', '<': '>', '>': '<', '«': '»', '»': '«'}
 	for i := 0; i < len(rs); i++ {
 		if m, ok := mirror[rs[i]]; ok {
@@ -41,20 +44,15 @@ func turn(rs []rune) {
 			j++
 		}
 		if j > i {
-			reverse(rs[i:j])
+			slices.Reverse(rs[i:j])
 			i = j - 1
 		}
 	}
 }
 
-func reverse(rs []rune) {
-	for i, j := 0, len(rs)-1; i < j; i, j = i+1, j-1 {
-		rs[i], rs[j] = rs[j], rs[i]
-	}
-}
-
 func rightToLeft(r rune) bool {
-	return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) && !unicode.IsDigit(r) && !unicode.IsPunct(r)
+	return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko) &&
+		!unicode.IsDigit(r) && !unicode.IsPunct(r)
 }
 
 func leftToRight(r rune) bool { return unicode.IsLetter(r) && !rightToLeft(r) }

@@ -8,9 +8,6 @@ type Painter interface {
 	// Path strokes p (stroke is the line width, 0 for none) and fills it with ink, paper or nothing.
 	Path(p Path, stroke float64, dash []float64, fill Fill)
 	Text(t Text)
-	// Clip limits what follows to the box until the matching Unclip.
-	Clip(lo, hi Point)
-	Unclip()
 }
 
 // Paint hands the drawing to a painter with its upper left corner at the given place.
@@ -146,15 +143,4 @@ func (g Group) walk(w *walker) {
 		m: w.m.then(matrix{s * cos, s * sin, -s * sin, s * cos, g.Move.X, g.Move.Y}),
 	}
 	in.all(g.Items)
-}
-
-func (c Clip) walk(w *walker) {
-	var box Path
-	for _, s := range polyline([]Point{{c.X, c.Y}, {c.X + c.W, c.Y}, {c.X + c.W, c.Y + c.H}, {c.X, c.Y + c.H}}, true) {
-		s.P[0] = w.m.apply(s.P[0])
-		box = append(box, s)
-	}
-	w.out.Clip(box.bounds())
-	w.all(c.Items)
-	w.out.Unclip()
 }

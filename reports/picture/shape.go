@@ -157,13 +157,11 @@ func (m placeMark) items() []draw.Item {
 	c := m.at
 	switch m.lane {
 	case qc.LaneOut:
-		diamond := []draw.Point{{X: c.X, Y: c.Y - 2.4}, {X: c.X + 2.4, Y: c.Y}, {X: c.X, Y: c.Y + 2.4}, {X: c.X - 2.4, Y: c.Y}}
-		return append(items, draw.Polygon{Points: diamond, Style: draw.Style{Fill: draw.Ink}})
+		return append(items, draw.Diamond(c, 2.4))
 	case qc.LaneUnsure:
-		triangle := []draw.Point{{X: c.X, Y: c.Y - 2.2}, {X: c.X + 2.2, Y: c.Y + 1.8}, {X: c.X - 2.2, Y: c.Y + 1.8}}
-		return append(items, draw.Polygon{Points: triangle, Style: draw.Style{Stroke: .5, Fill: draw.Paper}})
+		return append(items, draw.Triangle(c, 2.2, 1.8, 2.2, .5))
 	default:
-		return append(items, draw.Circle{C: c, R: 1.4, Style: draw.Style{Fill: draw.Ink}})
+		return append(items, draw.Dot(c, 1.4))
 	}
 }
 

@@ -111,9 +111,7 @@ func (f figure) items(l ribLine, times, width, height float64) []draw.Item {
 		draw.Polyline{Points: fit.all(wanted), Style: draw.Style{Stroke: .15}},
 		draw.Polyline{Points: fit.all(bent), Style: draw.Style{Stroke: .55}},
 	}
-	dot := func(p draw.Point) {
-		items = append(items, draw.Circle{C: fit.at(p), R: .8, Style: draw.Style{Fill: draw.Ink}})
-	}
+	dot := func(p draw.Point) { items = append(items, draw.Dot(fit.at(p), .8)) }
 	for _, p := range ps {
 		dot(l.at(p.angle, p.by))
 	}

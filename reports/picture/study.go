@@ -7,22 +7,16 @@ import (
 	"slices"
 
 	"springline/qc"
+	"springline/qc/length"
 	"springline/qc/words"
 	"springline/reports/draw"
 )
 
-// Sizes of the study chart in millimetres.
+// Size of the study chart in millimetres: as wide as the text block of a page.
 const (
-	studyWide  = 190.0 // the text block of a page
-	studyHigh  = 84.0
-	studyLeft  = 15.0
-	studyRight = 34.0
-	studyTop   = 11.0
-	studyFoot  = 12.0
+	studyWide = 190.0
+	studyHigh = 84.0
 )
-
-// dashes tell the persons' lines apart, together with the marks; a full line comes first.
-var dashes = [...][]float64{nil, {2.4, 1}, {.5, .9}, {2.4, .9, .5, .9}, {4, 1.4}}
 
 // Study shows every reading by rib and person: a column for each rib, the persons beside each other in
 // it, a mark and a kind of line for each person, the line through the means. Limits are drawn where they fall
@@ -36,16 +30,15 @@ func Study(s qc.Study, r qc.StudyResult) draw.Drawing {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, rib := range all {
 		for _, person := range rib {
-			for _, v := range person {
-				lo, hi = math.Min(lo, v), math.Max(hi, v)
-			}
+			lo, hi = min(lo, slices.Min(person)), max(hi, slices.Max(person))
 		}
 	}
 	span := math.Max(hi-lo, 1e-3)
-	lo, hi = lo-.08*span, hi+.08*span
-	c := studyFrame{d: &d, lo: lo, hi: hi, ribs: len(s.Ribs), persons: len(s.Persons)}
-	c.axes(s)
-	c.limits(s.Char, span)
+	f := studyFrame{Frame: draw.Frame{Drawing: &d, Left: 15, Right: studyWide - 34, Top: 11, Bottom: studyHigh - 12,
+		Lo: lo - .08*span, Hi: hi + .08*span, Columns: len(s.Ribs)}, persons: len(s.Persons)}
+	f.Axis("mm", 9)
+	f.ribs(s.Ribs)
+	f.limits(s.Char, span)
 	ends := make([]studyEnd, len(s.Persons))
 	for j, name := range s.Persons {
 		var means []draw.Point
@@ -53,78 +46,58 @@ func Study(s qc.Study, r qc.StudyResult) draw.Drawing {
 			var sum float64
 			for _, v := range all[i][j] {
 				sum += v / float64(s.Repeats)
-				c.add(studyMark(j, draw.Point{X: c.x(i, j), Y: c.y(v)})...)
+				f.Add(studyMark(j, draw.Point{X: f.at(i, j), Y: f.Y(v)})...)
 			}
-			means = append(means, draw.Point{X: c.x(i, j), Y: c.y(sum)})
+			means = append(means, draw.Point{X: f.at(i, j), Y: f.Y(sum)})
 		}
-		c.add(draw.Polyline{Points: means, Style: draw.Style{Stroke: .25, Dash: dashes[j%len(dashes)]}})
+		f.Add(draw.Polyline{Points: means, Style: personLine(j)})
 		ends[j] = studyEnd{person: j, name: draw.Shorten(name, 16), y: means[len(means)-1].Y}
 	}
-	c.names(ends)
+	f.names(ends)
 	return d
 }
 
+// personLine is the kind of line of a person; the marks tell persons apart as well.
+func personLine(person int) draw.Style {
+	dashes := [][]float64{nil, {2.4, 1}, {.5, .9}, {2.4, .9, .5, .9}, {4, 1.4}}
+	return draw.Style{Stroke: .25, Dash: dashes[person%len(dashes)]}
+}
+
 type studyFrame struct {
-	d             *draw.Drawing
-	lo, hi        float64
-	ribs, persons int
+	draw.Frame
+	persons int
 }
 
-func (c studyFrame) add(items ...draw.Item) { c.d.Items = append(c.d.Items, items...) }
-
-func (c studyFrame) right() float64 { return studyWide - studyRight }
-
-func (c studyFrame) y(v float64) float64 {
-	return studyHigh - studyFoot - (v-c.lo)/(c.hi-c.lo)*(studyHigh-studyFoot-studyTop)
+// at places the persons side by side in the middle 70 % of the rib's column.
+func (f studyFrame) at(rib, person int) float64 {
+	return f.Left + f.Pitch()*(float64(rib)+.15+.7*(float64(person)+.5)/float64(f.persons))
 }
 
-func (c studyFrame) pitch() float64 { return (c.right() - studyLeft) / float64(c.ribs) }
-
-// x places the persons side by side in the middle 70 % of the rib's column.
-func (c studyFrame) x(rib, person int) float64 {
-	return studyLeft + c.pitch()*(float64(rib)+.15+.7*(float64(person)+.5)/float64(c.persons))
-}
-
-func (c studyFrame) axes(s qc.Study) {
-	bottom := studyHigh - studyFoot
-	thin := draw.Style{Stroke: .1}
-	c.add(draw.Text{At: draw.Point{Y: 3.6}, S: c.d.Title, Size: 10, Bold: true},
-		draw.Text{At: draw.Point{Y: studyTop - 1.4}, S: "mm", Size: 8})
-	for _, t := range draw.Ticks(c.lo, c.hi, 9, true) {
-		c.add(draw.Line{A: draw.Point{X: studyLeft - 1.2, Y: c.y(t.At)}, B: draw.Point{X: studyLeft, Y: c.y(t.At)}, Style: thin},
-			draw.Text{At: draw.Point{X: studyLeft - 1.8, Y: c.y(t.At) + 1}, S: t.Label, Size: 8, Anchor: draw.End})
-	}
-	c.add(draw.Line{A: draw.Point{X: studyLeft, Y: studyTop}, B: draw.Point{X: studyLeft, Y: bottom}, Style: thin},
-		draw.Line{A: draw.Point{X: studyLeft, Y: bottom}, B: draw.Point{X: c.right(), Y: bottom}, Style: thin})
-	for i, rib := range s.Ribs {
-		at := studyLeft + c.pitch()*(float64(i)+.5)
-		c.add(draw.Text{At: draw.Point{X: at, Y: bottom + 4}, S: draw.Shorten(rib, max(2, int(c.pitch()/2))), Size: 8, Anchor: draw.Middle})
+func (f studyFrame) ribs(names []string) {
+	f.Add(draw.Line{A: draw.Point{X: f.Left, Y: f.Bottom}, B: draw.Point{X: f.Right, Y: f.Bottom}, Style: draw.Style{Stroke: .1}})
+	for i, rib := range names {
+		f.Write(f.X(i), f.Bottom+4, draw.Shorten(rib, max(2, int(f.Pitch()/2))), draw.Middle)
 		if i > 0 {
-			x := studyLeft + c.pitch()*float64(i)
-			c.add(draw.Line{A: draw.Point{X: x, Y: studyTop}, B: draw.Point{X: x, Y: bottom + 1.5},
+			x := f.Left + f.Pitch()*float64(i)
+			f.Add(draw.Line{A: draw.Point{X: x, Y: f.Top}, B: draw.Point{X: x, Y: f.Bottom + 1.5},
 				Style: draw.Style{Stroke: .1, Dash: []float64{.4, 1.2}}})
 		}
 	}
-	c.add(draw.Text{At: draw.Point{X: studyLeft - 1.8, Y: bottom + 4}, S: "rib", Size: 8, Anchor: draw.End})
+	f.Write(f.Left-1.8, f.Bottom+4, "rib", draw.End)
 }
 
 // limits draws those that fall within the picture and says in words where the others are.
-func (c studyFrame) limits(ch qc.Characteristic, span float64) {
+func (f studyFrame) limits(ch qc.Characteristic, span float64) {
 	outside := ""
-	for _, l := range []struct {
-		v    float64
-		text string
-	}{{ch.Upper.MM(), limitText(ch.Upper)}, {ch.Lower.MM(), limitText(ch.Lower)}} {
-		if l.v < c.lo || l.v > c.hi {
+	for _, l := range []length.Length{ch.Upper, ch.Lower} {
+		if v := l.MM(); v < f.Lo || v > f.Hi {
 			outside = fmt.Sprintf("limits %s: %.1f times the spread shown", words.Limits(ch.Lower, ch.Upper), (ch.Upper-ch.Lower).MM()/span)
 			continue
 		}
-		c.add(draw.Line{A: draw.Point{X: studyLeft, Y: c.y(l.v)}, B: draw.Point{X: c.right(), Y: c.y(l.v)}, Style: draw.Style{Stroke: .45}},
-			draw.Text{At: draw.Point{X: studyLeft + 1, Y: c.y(l.v) - .9}, S: l.text, Size: 8})
+		f.Level(l.MM(), draw.Style{Stroke: .45})
+		f.Write(f.Left+1, f.Y(l.MM())-.9, limitText(l), draw.Start)
 	}
-	if outside != "" {
-		c.add(draw.Text{At: draw.Point{X: c.right(), Y: studyHigh - studyFoot + 9}, S: outside, Size: 8, Anchor: draw.End})
-	}
+	f.Write(f.Right, f.Bottom+9, outside, draw.End)
 }
 
 type studyEnd struct {
@@ -134,48 +107,35 @@ type studyEnd struct {
 }
 
 // names writes each person's name at the end of the line, moved apart where they would touch.
-func (c studyFrame) names(ends []studyEnd) {
+func (f studyFrame) names(ends []studyEnd) {
 	slices.SortStableFunc(ends, func(a, b studyEnd) int { return cmp.Compare(a.y, b.y) })
 	const apart = 4.6
-	for i := range ends {
-		if i > 0 {
-			ends[i].y = math.Max(ends[i].y, ends[i-1].y+apart)
-		}
+	for i := 1; i < len(ends); i++ {
+		ends[i].y = math.Max(ends[i].y, ends[i-1].y+apart)
 	}
-	if n := len(ends) - 1; n >= 0 {
-		for i := n; i >= 0; i-- {
-			ends[i].y = math.Min(ends[i].y, studyHigh-studyFoot-1-apart*float64(n-i))
-		}
-	}
-	x := c.right() + 2.4
-	for _, e := range ends {
-		c.add(draw.Line{A: draw.Point{X: x, Y: e.y}, B: draw.Point{X: x + 7, Y: e.y},
-			Style: draw.Style{Stroke: .25, Dash: dashes[e.person%len(dashes)]}})
-		c.add(studyMark(e.person, draw.Point{X: x + 3.5, Y: e.y})...)
-		c.add(draw.Text{At: draw.Point{X: x + 8.4, Y: e.y + 1.1}, S: e.name, Size: 8})
+	x := f.Right + 2.4
+	for i, e := range ends {
+		y := math.Min(e.y, f.Bottom-1-apart*float64(len(ends)-1-i))
+		f.Add(draw.Line{A: draw.Point{X: x, Y: y}, B: draw.Point{X: x + 7, Y: y}, Style: personLine(e.person)})
+		f.Add(studyMark(e.person, draw.Point{X: x + 3.5, Y: y})...)
+		f.Write(x+8.4, y+1.1, e.name, draw.Start)
 	}
 }
 
 // studyMark is the shape of a person's readings.
 func studyMark(person int, at draw.Point) []draw.Item {
-	open := draw.Style{Stroke: .3, Fill: draw.Paper}
 	x, y := at.X, at.Y
 	switch person % 5 {
 	case 0:
-		return []draw.Item{draw.Circle{C: at, R: .9, Style: draw.Style{Fill: draw.Ink}}}
+		return []draw.Item{draw.Dot(at, .9)}
 	case 1:
-		return []draw.Item{draw.Polygon{Points: []draw.Point{{X: x, Y: y - 1.4}, {X: x + 1.3, Y: y + 1}, {X: x - 1.3, Y: y + 1}}, Style: open}}
+		return []draw.Item{draw.Triangle(at, 1.4, 1, 1.3, .3)}
 	case 2:
-		return []draw.Item{draw.Rect{X: x - 1, Y: y - 1, W: 2, H: 2, Style: open}}
+		return []draw.Item{draw.Rect{X: x - 1, Y: y - 1, W: 2, H: 2, Style: draw.Style{Stroke: .3, Fill: draw.Paper}}}
 	case 3:
-		diamond := []draw.Point{{X: x, Y: y - 1.4}, {X: x + 1.4, Y: y}, {X: x, Y: y + 1.4}, {X: x - 1.4, Y: y}}
-		return []draw.Item{draw.Polygon{Points: diamond, Style: draw.Style{Fill: draw.Ink}}}
+		return []draw.Item{draw.Diamond(at, 1.4)}
 	}
-	cross := draw.Style{Stroke: .35}
-	return []draw.Item{
-		draw.Line{A: draw.Point{X: x - 1, Y: y - 1}, B: draw.Point{X: x + 1, Y: y + 1}, Style: cross},
-		draw.Line{A: draw.Point{X: x - 1, Y: y + 1}, B: draw.Point{X: x + 1, Y: y - 1}, Style: cross},
-	}
+	return []draw.Item{stroke(at, draw.Point{X: 1, Y: 1}, .35), stroke(at, draw.Point{X: 1, Y: -1}, .35)}
 }
 
 // StudyOf is the chart of a study of the batch by its name, once all its readings are taken.

@@ -15,7 +15,8 @@ func (t *typesetter) facts(fs []Fact) {
 		f := fs[i]
 		if narrow(f) && i+1 < len(fs) && narrow(fs[i+1]) {
 			left, right := t.fact(f, half, name), t.fact(fs[i+1], half, name)
-			p := piece{h: max(left.h, right.h), gap: gap, items: append(left.items, draw.Group{Move: draw.Point{X: half + gutter}, Items: right.items})}
+			p := piece{h: max(left.h, right.h), gap: gap,
+				items: append(left.items, draw.Group{Move: draw.Point{X: half + gutter}, Items: right.items})}
 			t.add(p)
 			i++
 		} else {

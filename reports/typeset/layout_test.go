@@ -33,8 +33,6 @@ func (r *reader) Path(p draw.Path, stroke float64, _ []float64, _ draw.Fill) {
 		}
 	}
 }
-func (r *reader) Clip(_, _ draw.Point) {}
-func (r *reader) Unclip()              {}
 func (r *reader) Text(t draw.Text) {
 	w := r.faces.Width(t.S, t.Size, t.Bold)
 	x := t.At.X

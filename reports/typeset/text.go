@@ -15,7 +15,8 @@ const textLine = 96
 
 // textSigns are the verdicts' shapes as characters.
 var textSigns = map[draw.Sign]string{
-	draw.NoSign: "", draw.DiscTick: "● ", draw.StripedOct: "▨ ", draw.DottedTri: "△ ", draw.DiamondCross: "◆ ", draw.HollowSquare: "□ ",
+	draw.NoSign: "", draw.DiscTick: "● ", draw.StripedOct: "▨ ", draw.DottedTri: "△ ",
+	draw.DiamondCross: "◆ ", draw.HollowSquare: "□ ",
 }
 
 // WriteText writes the sheet as plain text for a terminal; drawings are left out.
@@ -48,7 +49,8 @@ func writeTextBlock(w io.Writer, b Block) {
 	case b.Figure != nil:
 	case b.Signers != nil:
 		for _, s := range b.Signers {
-			fmt.Fprintf(w, "%-8s name %-28s role ________________  date __________  signature ________________\n", s.Part, or(s.Name, strings.Repeat("_", 28)))
+			fmt.Fprintf(w, "%-8s name %-28s role ________________  date __________  signature ________________\n",
+				s.Part, or(s.Name, strings.Repeat("_", 28)))
 		}
 	case b.List != nil:
 		for i, s := range b.List {
