@@ -197,16 +197,16 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 		return hold(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
 	}
 	if rd.Unit != g.Unit {
-		return hold(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: nm(rd.ValueNM), Unit: g.Unit})
+		return hold(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: length.Length(rd.ValueNM), Unit: g.Unit})
 	}
 	if q, not := notChecked(o, g, in.at); not {
 		return hold(q.why, q.ask)
 	}
-	q, doubt := b.state.doubt(o, r, next, rd, in.at)
-	if !doubt && !in.sample.InFrame {
-		q, doubt = finer(g, next, rd)
+	q, asks := b.state.doubt(o, r, next, rd, in.at)
+	if !asks && !in.sample.InFrame {
+		q, asks = finer(g, next, rd)
 	}
-	if doubt {
+	if asks {
 		held.Suggest, held.Repeat = int64(q.suggest), q.repeat
 		return hold(q.why, q.ask)
 	}

@@ -1,6 +1,10 @@
 package session
 
-import "testing"
+import (
+	"testing"
+
+	"springline/qc/words"
+)
 
 // A rib on a longer bar is wanted taller by what its legs are longer, is judged so, and says so; the same rib
 // after a restart as well.
@@ -8,7 +12,7 @@ func TestRibOnALongerBar(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	target := setUp(t, b, 1)
-	fails(t, b, CodeBadValue, Order{Deed: Start{Text: "12 m"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: Start{Text: "12 m"}})
 	fails(t, b, "bad-value", Order{Deed: Start{Text: "long"}})
 	do(t, b, Order{Deed: Start{Text: "6030 mm"}})
 	v := b.View().Current

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session/store"
 )
@@ -42,7 +43,7 @@ func repeated(o Order, as []EventKind, r store.Record) (Ack, error) {
 	if k.Print == o.print || k.Print == "" && slices.Contains(as, EventKind(r.Kind)) {
 		return ackOf(r)
 	}
-	return Ack{}, problem(CodeKeyUsed, "key", "give every command a key of its own",
+	return Ack{}, words.Problem(words.CodeKeyUsed, "key", "give every command a key of its own",
 		"the key %q stands for record %d (%s) and cannot be used for %q", o.Key, r.Seq, r.Kind, o.Op())
 }
 
@@ -68,7 +69,7 @@ func ackOf(r store.Record) (Ack, error) {
 		}
 		a.Held, a.Reason, a.Ask = true, words.English.Say(held.whyHeld()), words.English.Say(held.toDecide())
 		if held.Suggest != 0 {
-			a.Suggest = words.Exact(nm(held.Suggest))
+			a.Suggest = words.Exact(length.Length(held.Suggest))
 		}
 	}
 	return a, nil

@@ -26,7 +26,7 @@ func (d *Desk) openBatch() (*batch, error) {
 	if o := d.Book.open(); o != nil {
 		return o, nil
 	}
-	return nil, problem(CodeNoBatch, "batch", "open a batch first", "no batch is open on bench %q", d.Bench)
+	return nil, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "no batch is open on bench %q", d.Bench)
 }
 
 // seen refuses a version of nothing, and one of pairs about which something was decided since. The versions of a
@@ -35,9 +35,9 @@ func (d *Desk) seen(of Thing, s Sent, op Op) error {
 	o := d.Book.open()
 	switch {
 	case s.Version != 0 && of == OfNothing:
-		return problem(CodeBadValue, "version", "leave it out", "%q has nothing to do with a version", op)
+		return words.Problem(words.CodeBadValue, "version", "leave it out", "%q has nothing to do with a version", op)
 	case s.Version != 0 && of == OfPairs && o != nil && s.Version < o.pairing.version:
-		e := problem(CodeConflict, "version", "look at the pairs as they are now and decide again",
+		e := words.Problem(words.CodeConflict, "version", "look at the pairs as they are now and decide again",
 			"the pairs of batch %q have moved on: this was decided at record %d and they are at record %d", o.body.ID, s.Version, o.pairing.version)
 		e.Yours, e.Now = s.Version, o.pairing.version
 		return e
@@ -55,11 +55,11 @@ func (d *Desk) ribFor(s Sent, id, char string) (*batch, *rib, error) {
 	r := o.current
 	if id != "" {
 		if r = o.rib(id); r == nil {
-			return nil, nil, problem(CodeUnknown, "rib", "start it, or give the number of one that is there", "batch %q has no rib %q", o.body.ID, id)
+			return nil, nil, words.Problem(words.CodeUnknown, "rib", "start it, or give the number of one that is there", "batch %q has no rib %q", o.body.ID, id)
 		}
 	}
 	if r == nil {
-		return nil, nil, problem(CodeNoRib, "rib", "start a rib first", "no rib is on bench %q", d.Bench)
+		return nil, nil, words.Problem(words.CodeNoRib, "rib", "start a rib first", "no rib is on bench %q", d.Bench)
 	}
 	if e := atVersion(o, r, s, char); e != nil {
 		return nil, nil, e
@@ -72,7 +72,7 @@ func atVersion(o *batch, r *rib, s Sent, char string) *words.Refusal {
 	if s.Version == 0 || s.Version == r.version {
 		return nil
 	}
-	e := problem(CodeConflict, "version", "look at what is there now and decide again",
+	e := words.Problem(words.CodeConflict, "version", "look at what is there now and decide again",
 		"rib %q has moved on: this was decided at record %d and the rib is at record %d", r.ID, s.Version, r.version)
 	e.Yours, e.Now = s.Version, r.version
 	e.ValueThen = lastOf(o, r, qc.CharID(char))
@@ -100,13 +100,13 @@ func charFor(o *batch, r *rib, id string) (qc.Characteristic, error) {
 	if id != "" {
 		ch, ok := o.targetOf(r).Characteristic(qc.CharID(id))
 		if !ok {
-			return ch, problem(CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, id)
+			return ch, words.Problem(words.CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, id)
 		}
 		return ch, nil
 	}
 	ch, ok := r.Next(o.targetOf(r))
 	if !ok {
-		return ch, problem(CodeComplete, "char", "start the next rib, or measure one characteristic again", "the round of rib %q has nothing left to measure", r.ID)
+		return ch, words.Problem(words.CodeComplete, "char", "start the next rib, or measure one characteristic again", "the round of rib %q has nothing left to measure", r.ID)
 	}
 	return ch, nil
 }
@@ -118,16 +118,16 @@ func (d *Desk) gaugeFor(id string, ch qc.Characteristic) (qc.Gauge, error) {
 		if g, ok := d.Book.boundTo(ch); ok {
 			return g.Gauge, nil
 		}
-		return qc.Gauge{}, problem(CodeUnknown, "gauge", "bind one to it", "no gauge is bound to %s", ch.Label())
+		return qc.Gauge{}, words.Problem(words.CodeUnknown, "gauge", "bind one to it", "no gauge is bound to %s", ch.Label())
 	}
 	g, ok := d.Book.gauge(id)
 	switch {
 	case !ok:
-		return g, problem(CodeUnknown, "gauge", "add the gauge first", "gauge %q is not on record", id)
+		return g, words.Problem(words.CodeUnknown, "gauge", "add the gauge first", "gauge %q is not on record", id)
 	case g.Retired != "":
-		return g, problem(CodeSettled, "gauge", "use another one", "gauge %q is out of use: %s", id, g.Retired)
+		return g, words.Problem(words.CodeSettled, "gauge", "use another one", "gauge %q is out of use: %s", id, g.Retired)
 	case !g.Covers(ch.Kind):
-		return g, problem(CodeBadValue, "gauge", "use a gauge that is, or bind this one to it", "gauge %q is not bound to %s", id, ch.Label())
+		return g, words.Problem(words.CodeBadValue, "gauge", "use a gauge that is, or bind this one to it", "gauge %q is not bound to %s", id, ch.Label())
 	}
 	return g, nil
 }
@@ -136,7 +136,7 @@ func needReason(reason, what string) error {
 	if strings.TrimSpace(reason) != "" {
 		return nil
 	}
-	return problem(CodeMissing, "reason", "say why in a few words; it is printed on the report", "%s needs a reason", what)
+	return words.Problem(words.CodeMissing, "reason", "say why in a few words; it is printed on the report", "%s needs a reason", what)
 }
 
 func readTyped(text string, g qc.Gauge, signed bool) (length.Entry, error) {
@@ -148,10 +148,10 @@ func readTyped(text string, g qc.Gauge, signed bool) (length.Entry, error) {
 }
 
 func badText(field, text, what string, err error) error {
-	e := problem(CodeBadValue, field, "", "read %q as %s: %v", text, what, err)
+	e := words.Problem(words.CodeBadValue, field, "", "read %q as %s: %v", text, what, err)
 	var p *length.ParseError
 	if errors.As(err, &p) {
-		e = problem(string(p.Code), field, "", "read %q as %s: %s", text, what, p.Message)
+		e = words.Problem(string(p.Code), field, "", "read %q as %s: %s", text, what, p.Message)
 	}
 	e.Err = err
 	return e

@@ -6,6 +6,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // GaugeSetup is a gauge and how it is connected.
@@ -41,7 +42,7 @@ func stateGauge(d *Desk, s Sent, c StateGauge) (event, error) {
 	}
 	old, known := d.Book.gauge(c.ID)
 	if known && measuredWith(d.Book, c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace || old.Limit != g.Limit || old.Resolution != g.Resolution) {
-		return event{}, problem(CodeExists, "id", "give the changed gauge a new id",
+		return event{}, words.Problem(words.CodeExists, "id", "give the changed gauge a new id",
 			"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", c.ID)
 	}
 	for _, x := range d.Book.gauges {
@@ -64,16 +65,16 @@ func setGauge(d *Desk, s Sent, c SetGauge) (event, error) {
 	}
 	if g.Address != "" || g.Format != "" {
 		if err := d.CanConnect(g); err != nil {
-			return event{}, refused("address", err)
+			return event{}, words.Refused("address", err)
 		}
 		for _, x := range d.Book.gauges {
 			if x.ID != g.ID && x.retired == "" && x.address == g.Address && g.Address != "" && (x.stated.Channel == "" || g.Channel == "") {
-				return event{}, problem(CodeExists, "address", "give it an address of its own, or both a channel", "gauge %q is at %s already", x.ID, g.Address)
+				return event{}, words.Problem(words.CodeExists, "address", "give it an address of its own, or both a channel", "gauge %q is at %s already", x.ID, g.Address)
 			}
 		}
 	}
 	if old, ok := d.Book.gauge(g.ID); ok && old.Retired != "" {
-		return event{}, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", g.ID, old.Retired)
+		return event{}, words.Problem(words.CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", g.ID, old.Retired)
 	}
 	return stateGauge(d, s, StateGauge(c))
 }
@@ -81,13 +82,13 @@ func setGauge(d *Desk, s Sent, c SetGauge) (event, error) {
 // check refuses a gauge that cannot be, whatever is on record.
 func (g GaugeSetup) check() error {
 	if err := g.Validate(); err != nil {
-		return refused("gauge", err)
+		return words.Refused("gauge", err)
 	}
 	if g.Kind != qc.Caliper && g.Kind != qc.Tape && g.Kind != qc.SteelRule {
-		return problem(CodeBadValue, "kind", "use caliper, tape or steel rule", "gauge %q is a %q", g.ID, g.Kind)
+		return words.Problem(words.CodeBadValue, "kind", "use caliper, tape or steel rule", "gauge %q is a %q", g.ID, g.Kind)
 	}
 	if _, ok := length.UnitNamed(g.Unit); !ok {
-		return problem(CodeBadValue, "unit", "use mm, cm, m, in, ft or thou", "gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
+		return words.Problem(words.CodeBadValue, "unit", "use mm, cm, m, in, ft or thou", "gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
 	}
 	return nil
 }
@@ -119,7 +120,7 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (event, error) {
 			return 0, badText(field, text, "length of a check of gauge "+g.ID, err)
 		}
 		if e.Length <= 0 {
-			return 0, problem(CodeBadValue, field, "check at a length above zero", "a check of gauge %q at %s mm says nothing", g.ID, e.Length)
+			return 0, words.Problem(words.CodeBadValue, field, "check at a length above zero", "a check of gauge %q at %s mm says nothing", g.ID, e.Length)
 		}
 		return e.Length, nil
 	}
@@ -146,12 +147,12 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (event, error) {
 	}
 	n := len(body.ReadingsNM)
 	if n == 0 || n > maxCheckReadings {
-		return event{}, problem(CodeMissing, "readings", "give 1 to 50 readings", "%d readings for the check of gauge %q", n, g.ID)
+		return event{}, words.Problem(words.CodeMissing, "readings", "give 1 to 50 readings", "%d readings for the check of gauge %q", n, g.ID)
 	}
 	if c.Due != "" {
 		due, err := time.Parse(time.DateOnly, c.Due)
 		if err != nil || !due.After(d.Now()) {
-			return event{}, problem(CodeBadValue, "due", "give a day to come, such as 2027-03-31", "the next check of gauge %q is due on %q", g.ID, c.Due)
+			return event{}, words.Problem(words.CodeBadValue, "due", "give a day to come, such as 2027-03-31", "the next check of gauge %q is due on %q", g.ID, c.Due)
 		}
 		body.DueUS = microsOf(due)
 	}
@@ -186,9 +187,9 @@ func (d *Desk) gaugeInUse(id string) (qc.Gauge, error) {
 	g, ok := d.Book.gauge(id)
 	switch {
 	case !ok:
-		return g, problem(CodeUnknown, "gauge", "name one that is", "gauge %q is not on record", id)
+		return g, words.Problem(words.CodeUnknown, "gauge", "name one that is", "gauge %q is not on record", id)
 	case g.Retired != "":
-		return g, problem(CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", id, g.Retired)
+		return g, words.Problem(words.CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", id, g.Retired)
 	}
 	return g, nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // ChangePairRule changes how ribs are paired; what is left out stays.
@@ -50,13 +51,13 @@ func changePairRule(d *Desk, s Sent, c ChangePairRule) (event, error) {
 		default:
 			l, err := length.Parse(f.text, length.Options{DefaultUnit: length.MM})
 			if err != nil {
-				return event{}, problem(CodeBadValue, f.name, `give a length such as "3 mm", or none`, "set the pairing rule of batch %q: %v", o.body.ID, err)
+				return event{}, words.Problem(words.CodeBadValue, f.name, `give a length such as "3 mm", or none`, "set the pairing rule of batch %q: %v", o.body.ID, err)
 			}
 			*f.to = l
 		}
 	}
 	if err := r.Validate(); err != nil {
-		return event{}, refused("pairing", err)
+		return event{}, words.Refused("pairing", err)
 	}
 	return event{PairRuleSet, pairRuleBody(o.body.ID, r, s)}, nil
 }
@@ -78,7 +79,7 @@ func parseWeights(text string) (tip, crown, station int64, err error) {
 		}
 	}
 	if len(fields) != len(w) || err != nil {
-		return 0, 0, 0, problem(CodeBadValue, "weights", `give three whole numbers, for tip-to-tip, crown height and every station, such as "1 1 1"`,
+		return 0, 0, 0, words.Problem(words.CodeBadValue, "weights", `give three whole numbers, for tip-to-tip, crown height and every station, such as "1 1 1"`,
 			"set the pairing rule: the weights %q are not three whole numbers", text)
 	}
 	return w[0], w[1], w[2], nil
@@ -96,14 +97,14 @@ func (d *Desk) twoFor(rib, with, what string) (*batch, twoRibs, error) {
 	}
 	for _, f := range []struct{ field, id string }{{"rib", rib}, {"with", with}} {
 		if f.id == "" {
-			return nil, twoRibs{}, problem(CodeMissing, f.field, "name two ribs", "%s needs two ribs", what)
+			return nil, twoRibs{}, words.Problem(words.CodeMissing, f.field, "name two ribs", "%s needs two ribs", what)
 		}
 		if _, ok := place[f.id]; !ok {
-			return nil, twoRibs{}, problem(CodeUnknown, f.field, "give the numbers of two ribs that are there", "%s: batch %q has no rib %q", what, o.body.ID, f.id)
+			return nil, twoRibs{}, words.Problem(words.CodeUnknown, f.field, "give the numbers of two ribs that are there", "%s: batch %q has no rib %q", what, o.body.ID, f.id)
 		}
 	}
 	if rib == with {
-		return nil, twoRibs{}, problem(CodeBadValue, "with", "name another one", "%s: rib %q cannot stand with itself", what, rib)
+		return nil, twoRibs{}, words.Problem(words.CodeBadValue, "with", "name another one", "%s: rib %q cannot stand with itself", what, rib)
 	}
 	p := twoRibs{rib, with}
 	if place[p.a] > place[p.b] {
@@ -127,28 +128,28 @@ func lockPair(d *Desk, s Sent, c LockPair) (event, error) {
 	}
 	for _, id := range []string{p.a, p.b} {
 		if l, ok := o.pairing.lockOf(id); ok {
-			return event{}, problem(CodeSettled, "rib", "release that pair first", "lock ribs %q and %q: rib %q is locked with %q already", p.a, p.b, id, l.other(id))
+			return event{}, words.Problem(words.CodeSettled, "rib", "release that pair first", "lock ribs %q and %q: rib %q is locked with %q already", p.a, p.b, id, l.other(id))
 		}
 		r := o.rib(id)
 		if v, _ := d.Book.judge(o, r); v.Word != qc.Pass {
-			return event{}, problem(CodeBadValue, "rib", "lock ribs that pass", "lock ribs %q and %q: rib %q is %s: %s", p.a, p.b, id, v.Word, v.Reason)
+			return event{}, words.Problem(words.CodeBadValue, "rib", "lock ribs that pass", "lock ribs %q and %q: rib %q is %s: %s", p.a, p.b, id, v.Word, v.Reason)
 		}
 	}
 	for _, x := range o.pairing.barred {
 		if x == p {
-			return event{}, problem(CodeBadValue, "with", "allow the pair first", "lock ribs %q and %q: they are not to stand together", p.a, p.b)
+			return event{}, words.Problem(words.CodeBadValue, "with", "allow the pair first", "lock ribs %q and %q: they are not to stand together", p.a, p.b)
 		}
 	}
 	pr := d.Is.pairs()
 	if pr.err != nil {
-		return event{}, problem(CodeBadValue, "pairs", "", "lock ribs %q and %q: %v", p.a, p.b, pr.err)
+		return event{}, words.Problem(words.CodeBadValue, "pairs", "", "lock ribs %q and %q: %v", p.a, p.b, pr.err)
 	}
 	body, err := pr.cost(p.a, p.b)
 	switch {
 	case errors.Is(err, errBeyondLimit):
-		return event{}, problem(CodeBadValue, "with", "raise the limit, or choose another rib", "lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
+		return event{}, words.Problem(words.CodeBadValue, "with", "raise the limit, or choose another rib", "lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
 	case err != nil:
-		return event{}, problem(CodeBadValue, "with", "", "lock ribs %q and %q: %v", p.a, p.b, err)
+		return event{}, words.Problem(words.CodeBadValue, "with", "", "lock ribs %q and %q: %v", p.a, p.b, err)
 	}
 	body.By, body.Keyed = s.By, s.keyed()
 	return event{PairLocked, body}, nil
@@ -176,7 +177,7 @@ func releasePair(d *Desk, s Sent, c ReleasePair) (event, error) {
 		return event{}, err
 	}
 	if l, ok := o.pairing.lockOf(p.a); !ok || !l.is(p.a, p.b) {
-		return event{}, problem(CodeSettled, "with", "look at which pairs are locked", "release ribs %q and %q: they are not locked as a pair", p.a, p.b)
+		return event{}, words.Problem(words.CodeSettled, "with", "look at which pairs are locked", "release ribs %q and %q: they are not locked as a pair", p.a, p.b)
 	}
 	return event{PairReleased, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -199,11 +200,11 @@ func forbidPair(d *Desk, s Sent, c ForbidPair) (event, error) {
 		return event{}, err
 	}
 	if l, ok := o.pairing.lockOf(p.a); ok && l.is(p.a, p.b) {
-		return event{}, problem(CodeBadValue, "with", "release it first", "forbid ribs %q and %q as a pair: they are locked as one", p.a, p.b)
+		return event{}, words.Problem(words.CodeBadValue, "with", "release it first", "forbid ribs %q and %q as a pair: they are locked as one", p.a, p.b)
 	}
 	for _, x := range o.pairing.barred {
 		if x == p {
-			return event{}, problem(CodeSettled, "with", "", "ribs %q and %q are not to stand together already", p.a, p.b)
+			return event{}, words.Problem(words.CodeSettled, "with", "", "ribs %q and %q are not to stand together already", p.a, p.b)
 		}
 	}
 	return event{PairForbidden, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
@@ -228,7 +229,7 @@ func allowPair(d *Desk, s Sent, c AllowPair) (event, error) {
 			return event{PairAllowed, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
-	return event{}, problem(CodeSettled, "with", "", "ribs %q and %q may stand together already", p.a, p.b)
+	return event{}, words.Problem(words.CodeSettled, "with", "", "ribs %q and %q may stand together already", p.a, p.b)
 }
 
 // ConfirmPairs confirms the pairs as they were seen.
@@ -245,16 +246,16 @@ func confirmPairs(d *Desk, s Sent, c ConfirmPairs) (event, error) {
 		return event{}, err
 	}
 	if s.By == "" {
-		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming pairs needs a person")
+		return event{}, words.Problem(words.CodeMissing, "by", "say who confirms", "confirming pairs needs a person")
 	}
 	pr := d.Is.pairs()
 	switch {
 	case pr.err != nil:
-		return event{}, problem(CodeBadValue, "pairs", "", "no pairs can be proposed for batch %q: %v", o.body.ID, pr.err)
+		return event{}, words.Problem(words.CodeBadValue, "pairs", "", "no pairs can be proposed for batch %q: %v", o.body.ID, pr.err)
 	case len(pr.body.Pairs) == 0:
-		return event{}, problem(CodeBadValue, "pairs", "measure more ribs", "batch %q has no two ribs that pass", o.body.ID)
+		return event{}, words.Problem(words.CodeBadValue, "pairs", "measure more ribs", "batch %q has no two ribs that pass", o.body.ID)
 	case c.Token != pr.token:
-		return event{}, problem(CodeConflict, "token", "look at the pairs as they are now and confirm those",
+		return event{}, words.Problem(words.CodeConflict, "token", "look at the pairs as they are now and confirm those",
 			"the pairs of batch %q have changed since they were shown (%q, now %q)", o.body.ID, c.Token, pr.token)
 	}
 	body := pr.body
@@ -278,19 +279,19 @@ func confirmOrder(d *Desk, s Sent, c ConfirmOrder) (event, error) {
 		return event{}, err
 	}
 	if s.By == "" {
-		return event{}, problem(CodeMissing, "by", "say who confirms", "confirming the run order needs a person")
+		return event{}, words.Problem(words.CodeMissing, "by", "say who confirms", "confirming the run order needs a person")
 	}
 	p := d.Is.pairs()
 	if p.confirmed != nil && len(p.confirmed.Pairs) > shortRun && !p.knowsOrder(c.First, c.Last) {
 		// Working it out would keep the gauges waiting.
-		return event{}, problem(CodeConflict, "token", "work the run order out and confirm what is shown", "the run order of batch %q has not been worked out yet", o.body.ID)
+		return event{}, words.Problem(words.CodeConflict, "token", "work the run order out and confirm what is shown", "the run order of batch %q has not been worked out yet", o.body.ID)
 	}
 	r, err := p.order(c.First, c.Last)
 	if err != nil {
 		return event{}, err
 	}
 	if c.Token != r.token {
-		return event{}, problem(CodeConflict, "token", "look at the run order as it is now and confirm that one",
+		return event{}, words.Problem(words.CodeConflict, "token", "look at the run order as it is now and confirm that one",
 			"the run order of batch %q has changed since it was shown (%q, now %q)", o.body.ID, c.Token, r.token)
 	}
 	body := r.body

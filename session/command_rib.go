@@ -6,6 +6,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // Start starts a rib.
@@ -26,14 +27,14 @@ func startRib(d *Desk, s Sent, c Start) (event, error) {
 	if id == "" {
 		id = nextNumber(o)
 	} else if o.rib(id) != nil {
-		return event{}, problem(CodeExists, "rib", "choose it, or give another number", "batch %q has a rib %q already", o.body.ID, id)
+		return event{}, words.Problem(words.CodeExists, "rib", "choose it, or give another number", "batch %q has a rib %q already", o.body.ID, id)
 	}
 	lot := o.lot
 	if c.Lot != "" {
 		lot = c.Lot
 	}
 	if _, ok := d.Book.lot(lot); !ok {
-		return event{}, problem(CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", lot)
+		return event{}, words.Problem(words.CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", lot)
 	}
 	var bar length.Length
 	if c.Text != "" {
@@ -41,7 +42,7 @@ func startRib(d *Desk, s Sent, c Start) (event, error) {
 			err = o.target.CheckBar(bar)
 		}
 		if err != nil {
-			return event{}, problem(CodeBadValue, "text", "measure the whole bar again, or start the rib without its length", "start rib %q: %v", id, err)
+			return event{}, words.Problem(words.CodeBadValue, "text", "measure the whole bar again, or start the rib without its length", "start rib %q: %v", id, err)
 		}
 	}
 	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, BarLengthNM: int64(bar), By: s.By, Keyed: s.keyed()}}, nil
@@ -65,7 +66,7 @@ func (Choose) op() Op { return "choose" }
 
 func chooseRib(d *Desk, s Sent, c Choose) (event, error) {
 	if c.Rib == "" {
-		return event{}, problem(CodeMissing, "rib", "name the rib", "choose needs a rib")
+		return event{}, words.Problem(words.CodeMissing, "rib", "name the rib", "choose needs a rib")
 	}
 	_, r, err := d.ribFor(s, c.Rib, "")
 	if err != nil {
@@ -90,7 +91,7 @@ func measureAgain(d *Desk, s Sent, c Again) (event, error) {
 		return event{}, err
 	}
 	if c.Char == "" {
-		return event{}, problem(CodeMissing, "char", "name the characteristic to measure again", "again needs a characteristic")
+		return event{}, words.Problem(words.CodeMissing, "char", "name the characteristic to measure again", "again needs a characteristic")
 	}
 	ch, err := charFor(o, r, c.Char)
 	if err != nil {
@@ -104,7 +105,7 @@ func measureAgain(d *Desk, s Sent, c Again) (event, error) {
 		seqs = append(seqs, m.Seq)
 	}
 	if len(seqs) == 0 {
-		return event{}, problem(CodeSettled, "char", "measure it", "%s of rib %q has no value in this round", ch.Label(), r.ID)
+		return event{}, words.Problem(words.CodeSettled, "char", "measure it", "%s of rib %q has no value in this round", ch.Label(), r.ID)
 	}
 	if c.Seq != 0 {
 		h, err := waiting(o, c.Seq)
@@ -112,7 +113,7 @@ func measureAgain(d *Desk, s Sent, c Again) (event, error) {
 			return event{}, err
 		}
 		if h.Study != "" || h.Rib != r.ID || h.Char != string(ch.ID) {
-			return event{}, problem(CodeBadValue, "seq", "throw it out by itself", "held value %d is not one of %s of rib %q", c.Seq, ch.Label(), r.ID)
+			return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out by itself", "held value %d is not one of %s of rib %q", c.Seq, ch.Label(), r.ID)
 		}
 	}
 	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Held: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
@@ -143,7 +144,7 @@ func undo(d *Desk, s Sent, c Undo) (event, error) {
 			return event{Voided, VoidedBody{Seq: m.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
-	return event{}, problem(CodeSettled, "rib", "to withdraw a value of another rib or round, void it by its number", "rib %q has no value to undo in this round", r.ID)
+	return event{}, words.Problem(words.CodeSettled, "rib", "to withdraw a value of another rib or round, void it by its number", "rib %q has no value to undo in this round", r.ID)
 }
 
 // Void withdraws a measurement.
@@ -171,14 +172,14 @@ func void(d *Desk, s Sent, c Void) (event, error) {
 			continue
 		}
 		if !m.Counts() {
-			return event{}, problem(CodeSettled, "seq", "", "measurement %d of rib %q does not count any more", c.Seq, r.ID)
+			return event{}, words.Problem(words.CodeSettled, "seq", "", "measurement %d of rib %q does not count any more", c.Seq, r.ID)
 		}
 		if e := atVersion(o, r, s, ""); e != nil {
 			return event{}, e
 		}
 		return event{Voided, VoidedBody{Seq: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 	}
-	return event{}, problem(CodeUnknown, "seq", "give the number of a measurement of this batch", "batch %q has no measurement %d", o.body.ID, c.Seq)
+	return event{}, words.Problem(words.CodeUnknown, "seq", "give the number of a measurement of this batch", "batch %q has no measurement %d", o.body.ID, c.Seq)
 }
 
 // Skip leaves a characteristic out of a round.
@@ -203,10 +204,10 @@ func skip(d *Desk, s Sent, c Skip) (event, error) {
 		return event{}, err
 	}
 	if len(r.Counted(ch.ID)) >= ch.Repeats {
-		return event{}, problem(CodeComplete, "char", "measure it again, or void its value", "%s of rib %q is measured", ch.Label(), r.ID)
+		return event{}, words.Problem(words.CodeComplete, "char", "measure it again, or void its value", "%s of rib %q is measured", ch.Label(), r.ID)
 	}
 	if r.SkippedNow(ch.ID) {
-		return event{}, problem(CodeSettled, "char", "", "%s of rib %q is skipped already", ch.Label(), r.ID)
+		return event{}, words.Problem(words.CodeSettled, "char", "", "%s of rib %q is skipped already", ch.Label(), r.ID)
 	}
 	return event{Skipped, SkippedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -229,7 +230,7 @@ func newRound(d *Desk, s Sent, c Round) (event, error) {
 		return event{}, err
 	}
 	if _, ok := d.Book.jig(c.Jig); c.Jig != "" && !ok {
-		return event{}, problem(CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
+		return event{}, words.Problem(words.CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
 	}
 	return event{RoundStarted, RoundBody{Rib: r.ID, Round: r.Round + 1, Reason: c.Reason, Jig: c.Jig, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -252,7 +253,7 @@ func pull(d *Desk, s Sent, c Pull) (event, error) {
 	}
 	ch, ok := o.targetOf(r).Characteristic(qc.Tip)
 	if !ok {
-		return event{}, problem(CodeUnknown, "char", "", "target %q has no tip-to-tip to pull", o.target.Name)
+		return event{}, words.Problem(words.CodeUnknown, "char", "", "target %q has no tip-to-tip to pull", o.target.Name)
 	}
 	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
@@ -263,7 +264,7 @@ func pull(d *Desk, s Sent, c Pull) (event, error) {
 	if before == "" {
 		d, ok := r.Deviation(ch)
 		if !ok {
-			return event{}, problem(CodeMissing, "before", "measure tip-to-tip first, or give it", "the tip-to-tip of rib %q before the pull is not known", r.ID)
+			return event{}, words.Problem(words.CodeMissing, "before", "measure tip-to-tip first, or give it", "the tip-to-tip of rib %q before the pull is not known", r.ID)
 		}
 		body.BeforeNM = int64(d.Value)
 	}
@@ -281,7 +282,7 @@ func pull(d *Desk, s Sent, c Pull) (event, error) {
 		*f.into = int64(e.Length)
 	}
 	if body.BeforeNM == body.LoadedNM || body.BeforeNM <= 0 || body.LoadedNM <= -int64(o.target.BarLength()) {
-		return event{}, problem(CodeBadValue, "loaded", "give the tip-to-tip while the rib is held under load", "tips at %s mm before and %s mm under load are no pull", length.Length(body.BeforeNM), length.Length(body.LoadedNM))
+		return event{}, words.Problem(words.CodeBadValue, "loaded", "give the tip-to-tip while the rib is held under load", "tips at %s mm before and %s mm under load are no pull", length.Length(body.BeforeNM), length.Length(body.LoadedNM))
 	}
 	return event{Pulled, body}, nil
 }
@@ -299,7 +300,7 @@ func nextLot(d *Desk, s Sent, c NextLot) (event, error) {
 		return event{}, err
 	}
 	if _, ok := d.Book.lot(c.Lot); !ok {
-		return event{}, problem(CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", c.Lot)
+		return event{}, words.Problem(words.CodeUnknown, "lot", "enter the lot first", "stock lot %q is not on record", c.Lot)
 	}
 	return event{NextSet, NextSetBody{Batch: o.body.ID, Lot: c.Lot, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -317,7 +318,7 @@ func nextJig(d *Desk, s Sent, c NextJig) (event, error) {
 		return event{}, err
 	}
 	if _, ok := d.Book.jig(c.Jig); !ok {
-		return event{}, problem(CodeUnknown, "jig", "enter the jig first", "jig %q is not on record", c.Jig)
+		return event{}, words.Problem(words.CodeUnknown, "jig", "enter the jig first", "jig %q is not on record", c.Jig)
 	}
 	return event{NextSet, NextSetBody{Batch: o.body.ID, Jig: c.Jig, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -336,10 +337,10 @@ func note(d *Desk, s Sent, c Note) (event, error) {
 		return event{}, err
 	}
 	if c.Text == "" {
-		return event{}, problem(CodeMissing, "text", "write what is to be noted", "the note is empty")
+		return event{}, words.Problem(words.CodeMissing, "text", "write what is to be noted", "the note is empty")
 	}
 	if c.Rib != "" && o.rib(c.Rib) == nil {
-		return event{}, problem(CodeUnknown, "rib", "", "batch %q has no rib %q", o.body.ID, c.Rib)
+		return event{}, words.Problem(words.CodeUnknown, "rib", "", "batch %q has no rib %q", o.body.ID, c.Rib)
 	}
 	return event{Noted, NotedBody{Batch: o.body.ID, Rib: c.Rib, Text: c.Text, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -355,10 +356,10 @@ func closeBatch(d *Desk, s Sent, c CloseBatch) (event, error) {
 		return event{}, err
 	}
 	if n := o.waiting(); n > 0 {
-		return event{}, problem(CodeHeld, "held", "take each or throw it out, then close", "%d values of batch %q wait for an answer", n, o.body.ID)
+		return event{}, words.Problem(words.CodeHeld, "held", "take each or throw it out, then close", "%d values of batch %q wait for an answer", n, o.body.ID)
 	}
 	if st := d.Book.openStudy(); st != nil {
-		return event{}, problem(CodeHeld, "study", "finish it or cancel it, then close", "gauge study %q of batch %q is open", st.ID, o.body.ID)
+		return event{}, words.Problem(words.CodeHeld, "study", "finish it or cancel it, then close", "gauge study %q of batch %q is open", st.ID, o.body.ID)
 	}
 	return event{BatchClosed, BatchClosedBody{Batch: o.body.ID, By: s.By, Keyed: s.keyed()}}, nil
 }

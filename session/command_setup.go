@@ -5,6 +5,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // What a job file states. A statement of what is on record just so is refused with a refusal that wraps [ErrSame].
@@ -21,10 +22,10 @@ func LotDeed(l qc.Lot) SetLot {
 
 func setLot(d *Desk, s Sent, c SetLot) (event, error) {
 	if c.ID == "" {
-		return event{}, problem(CodeMissing, "lot", "", "a stock lot needs an id")
+		return event{}, words.Problem(words.CodeMissing, "lot", "", "a stock lot needs an id")
 	}
-	if l := nm(c.BarLengthNM); l < 0 || l > length.Limit {
-		return event{}, problem(CodeBadValue, "bar length", "give it between zero and 100 m", "the bars of lot %q are %s mm long", c.ID, l)
+	if l := length.Length(c.BarLengthNM); l < 0 || l > length.Limit {
+		return event{}, words.Problem(words.CodeBadValue, "bar length", "give it between zero and 100 m", "the bars of lot %q are %s mm long", c.ID, l)
 	}
 	if old, ok := d.Book.lot(c.ID); ok && LotDeed(old) == c {
 		return event{}, same("lot", "stock lot %q", c.ID)
@@ -47,16 +48,16 @@ func JigDeed(j qc.Jig) SetJig {
 
 func setJig(d *Desk, s Sent, c SetJig) (event, error) {
 	if c.ID == "" {
-		return event{}, problem(CodeMissing, "jig", "", "a jig needs an id")
+		return event{}, words.Problem(words.CodeMissing, "jig", "", "a jig needs an id")
 	}
-	if r := nm(c.FaceRadiusNM); r <= 0 || r > length.Limit || c.Blocks < 0 {
-		return event{}, problem(CodeBadValue, "jig", "give the radius of the block faces above zero and at most 100 m, and the number of blocks",
+	if r := length.Length(c.FaceRadiusNM); r <= 0 || r > length.Limit || c.Blocks < 0 {
+		return event{}, words.Problem(words.CodeBadValue, "jig", "give the radius of the block faces above zero and at most 100 m, and the number of blocks",
 			"jig %q has a face radius of %s mm and %d blocks", c.ID, r, c.Blocks)
 	}
 	if old, ok := d.Book.jig(c.ID); ok && JigDeed(old) == c {
 		return event{}, same("jig", "jig %q", c.ID)
 	} else if ok {
-		return event{}, problem(CodeExists, "jig", "give the rebuilt jig a new id", "jig %q is on record with other sizes", c.ID)
+		return event{}, words.Problem(words.CodeExists, "jig", "give the rebuilt jig a new id", "jig %q is on record with other sizes", c.ID)
 	}
 	return event{JigSet, struct {
 		JigBody
@@ -74,12 +75,12 @@ func TargetDeed(t qc.Target) SetTarget { return SetTarget(bodyOfTarget(t)) }
 
 func setTarget(d *Desk, s Sent, c SetTarget) (event, error) {
 	if err := TargetBody(c).target().Validate(); err != nil {
-		return event{}, refused("target", err)
+		return event{}, words.Refused("target", err)
 	}
 	if old, ok := d.Book.target(c.ID, c.Revision); ok && reflect.DeepEqual(TargetDeed(old), c) {
 		return event{}, same("target", "target %q", c.ID)
 	} else if ok {
-		return event{}, problem(CodeExists, "revision", "give the changed target a new revision", "target %q revision %d is on record and differs", c.ID, c.Revision)
+		return event{}, words.Problem(words.CodeExists, "revision", "give the changed target a new revision", "target %q revision %d is on record and differs", c.ID, c.Revision)
 	}
 	return event{TargetSet, struct {
 		TargetBody
@@ -117,39 +118,39 @@ func openBatch(d *Desk, s Sent, c OpenBatch) (event, error) {
 	body := BatchBody(c)
 	decision := body.decision()
 	if c.ID == "" {
-		return event{}, problem(CodeMissing, "batch", "", "a batch needs an id")
+		return event{}, words.Problem(words.CodeMissing, "batch", "", "a batch needs an id")
 	}
 	if err := decision.Validate(); err != nil {
-		return event{}, refused("rule", err)
+		return event{}, words.Refused("rule", err)
 	}
 	if c.Planned < 0 || c.Planned > 100_000 {
-		return event{}, problem(CodeBadValue, "planned", "", "%d ribs planned for batch %q; give 0 to 100000", c.Planned, c.ID)
+		return event{}, words.Problem(words.CodeBadValue, "planned", "", "%d ribs planned for batch %q; give 0 to 100000", c.Planned, c.ID)
 	}
 	if c.FaceHalfWidthNM < 0 {
-		return event{}, problem(CodeBadValue, "face", "", "the doubt about the face measured is below zero")
+		return event{}, words.Problem(words.CodeBadValue, "face", "", "the doubt about the face measured is below zero")
 	}
 	if o := d.Book.open(); o != nil && o.body == body {
 		return event{}, same("batch", "batch %q", c.ID)
 	} else if o != nil {
-		return event{}, problem(CodeExists, "batch", "close it first", "batch %q is open on this bench", o.body.ID)
+		return event{}, words.Problem(words.CodeExists, "batch", "close it first", "batch %q is open on this bench", o.body.ID)
 	}
 	for _, o := range d.Book.batches {
 		if o.body.ID == c.ID {
-			return event{}, problem(CodeExists, "batch", "give the new batch another id", "batch %q was there before and is closed", c.ID)
+			return event{}, words.Problem(words.CodeExists, "batch", "give the new batch another id", "batch %q was there before and is closed", c.ID)
 		}
 	}
 	t, ok := d.Book.target(c.Target, c.Revision)
 	if !ok {
-		return event{}, problem(CodeUnknown, "target", "enter it first", "target %q revision %d is not on record", c.Target, c.Revision)
+		return event{}, words.Problem(words.CodeUnknown, "target", "enter it first", "target %q revision %d is not on record", c.Target, c.Revision)
 	}
 	if _, ok := d.Book.lot(c.Lot); !ok {
-		return event{}, problem(CodeUnknown, "lot", "enter it first", "stock lot %q is not on record", c.Lot)
+		return event{}, words.Problem(words.CodeUnknown, "lot", "enter it first", "stock lot %q is not on record", c.Lot)
 	}
 	if _, ok := d.Book.jig(c.Jig); !ok {
-		return event{}, problem(CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
+		return event{}, words.Problem(words.CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
 	}
 	if err := t.CheckProvable(d.Book.qcGauges(), decision); err != nil {
-		e := problem(CodeUnprovable, "target", "", "open batch %q: %v", c.ID, err)
+		e := words.Problem(words.CodeUnprovable, "target", "", "open batch %q: %v", c.ID, err)
 		e.Err = err
 		return event{}, e
 	}
@@ -179,13 +180,13 @@ func PairRuleDeed(r qc.PairRule) SetPairRule {
 }
 
 func setPairRule(d *Desk, s Sent, c SetPairRule) (event, error) {
-	r := qc.PairRule{Metric: c.Metric, Objective: c.Objective, Tip: c.Tip, Crown: c.Crown, Station: c.Station, Limit: nm(c.LimitNM), OtherLot: nm(c.OtherLotNM)}
+	r := qc.PairRule{Metric: c.Metric, Objective: c.Objective, Tip: c.Tip, Crown: c.Crown, Station: c.Station, Limit: length.Length(c.LimitNM), OtherLot: length.Length(c.OtherLotNM)}
 	if err := r.Validate(); err != nil {
-		return event{}, refused("pairing", err)
+		return event{}, words.Refused("pairing", err)
 	}
 	o := d.Book.open()
 	if o == nil {
-		return event{}, problem(CodeNoBatch, "batch", "open a batch first", "set the pairing rule: no batch is open")
+		return event{}, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "set the pairing rule: no batch is open")
 	}
 	if o.pairing.ruleOr() == r {
 		return event{}, same("pairing", "the pairing rule of batch %q", o.body.ID)
@@ -195,7 +196,7 @@ func setPairRule(d *Desk, s Sent, c SetPairRule) (event, error) {
 
 // same refuses a statement of what is on record.
 func same(field, what string, id string) error {
-	e := problem(CodeExists, field, "nothing is to be done", what+" is on record just so", id)
+	e := words.Problem(words.CodeExists, field, "nothing is to be done", what+" is on record just so", id)
 	e.Err = ErrSame
 	return e
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"springline/qc"
+	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // StartStudy lays a gauge study out.
@@ -27,14 +29,14 @@ func startStudy(d *Desk, s Sent, c StartStudy) (event, error) {
 		return event{}, err
 	}
 	if st := d.Book.openStudy(); st != nil {
-		return event{}, problem(CodeExists, "study", "finish it or cancel it first", "gauge study %q is open", st.ID)
+		return event{}, words.Problem(words.CodeExists, "study", "finish it or cancel it first", "gauge study %q is open", st.ID)
 	}
 	if c.Char == "" {
-		return event{}, problem(CodeMissing, "char", "name the characteristic to be studied", "a gauge study measures one characteristic")
+		return event{}, words.Problem(words.CodeMissing, "char", "name the characteristic to be studied", "a gauge study measures one characteristic")
 	}
 	ch, ok := o.target.Characteristic(qc.CharID(c.Char))
 	if !ok {
-		return event{}, problem(CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, c.Char)
+		return event{}, words.Problem(words.CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, c.Char)
 	}
 	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
@@ -42,15 +44,15 @@ func startStudy(d *Desk, s Sent, c StartStudy) (event, error) {
 	}
 	for _, id := range c.Ribs {
 		if o.rib(id) == nil {
-			return event{}, problem(CodeUnknown, "ribs", "name ribs that have been started", "batch %q has no rib %q", o.body.ID, id)
+			return event{}, words.Problem(words.CodeUnknown, "ribs", "name ribs that have been started", "batch %q has no rib %q", o.body.ID, id)
 		}
 	}
 	repeats := int(min(max(c.Repeats, 0), 1000))
 	if err := qc.CheckStudyShape(c.Ribs, c.Persons, repeats); err != nil {
-		e := problem(CodeBadValue, "", "", "%v", err)
+		e := words.Problem(words.CodeBadValue, "", "", "%v", err)
 		var shape *qc.StudyShapeError
 		if errors.As(err, &shape) {
-			e = problem(e.Code, shape.Field, shape.Do, "%s", shape.Message)
+			e = words.Problem(e.Code, shape.Field, shape.Do, "%s", shape.Message)
 		}
 		e.Err = err
 		return event{}, e
@@ -83,10 +85,10 @@ func (d *Desk) studyFor(s Sent) (*study, error) {
 	}
 	st := d.Book.openStudy()
 	if st == nil {
-		return nil, problem(CodeNoStudy, "study", "start one", "no gauge study is open on bench %q", d.Bench)
+		return nil, words.Problem(words.CodeNoStudy, "study", "start one", "no gauge study is open on bench %q", d.Bench)
 	}
 	if s.Version != 0 && s.Version != st.version {
-		e := problem(CodeConflict, "version", "look at the step that is shown now and decide again",
+		e := words.Problem(words.CodeConflict, "version", "look at the step that is shown now and decide again",
 			"gauge study %q has moved on: this was decided at record %d and the study is at record %d", st.ID, s.Version, st.version)
 		e.Yours, e.Now = s.Version, st.version
 		return nil, e
@@ -107,7 +109,7 @@ func pauseStudy(d *Desk, s Sent, c PauseStudy) (event, error) {
 		return event{}, err
 	}
 	if st.Paused {
-		return event{}, problem(CodeSettled, "study", "", "gauge study %q is paused already", st.ID)
+		return event{}, words.Problem(words.CodeSettled, "study", "", "gauge study %q is paused already", st.ID)
 	}
 	return event{StudyPaused, StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -123,7 +125,7 @@ func resumeStudy(d *Desk, s Sent, c ResumeStudy) (event, error) {
 		return event{}, err
 	}
 	if !st.Paused {
-		return event{}, problem(CodeSettled, "study", "", "gauge study %q is not paused", st.ID)
+		return event{}, words.Problem(words.CodeSettled, "study", "", "gauge study %q is not paused", st.ID)
 	}
 	return event{StudyResumed, StudyTurnBody{Study: st.ID, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -163,13 +165,13 @@ func finishStudy(d *Desk, s Sent, c FinishStudy) (event, error) {
 		return event{}, err
 	}
 	if _, missing := st.Next(); missing {
-		return event{}, problem(CodeIncomplete, "study", "take the readings that are missing; one that was withdrawn is taken again",
+		return event{}, words.Problem(words.CodeIncomplete, "study", "take the readings that are missing; one that was withdrawn is taken again",
 			"gauge study %q has %d of its %d readings", st.ID, st.Done(), len(st.Steps))
 	}
 	g, _ := d.Book.gauge(st.Gauge)
 	r, err := st.Result(g)
 	if err != nil {
-		return event{}, refused("study", err)
+		return event{}, words.Refused("study", err)
 	}
 	sd, dof := r.Repeatability()
 	return event{StudyFinished, StudyFinishedBody{Study: st.ID, RepeatNM: int64(sd), RepeatDOF: dof, By: s.By, Keyed: s.keyed()}}, nil
@@ -178,7 +180,7 @@ func finishStudy(d *Desk, s Sent, c FinishStudy) (event, error) {
 func (d *Desk) noStudyValueWaits(st *study) error {
 	for _, h := range d.Book.batch.held {
 		if !h.settled && h.Study == st.ID {
-			return problem(CodeHeld, "held", "take it or throw it out first", "value %d of gauge study %q waits for an answer", h.seq, st.ID)
+			return words.Problem(words.CodeHeld, "held", "take it or throw it out first", "value %d of gauge study %q waits for an answer", h.seq, st.ID)
 		}
 	}
 	return nil
@@ -187,24 +189,24 @@ func (d *Desk) noStudyValueWaits(st *study) error {
 // typedForStudy takes a value that a person typed while a study runs: as of a gauge, for its step.
 func (d *Desk) typedForStudy(s Sent, c Type, st *study, step int) (event, error) {
 	if c.Rib != "" || c.Char != "" {
-		return event{}, problem(CodeStudyRuns, "rib", "pause the study to measure ribs", "gauge study %q runs: values go to it", st.ID)
+		return event{}, words.Problem(words.CodeStudyRuns, "rib", "pause the study to measure ribs", "gauge study %q runs: values go to it", st.ID)
 	}
 	if step < 0 {
-		return event{}, problem(CodeComplete, "study", "finish the study or cancel it, then measure ribs", "gauge study %q has all its readings", st.ID)
+		return event{}, words.Problem(words.CodeComplete, "study", "finish the study or cancel it, then measure ribs", "gauge study %q has all its readings", st.ID)
 	}
 	if _, err := d.studyFor(s); err != nil {
 		return event{}, err
 	}
 	g, ok := d.Book.gauge(st.Gauge)
 	if !ok || c.Gauge != "" && c.Gauge != st.Gauge {
-		return event{}, problem(CodeBadValue, "gauge", "use the gauge of the study, or cancel it", "gauge study %q is made with gauge %q", st.ID, st.Gauge)
+		return event{}, words.Problem(words.CodeBadValue, "gauge", "use the gauge of the study, or cancel it", "gauge study %q is made with gauge %q", st.ID, st.Gauge)
 	}
 	e, err := readTyped(c.Text, g, st.Char.Kind.Signed())
 	if err != nil {
 		return event{}, badText("text", c.Text, st.Char.Label()+" of rib "+st.Ribs[st.Steps[step].Rib], err)
 	}
 	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
-	if q, doubt := d.Book.studyDoubt(st, step, rd, d.Now()); doubt {
+	if q, asks := d.Book.studyDoubt(st, step, rd, d.Now()); asks {
 		h := studyHeld(st, rd, step, q)
 		h.Keyed = s.keyed()
 		return event{Held, h}, nil
@@ -216,17 +218,17 @@ func (d *Desk) typedForStudy(s Sent, c Type, st *study, step int) (event, error)
 func (d *Desk) takeForStudy(s Sent, c Take, h *heldValue) (event, error) {
 	st := d.Book.openStudy()
 	if st == nil || st.ID != h.Study {
-		return event{}, problem(CodeSettled, "seq", "throw it out", "held value %d is of gauge study %q, which has ended", c.Seq, h.Study)
+		return event{}, words.Problem(words.CodeSettled, "seq", "throw it out", "held value %d is of gauge study %q, which has ended", c.Seq, h.Study)
 	}
 	if _, there := st.Counted(h.Step - 1); there {
-		return event{}, problem(CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
+		return event{}, words.Problem(words.CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
 	}
 	rd, err := taken(h, s, c)
 	if err != nil {
 		return event{}, err
 	}
 	if rd.ValueNM <= 0 && !st.Char.Kind.Signed() {
-		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", st.Char.Label(), nm(rd.ValueNM))
+		return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", st.Char.Label(), length.Length(rd.ValueNM))
 	}
 	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: h.Step, FromHeld: c.Seq, Keyed: s.keyed()}}, nil
 }
@@ -242,7 +244,7 @@ func undoInStudy(s Sent, c Undo, st *study) (event, error) {
 			return event{Voided, VoidedBody{Seq: r.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
-	return event{}, problem(CodeSettled, "study", "to undo a rib's value, pause the study first", "gauge study %q has no reading to undo", st.ID)
+	return event{}, words.Problem(words.CodeSettled, "study", "to undo a rib's value, pause the study first", "gauge study %q has no reading to undo", st.ID)
 }
 
 // voidInStudy withdraws a reading of a study with a written cause.
@@ -250,9 +252,9 @@ func (d *Desk) voidInStudy(s Sent, c Void, st *study, i int) (event, error) {
 	r := st.Readings[i]
 	switch {
 	case !st.Open():
-		return event{}, problem(CodeSettled, "seq", "make a new study", "gauge study %q has ended; its readings stay as they were", st.ID)
+		return event{}, words.Problem(words.CodeSettled, "seq", "make a new study", "gauge study %q has ended; its readings stay as they were", st.ID)
 	case !r.Counts():
-		return event{}, problem(CodeSettled, "seq", "", "reading %d of gauge study %q does not count any more", c.Seq, st.ID)
+		return event{}, words.Problem(words.CodeSettled, "seq", "", "reading %d of gauge study %q does not count any more", c.Seq, st.ID)
 	case s.Version != 0 && s.Version != st.version:
 		_, err := d.studyFor(s)
 		return event{}, err

@@ -69,11 +69,11 @@ func TestTypedIsReadBack(t *testing.T) {
 	if a := do(t, b, Order{Deed: Type{Char: "B1", Text: "-0.5"}}); a.Char != "B1" {
 		t.Errorf("named: %+v", a)
 	}
-	fails(t, b, CodeUnknown, Order{Deed: Type{Char: "C1", Text: "1"}})
-	fails(t, b, CodeUnknown, Order{Deed: Type{Rib: "77", Text: "1"}})
-	fails(t, b, CodeComplete, Order{Deed: Type{Char: "B1", Text: "1"}})
-	fails(t, b, CodeUnknown, Order{Deed: Type{Gauge: "none", Text: "1"}})
-	fails(t, b, CodeBadValue, Order{Deed: Type{Gauge: "caliper", Text: "1"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Type{Char: "C1", Text: "1"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Type{Rib: "77", Text: "1"}})
+	fails(t, b, words.CodeComplete, Order{Deed: Type{Char: "B1", Text: "1"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Type{Gauge: "none", Text: "1"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: Type{Gauge: "caliper", Text: "1"}})
 }
 
 func TestTypedBlunderIsHeld(t *testing.T) {
@@ -83,9 +83,9 @@ func TestTypedBlunderIsHeld(t *testing.T) {
 		t.Errorf("%+v", a)
 	}
 	do(t, b, Order{Deed: Discard{Seq: a.Seq, Reason: "a digit missing"}})
-	fails(t, b, CodeSettled, Order{Deed: Discard{Seq: a.Seq, Reason: "again"}})
-	fails(t, b, CodeSettled, Order{Deed: Take{Seq: a.Seq}})
-	fails(t, b, CodeUnknown, Order{Deed: Take{Seq: 1}})
+	fails(t, b, words.CodeSettled, Order{Deed: Discard{Seq: a.Seq, Reason: "again"}})
+	fails(t, b, words.CodeSettled, Order{Deed: Take{Seq: a.Seq}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Take{Seq: 1}})
 	if v := b.View(); len(v.Held) != 0 || v.Current.Next.Reading != 1 {
 		t.Errorf("held %+v next %+v", v.Held, v.Current.Next)
 	}
@@ -102,28 +102,28 @@ func TestUndoVoidAgainSkipRound(t *testing.T) {
 	if v.Verdict != "OPEN" || v.Next == nil || v.Next.Char != "B1" {
 		t.Fatalf("after undo: %s, next %+v", v.Verdict, v.Next)
 	}
-	fails(t, b, CodeMissing, Order{Deed: Skip{}})
+	fails(t, b, words.CodeMissing, Order{Deed: Skip{}})
 	do(t, b, Order{Deed: Skip{Reason: "no access"}})
 	v = b.View().Current
 	if v.Verdict != "OPEN" || v.Next != nil || v.Steps[3].Lane != "skipped" {
 		t.Fatalf("after skip: %s, next %+v, %+v", v.Verdict, v.Next, v.Steps[3])
 	}
-	fails(t, b, CodeSettled, Order{Deed: Skip{Char: "B1", Reason: "again"}})
-	fails(t, b, CodeComplete, Order{Deed: Skip{Char: "A1", Reason: "why"}})
+	fails(t, b, words.CodeSettled, Order{Deed: Skip{Char: "B1", Reason: "again"}})
+	fails(t, b, words.CodeComplete, Order{Deed: Skip{Char: "A1", Reason: "why"}})
 	do(t, b, Order{Deed: Type{Char: "B1", Text: "0.25"}})
 	if v := b.View().Current; v.Verdict != "PASS" {
 		t.Fatalf("a skipped one measured after all: %s", v.Verdict)
 	}
 
 	// Measured again: the two readings no longer count, and the next two stand in for them.
-	fails(t, b, CodeMissing, Order{Deed: Again{Char: "tip"}})
-	fails(t, b, CodeMissing, Order{Deed: Again{Reason: "slipped"}})
+	fails(t, b, words.CodeMissing, Order{Deed: Again{Char: "tip"}})
+	fails(t, b, words.CodeMissing, Order{Deed: Again{Reason: "slipped"}})
 	do(t, b, Order{Deed: Again{Char: "tip", Reason: "the tape slipped"}})
 	v = b.View().Current
 	if v.Verdict != "OPEN" || v.Next.Char != "tip" || v.Next.Reading != 1 || v.Next.Of != 2 {
 		t.Fatalf("after again: %s %+v", v.Verdict, v.Next)
 	}
-	fails(t, b, CodeSettled, Order{Deed: Again{Char: "tip", Reason: "twice"}})
+	fails(t, b, words.CodeSettled, Order{Deed: Again{Char: "tip", Reason: "twice"}})
 	values(t, b, "3555.0", "3554.0")
 	batch, err := b.Batch("B1")
 	if err != nil {
@@ -155,10 +155,10 @@ func TestUndoVoidAgainSkipRound(t *testing.T) {
 
 	// Void by number, with a reason.
 	seq := b.View().Current.Steps[1].Seqs[0].Seq
-	fails(t, b, CodeMissing, Order{Deed: Void{Seq: seq}})
+	fails(t, b, words.CodeMissing, Order{Deed: Void{Seq: seq}})
 	do(t, b, Order{Deed: Void{Seq: seq, Reason: "wrong face"}})
-	fails(t, b, CodeSettled, Order{Deed: Void{Seq: seq, Reason: "wrong face"}})
-	fails(t, b, CodeUnknown, Order{Deed: Void{Seq: 2, Reason: "no measurement"}})
+	fails(t, b, words.CodeSettled, Order{Deed: Void{Seq: seq, Reason: "wrong face"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Void{Seq: 2, Reason: "no measurement"}})
 	if v := b.View().Current; v.Next == nil || v.Next.Char != "crown" {
 		t.Errorf("after void: next %+v", v.Next)
 	}
@@ -169,14 +169,14 @@ func TestUndoVoidAgainSkipRound(t *testing.T) {
 	if v.Round != 2 || v.Next.Char != "tip" || len(v.Steps[0].Seqs) != 0 || v.Verdict != "OPEN" {
 		t.Errorf("fresh round: %+v", v)
 	}
-	fails(t, b, CodeSettled, Order{Deed: Undo{}})
+	fails(t, b, words.CodeSettled, Order{Deed: Undo{}})
 }
 
 func TestHeldOfAnOldRoundIsNotTaken(t *testing.T) {
 	b := start(t)
 	a := do(t, b, Order{Deed: Type{Text: "355.36"}})
 	do(t, b, Order{Deed: Round{Reason: "re-bent"}})
-	fails(t, b, CodeSettled, Order{Deed: Take{Seq: a.Seq, Suggested: true}})
+	fails(t, b, words.CodeSettled, Order{Deed: Take{Seq: a.Seq, Suggested: true}})
 }
 
 func TestSameKeySameAnswer(t *testing.T) {
@@ -204,14 +204,14 @@ func TestSameKeySameAnswer(t *testing.T) {
 		b.Close()
 		b = openTest(t, dir, clk)
 	}
-	fails(t, b, CodeKeyUsed, Order{Sent: Sent{Key: "b"}, Deed: Start{}})
+	fails(t, b, words.CodeKeyUsed, Order{Sent: Sent{Key: "b"}, Deed: Start{}})
 }
 
 func TestConflict(t *testing.T) {
 	b := start(t)
 	v := b.View().Current.Version
 	values(t, b, "3553.6")
-	e := fails(t, b, CodeConflict, Order{Sent: Sent{Version: v}, Deed: Type{Text: "3553.9"}})
+	e := fails(t, b, words.CodeConflict, Order{Sent: Sent{Version: v}, Deed: Type{Text: "3553.9"}})
 	if e.Yours != v || e.Now != b.View().Current.Version || e.YourValue != "3553.9" || e.ValueThen != "tip-to-tip 3553.6 mm" {
 		t.Errorf("%+v", e)
 	}
@@ -224,15 +224,15 @@ func TestConflict(t *testing.T) {
 	for _, d := range []Deed{Undo{Rib: "01"}, Skip{"01", "A1", "x"}, Round{Rib: "01", Reason: "x"}, Again{Rib: "01", Char: "A1", Reason: "x"},
 		Pull{Rib: "01", Loaded: "3400", Before: "3500"}, Choose{"01"}} {
 		_, err := b.Do(t.Context(), Order{Sent{Version: old}, d})
-		wantCode(t, err, CodeConflict)
+		wantCode(t, err, words.CodeConflict)
 	}
 }
 
 func TestRibs(t *testing.T) {
 	b := start(t)
 	do(t, b, Order{Deed: Start{Rib: "02", Lot: "L2"}})
-	fails(t, b, CodeExists, Order{Deed: Start{Rib: "02"}})
-	fails(t, b, CodeUnknown, Order{Deed: Start{Lot: "L9"}})
+	fails(t, b, words.CodeExists, Order{Deed: Start{Rib: "02"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Start{Lot: "L9"}})
 	do(t, b, Order{Deed: Start{Rib: "spare 1"}})
 	if a := do(t, b, Order{Deed: Start{}}); a.Rib != "04" {
 		t.Errorf("next number %q", a.Rib)
@@ -249,18 +249,18 @@ func TestRibs(t *testing.T) {
 	if v := b.View(); v.Current.Rib != "01" {
 		t.Errorf("chosen %q", v.Current.Rib)
 	}
-	fails(t, b, CodeMissing, Order{Deed: Choose{}})
-	fails(t, b, CodeUnknown, Order{Deed: Choose{Rib: "99"}})
-	fails(t, b, CodeUnknown, Order{Deed: NextLot{Lot: "L9"}})
-	fails(t, b, CodeUnknown, Order{Deed: NextJig{Jig: "J9"}})
-	fails(t, b, CodeBadOp, Order{})
+	fails(t, b, words.CodeMissing, Order{Deed: Choose{}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Choose{Rib: "99"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: NextLot{Lot: "L9"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: NextJig{Jig: "J9"}})
+	fails(t, b, words.CodeBadOp, Order{})
 }
 
 func TestPull(t *testing.T) {
 	b := start(t)
-	fails(t, b, CodeMissing, Order{Deed: Pull{Loaded: "3300"}})
+	fails(t, b, words.CodeMissing, Order{Deed: Pull{Loaded: "3300"}})
 	values(t, b, "3570", "3572")
-	fails(t, b, CodeBadValue, Order{Deed: Pull{Loaded: "3571"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: Pull{Loaded: "3571"}})
 	fails(t, b, "empty", Order{Deed: Pull{}})
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: Pull{Loaded: "3300"}})
 	batch, _ := b.Batch("B1")
@@ -269,7 +269,7 @@ func TestPull(t *testing.T) {
 	}
 	// Legs that have passed each other: the tips stand below zero.
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: Pull{Loaded: "-795"}})
-	fails(t, b, CodeBadValue, Order{Deed: Pull{Loaded: "-99 m"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: Pull{Loaded: "-99 m"}})
 	if batch, _ = b.Batch("B1"); len(batch.Pulls) != 2 || batch.Pulls[1].Loaded.Value != -795*mm {
 		t.Errorf("%+v", batch.Pulls)
 	}
@@ -281,7 +281,7 @@ func TestOddTexts(t *testing.T) {
 		{Deed: Start{Rib: strings.Repeat("x", 121)}}, {Deed: Start{Rib: "a\x00b"}}, {Deed: Start{Rib: "a\nb"}}, {Deed: Start{Rib: "\u202eab"}},
 		{Deed: Start{Rib: "\xff"}}, {Deed: Note{Text: strings.Repeat("x", 2001)}}, {Sent: Sent{Key: strings.Repeat("k", 101)}, Deed: Start{}},
 	} {
-		fails(t, b, CodeBadValue, c)
+		fails(t, b, words.CodeBadValue, c)
 	}
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: Note{Text: "two\nlines"}})
 	if batch, _ := b.Batch("B1"); len(batch.Notes) != 1 || batch.Notes[0].By != "Ines" {

@@ -2,6 +2,7 @@ package session
 
 import (
 	"springline/qc"
+	"springline/qc/length"
 	"springline/qc/words"
 )
 
@@ -21,7 +22,7 @@ func typed(d *Desk, s Sent, c Type) (event, error) {
 		return d.typedForStudy(s, c, st, step)
 	}
 	o, r, err := d.ribFor(s, c.Rib, c.Char)
-	if e, ok := err.(*words.Refusal); ok && e.Code == CodeConflict {
+	if e, ok := err.(*words.Refusal); ok && e.Code == words.CodeConflict {
 		e.YourValue = c.Text
 	}
 	if err != nil {
@@ -43,11 +44,11 @@ func typed(d *Desk, s Sent, c Type) (event, error) {
 		return event{}, badText("text", c.Text, ch.Label()+" of rib "+r.ID, err)
 	}
 	rd := ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
-	q, doubt := notChecked(o, g, d.Now())
-	if !doubt {
-		q, doubt = d.Book.doubt(o, r, ch, rd, d.Now())
+	q, asks := notChecked(o, g, d.Now())
+	if !asks {
+		q, asks = d.Book.doubt(o, r, ch, rd, d.Now())
 	}
-	if doubt {
+	if asks {
 		return event{Held, HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round,
 			Why: words.Said{Of: q.why}, Decide: words.Said{Of: q.ask}, Suggest: int64(q.suggest), Repeat: q.repeat, Keyed: s.keyed()}}, nil
 	}
@@ -97,7 +98,7 @@ func take(d *Desk, s Sent, c Take) (event, error) {
 		return event{}, err
 	}
 	if h.Rib == r.ID && h.Round != r.Round {
-		return event{}, problem(CodeSettled, "seq", "throw it out and measure again",
+		return event{}, words.Problem(words.CodeSettled, "seq", "throw it out and measure again",
 			"held value %d was measured in round %d of rib %q, which is in round %d now", c.Seq, h.Round, r.ID, r.Round)
 	}
 	rd, err := taken(h, s, c)
@@ -105,15 +106,15 @@ func take(d *Desk, s Sent, c Take) (event, error) {
 		return event{}, err
 	}
 	if g, ok := d.Book.gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
-		return event{}, problem(CodeBadValue, "char", "measure it with a gauge bound to it", "gauge %q is not bound to %s", rd.Gauge, ch.Label())
+		return event{}, words.Problem(words.CodeBadValue, "char", "measure it with a gauge bound to it", "gauge %q is not bound to %s", rd.Gauge, ch.Label())
 	}
 	if g, _ := d.Book.gauge(rd.Gauge); g.Retired != "" {
-		return event{}, problem(CodeSettled, "gauge", "throw the value out and measure with another gauge", "gauge %q is out of use: %s", g.ID, g.Retired)
+		return event{}, words.Problem(words.CodeSettled, "gauge", "throw the value out and measure with another gauge", "gauge %q is out of use: %s", g.ID, g.Retired)
 	} else if q, not := notChecked(o, g, d.Now()); not {
-		return event{}, words.Refuse(CodeBadValue, "gauge", q.why, words.Prose{Text: "check the gauge, then take the value"})
+		return event{}, words.Refuse(words.CodeBadValue, "gauge", q.why, words.Prose{Text: "check the gauge, then take the value"})
 	}
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
-		return event{}, problem(CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), nm(rd.ValueNM))
+		return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), length.Length(rd.ValueNM))
 	}
 	cause := ""
 	if h.Repeat {
@@ -133,7 +134,7 @@ func taken(h *heldValue, s Sent, c Take) (ReadingBody, error) {
 	}
 	if c.Suggested {
 		if h.Suggest == 0 {
-			return rd, problem(CodeBadValue, "suggested", "take the value as it is, or throw it out", "nothing was suggested for held value %d", c.Seq)
+			return rd, words.Problem(words.CodeBadValue, "suggested", "take the value as it is, or throw it out", "nothing was suggested for held value %d", c.Seq)
 		}
 		rd.ValueNM = h.Suggest
 		rd.Flags = append(append([]string(nil), rd.Flags...), "suggested value taken")
@@ -166,10 +167,10 @@ func discard(d *Desk, s Sent, c Discard) (event, error) {
 func waiting(o *batch, seq int64) (*heldValue, error) {
 	h := o.heldValue(seq)
 	if h == nil {
-		return nil, problem(CodeUnknown, "seq", "give the number of a value that waits", "batch %q holds no value %d", o.body.ID, seq)
+		return nil, words.Problem(words.CodeUnknown, "seq", "give the number of a value that waits", "batch %q holds no value %d", o.body.ID, seq)
 	}
 	if h.settled {
-		return nil, problem(CodeSettled, "seq", "", "held value %d was answered already", seq)
+		return nil, words.Problem(words.CodeSettled, "seq", "", "held value %d was answered already", seq)
 	}
 	return h, nil
 }
@@ -178,6 +179,6 @@ func notFull(r *rib, ch qc.Characteristic) error {
 	if len(r.Counted(ch.ID)) < ch.Repeats {
 		return nil
 	}
-	return problem(CodeComplete, "char", "to measure it again, say so with a reason; the earlier value stays on record",
+	return words.Problem(words.CodeComplete, "char", "to measure it again, say so with a reason; the earlier value stays on record",
 		"%s of rib %q is measured already", ch.Label(), r.ID)
 }

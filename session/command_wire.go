@@ -27,11 +27,11 @@ func Decode(raw []byte) (Order, error) {
 	case err != nil:
 		return Order{}, misread("", err)
 	case op == "":
-		return Order{}, problem(CodeBadValue, "op", howToSend, "the command does not say what to do")
+		return Order{}, words.Problem(words.CodeBadValue, "op", howToSend, "the command does not say what to do")
 	}
 	r, ok := Op(op).Row()
 	if !ok {
-		return Order{}, problem(CodeBadOp, "op", "", "operation %q is not known", op)
+		return Order{}, words.Problem(words.CodeBadOp, "op", "", "operation %q is not known", op)
 	}
 	order, err := r.read(o)
 	if err != nil {
@@ -53,7 +53,7 @@ func Encode(o Order) ([]byte, error) {
 func misread(op Op, err error) *words.Refusal {
 	var e *strict.Error
 	if !errors.As(err, &e) {
-		return problem(CodeBadJSON, "", howToSend, "the command is not readable: %v", err)
+		return words.Problem(CodeBadJSON, "", howToSend, "the command is not readable: %v", err)
 	}
 	field := e.Field
 	if len(field) > 40 {
@@ -65,15 +65,15 @@ func misread(op Op, err error) *words.Refusal {
 	}
 	switch {
 	case e.Code == strict.CodeBadText:
-		return problem(CodeBadValue, field, do, "%s %s", field, e.Message)
+		return words.Problem(words.CodeBadValue, field, do, "%s %s", field, e.Message)
 	case field == "":
-		return problem(CodeBadJSON, "", do, "the command is not one whole JSON object: %s", e.Message)
+		return words.Problem(CodeBadJSON, "", do, "the command is not one whole JSON object: %s", e.Message)
 	case e.Code == strict.CodeMissing:
-		return problem(CodeMissing, field, do, "%q needs the field %q", op, field)
+		return words.Problem(words.CodeMissing, field, do, "%q needs the field %q", op, field)
 	case e.Code == strict.CodeRepeated, e.Code == strict.CodeBadJSON:
-		return problem(CodeBadJSON, field, do, "the field %q %s", field, e.Message)
+		return words.Problem(CodeBadJSON, field, do, "the field %q %s", field, e.Message)
 	}
-	return problem(CodeBadValue, field, do, "the field %q %s", field, e.Message)
+	return words.Problem(words.CodeBadValue, field, do, "the field %q %s", field, e.Message)
 }
 
 // printOf names what is to be done, whoever sends it and however often.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"springline/qc/strict"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -19,7 +20,7 @@ var errClosed = errors.New("the bench is closed")
 func (b *Bench) Do(ctx context.Context, o Order) (Ack, error) {
 	r, ok := o.Op().Row()
 	if !ok {
-		return Ack{}, problem(CodeBadOp, "op", "", "operation %q is not known", o.Op())
+		return Ack{}, words.Problem(words.CodeBadOp, "op", "", "operation %q is not known", o.Op())
 	}
 	for _, part := range []any{o.Deed, o.Sent} {
 		if err := strict.Check(part); err != nil {
@@ -73,7 +74,7 @@ func (b *Bench) Set(ctx context.Context, deeds ...Deed) error {
 
 // desk is what a verb is decided on now.
 func (b *Bench) desk() *Desk {
-	return &Desk{Book: b.state, Is: b.derived(), Now: b.cfg.Now, Bench: b.cfg.Bench, CanConnect: GaugeSetup.connects}
+	return &Desk{Book: b.state, Is: b.derived(), Now: b.cfg.Now, Bench: b.cfg.Bench, CanConnect: connects}
 }
 
 // writable says why nothing can be recorded, if so.

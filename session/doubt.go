@@ -23,7 +23,7 @@ type question struct {
 // doubt looks for the blunders that a value bound to ch may be. Order matters: the most telling
 // explanation is asked about.
 func (s *state) doubt(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody, at time.Time) (question, bool) {
-	v := nm(rd.ValueNM)
+	v := length.Length(rd.ValueNM)
 	if q, ok := s.sentTwice(r, ch, rd, at, 0); ok {
 		return q, true
 	}

@@ -16,7 +16,7 @@ func finer(g qc.Gauge, ch qc.Characteristic, rd ReadingBody) (question, bool) {
 	if ch.Nominal != 0 || qc.Entry(rd.Entry) != qc.Sent || g.Resolution <= 0 {
 		return question{}, false
 	}
-	v := nm(rd.ValueNM)
+	v := length.Length(rd.ValueNM)
 	off := v % g.Resolution
 	off = max(off, -off)
 	off = min(off, g.Resolution-off)

@@ -9,6 +9,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // sentValue is a value sent some time after the one before.
@@ -103,7 +104,7 @@ func TestBlunders(t *testing.T) {
 			if !strings.Contains(h.Reason, c.held) || h.Ask == "" {
 				t.Errorf("reason %q, ask %q", h.Reason, h.Ask)
 			}
-			if got := b.state.batch.held[len(b.state.batch.held)-1].Suggest; nm(got) != c.suggest {
+			if got := b.state.batch.held[len(b.state.batch.held)-1].Suggest; length.Length(got) != c.suggest {
 				t.Errorf("suggests %d nm, want %d", got, c.suggest)
 			}
 		})
@@ -180,7 +181,7 @@ func TestWrongGaugeIsOfferedItsPlace(t *testing.T) {
 	send(t, b, "caliper", "1.00", clk.now())
 	h = b.View().Held[0]
 	_, err := b.Do(t.Context(), Order{Deed: Take{Seq: h.Seq, Char: "tip"}})
-	wantCode(t, err, CodeBadValue)
+	wantCode(t, err, words.CodeBadValue)
 }
 
 func TestSuggestionIsTakenOnlyWhenAsked(t *testing.T) {

@@ -87,15 +87,15 @@ func TestGaugeCheckRefusals(t *testing.T) {
 		c           CheckGauge
 		code, field string
 	}{
-		{CheckGauge{Gauge: "none", Reference: "1000", Readings: []string{"1000"}}, CodeUnknown, "gauge"},
+		{CheckGauge{Gauge: "none", Reference: "1000", Readings: []string{"1000"}}, words.CodeUnknown, "gauge"},
 		{CheckGauge{Gauge: "tape", Reference: "", Readings: []string{"1000"}}, string(length.Empty), "reference"},
-		{CheckGauge{Gauge: "tape", Reference: "0", Readings: []string{"1000"}}, CodeBadValue, "reference"},
-		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: nil}, CodeMissing, "readings"},
-		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{}}, CodeMissing, "readings"},
+		{CheckGauge{Gauge: "tape", Reference: "0", Readings: []string{"1000"}}, words.CodeBadValue, "reference"},
+		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: nil}, words.CodeMissing, "readings"},
+		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{}}, words.CodeMissing, "readings"},
 		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"1,000"}}, string(length.AmbiguousSeparator), "readings"},
-		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: slices.Repeat([]string{"1"}, 51)}, CodeMissing, "readings"},
-		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"1000"}, Due: "soon"}, CodeBadValue, "due"},
-		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"1000"}, Due: "2020-01-01"}, CodeBadValue, "due"},
+		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: slices.Repeat([]string{"1"}, 51)}, words.CodeMissing, "readings"},
+		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"1000"}, Due: "soon"}, words.CodeBadValue, "due"},
+		{CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"1000"}, Due: "2020-01-01"}, words.CodeBadValue, "due"},
 	} {
 		_, err := b.Do(t.Context(), Order{Deed: c.c})
 		wantCode(t, err, c.code)
@@ -104,7 +104,7 @@ func TestGaugeCheckRefusals(t *testing.T) {
 		}
 	}
 	_, err := b.Do(t.Context(), Order{Deed: RetireGauge{Gauge: "tape"}})
-	wantCode(t, err, CodeMissing)
+	wantCode(t, err, words.CodeMissing)
 	if b.View().Seq != before {
 		t.Error("a refusal was recorded")
 	}
@@ -125,7 +125,7 @@ func TestGaugeRetired(t *testing.T) {
 	}
 	for _, c := range []Order{{Deed: Type{Gauge: "tape", Text: "3553.6"}}, {Deed: Take{Seq: held}}, {Deed: RetireGauge{Gauge: "tape", Reason: "again"}}} {
 		_, err := b.Do(t.Context(), c)
-		wantCode(t, err, CodeSettled)
+		wantCode(t, err, words.CodeSettled)
 	}
 	if v := b.View(); v.Gauges[0].Check != "out of use: kinked at 2 m" || len(v.Current.Steps[0].Seqs) != 1 {
 		t.Errorf("%q, %+v", v.Gauges[0].Check, v.Current.Steps[0])
@@ -150,7 +150,7 @@ func TestCheckedGaugesOnly(t *testing.T) {
 	}
 	h := b.View().Held
 	_, err := b.Do(t.Context(), Order{Deed: Take{Seq: h[0].Seq}})
-	wantCode(t, err, CodeBadValue)
+	wantCode(t, err, words.CodeBadValue)
 	do(t, b, Order{Deed: CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"1000.1"}}})
 	do(t, b, Order{Deed: Take{Seq: h[0].Seq}})
 	if o := send(t, b, "tape", "3553.7", clk.now()); o.Kind != Measured {

@@ -74,7 +74,7 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 }
 
 // connects says what is wrong with how the gauge is connected.
-func (g GaugeSetup) connects() error {
+func connects(g GaugeSetup) error {
 	_, err := Connection{GaugeSetup: g}.Device()
 	return err
 }

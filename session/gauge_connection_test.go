@@ -7,6 +7,7 @@ import (
 
 	"springline/device"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 const lineMM = `{"family":"line","unit":"fixed:mm"}`
@@ -85,12 +86,12 @@ func TestGaugeSetCommand(t *testing.T) {
 		gauge       SetGauge
 		code, field string
 	}{
-		{with(func(g *GaugeSetup) { g.Resolution = 0 }), CodeBadValue, "gauge"},
-		{with(func(g *GaugeSetup) { g.Kind = "laser" }), CodeBadValue, "kind"},
-		{with(func(g *GaugeSetup) { g.Unit = "furlong" }), CodeBadValue, "unit"},
-		{with(func(g *GaugeSetup) { g.Format = "{}" }), CodeBadValue, "address"},
-		{with(func(g *GaugeSetup) { g.Line = "fast" }), CodeBadValue, "address"},
-		{with(func(g *GaugeSetup) { g.Address = "/dev/ttyUSB0" }), CodeExists, "address"},
+		{with(func(g *GaugeSetup) { g.Resolution = 0 }), words.CodeBadValue, "gauge"},
+		{with(func(g *GaugeSetup) { g.Kind = "laser" }), words.CodeBadValue, "kind"},
+		{with(func(g *GaugeSetup) { g.Unit = "furlong" }), words.CodeBadValue, "unit"},
+		{with(func(g *GaugeSetup) { g.Format = "{}" }), words.CodeBadValue, "address"},
+		{with(func(g *GaugeSetup) { g.Line = "fast" }), words.CodeBadValue, "address"},
+		{with(func(g *GaugeSetup) { g.Address = "/dev/ttyUSB0" }), words.CodeExists, "address"},
 	} {
 		if _, err := set(c.gauge); !isCode(err, c.code, c.field) {
 			t.Errorf("%+v: %v", c.gauge, err)
@@ -103,7 +104,7 @@ func TestGaugeSetCommand(t *testing.T) {
 	if a, err := set(good); err != nil || a.Kind != GaugeSet {
 		t.Fatalf("%+v, %v", a, err)
 	}
-	if _, err := set(good); !isCode(err, CodeExists, "gauge") {
+	if _, err := set(good); !isCode(err, words.CodeExists, "gauge") {
 		t.Errorf("set again just so: %v", err)
 	}
 	if l := b.Connections(); len(l) != 2 || l[1].ID != "depth-2" || l[1].Limit != 30*length.Micrometre {
@@ -113,7 +114,7 @@ func TestGaugeSetCommand(t *testing.T) {
 	if l := b.Connections(); len(l) != 1 || l[0].ID == "depth-2" {
 		t.Errorf("out of use and still connected: %+v", l)
 	}
-	if _, err := set(with(func(g *GaugeSetup) { g.Name = "third" })); !isCode(err, CodeSettled, "gauge") {
+	if _, err := set(with(func(g *GaugeSetup) { g.Name = "third" })); !isCode(err, words.CodeSettled, "gauge") {
 		t.Errorf("set a gauge out of use: %v", err)
 	}
 }

@@ -40,8 +40,8 @@ func TestPairs(t *testing.T) {
 	if r := b.View().Ribs; r[0].Pair != "03" || r[4].Pair != "spare" {
 		t.Errorf("table: %q %q", r[0].Pair, r[4].Pair)
 	}
-	fails(t, b, CodeMissing, Order{Deed: ConfirmPairs{Token: p.Token}})
-	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: "another"}})
+	fails(t, b, words.CodeMissing, Order{Deed: ConfirmPairs{Token: p.Token}})
+	fails(t, b, words.CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: "another"}})
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: p.Token}})
 	for i := range want {
 		want[i].Cost, want[i].Good = "", false
@@ -60,7 +60,7 @@ func TestPairs(t *testing.T) {
 	if v.State != "outdated" || len(v.Pairs) != 3 || !v.CanFix || v.Token == old {
 		t.Errorf("after another rib: %+v", v)
 	}
-	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: old}})
+	fails(t, b, words.CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: old}})
 	do(t, b, Order{Deed: Undo{Rib: "06"}})
 	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 2 || v.Left[0].Rib != "06" || v.Left[1].Rib != "05" || !strings.Contains(v.Left[1].Reason, "odd") {
 		t.Errorf("with the rib open again: %+v", v)
@@ -129,9 +129,9 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 	if len(list) != 4 || list[0].Partner != "04" || !strings.Contains(list[0].Cost, "nothing") || list[3].Partner != "05" || !strings.Contains(list[3].Cost, "costs 3.29 mm in all") {
 		t.Errorf("partners of 02: %+v", list)
 	}
-	fails(t, b, CodeMissing, Order{Deed: LockPair{Rib: "02"}})
-	fails(t, b, CodeUnknown, Order{Deed: LockPair{Rib: "02", With: "77"}})
-	fails(t, b, CodeBadValue, Order{Deed: LockPair{Rib: "02", With: "02"}})
+	fails(t, b, words.CodeMissing, Order{Deed: LockPair{Rib: "02"}})
+	fails(t, b, words.CodeUnknown, Order{Deed: LockPair{Rib: "02", With: "77"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: LockPair{Rib: "02", With: "02"}})
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: LockPair{Rib: "05", With: "02"}})
 	v := b.View().Pairs
 	if len(v.Pairs) != 2 || v.Pairs[1].A != "02" || v.Pairs[1].B != "05" || !v.Pairs[1].Locked || !strings.Contains(v.Pairs[1].Cost, "cost 3.29 mm in all") {
@@ -140,9 +140,9 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 	if !cmp.Equal(v.Spares, []string{"04"}) || !strings.Contains(v.Proof, "with the locked pairs as they are") || v.Token == before.Pairs.Token {
 		t.Errorf("spares %v, %q", v.Spares, v.Proof)
 	}
-	fails(t, b, CodeSettled, Order{Deed: LockPair{Rib: "05", With: "01"}})
-	fails(t, b, CodeBadValue, Order{Deed: ForbidPair{Rib: "05", With: "02", Reason: "colours"}})
-	fails(t, b, CodeSettled, Order{Deed: ReleasePair{Rib: "05", With: "01"}})
+	fails(t, b, words.CodeSettled, Order{Deed: LockPair{Rib: "05", With: "01"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: ForbidPair{Rib: "05", With: "02", Reason: "colours"}})
+	fails(t, b, words.CodeSettled, Order{Deed: ReleasePair{Rib: "05", With: "01"}})
 	do(t, b, Order{Deed: ReleasePair{Rib: "02", With: "05"}})
 	if v := b.View().Pairs; !cmp.Equal(v.Pairs, before.Pairs.Pairs) || v.Token != before.Pairs.Token {
 		t.Errorf("released: %s", cmp.Diff(before.Pairs.Pairs, v.Pairs))
@@ -151,17 +151,17 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 
 func TestForbiddenPairsAndReasons(t *testing.T) {
 	b := fiveRibs(t)
-	fails(t, b, CodeMissing, Order{Deed: ForbidPair{Rib: "01", With: "03"}})
+	fails(t, b, words.CodeMissing, Order{Deed: ForbidPair{Rib: "01", With: "03"}})
 	do(t, b, Order{Deed: ForbidPair{Rib: "03", With: "01", Reason: "both are bowed"}})
-	fails(t, b, CodeSettled, Order{Deed: ForbidPair{Rib: "01", With: "03", Reason: "again"}})
-	fails(t, b, CodeBadValue, Order{Deed: LockPair{Rib: "01", With: "03"}})
+	fails(t, b, words.CodeSettled, Order{Deed: ForbidPair{Rib: "01", With: "03", Reason: "again"}})
+	fails(t, b, words.CodeBadValue, Order{Deed: LockPair{Rib: "01", With: "03"}})
 	for _, p := range b.View().Pairs.Pairs {
 		if p.A == "01" && p.B == "03" {
 			t.Error("a forbidden pair was proposed")
 		}
 	}
 	do(t, b, Order{Deed: AllowPair{Rib: "01", With: "03"}})
-	fails(t, b, CodeSettled, Order{Deed: AllowPair{Rib: "01", With: "03"}})
+	fails(t, b, words.CodeSettled, Order{Deed: AllowPair{Rib: "01", With: "03"}})
 	if p := b.View().Pairs; p.Pairs[0].B != "03" || p.Left[len(p.Left)-1].Rib != "05" || !strings.Contains(p.Left[len(p.Left)-1].Reason, "odd") {
 		t.Errorf("%+v", p)
 	}
@@ -173,7 +173,7 @@ func TestPairRule(t *testing.T) {
 		"metric": {Metric: "smallest"}, "objective": {Objective: "nicest"}, "few weights": {Weights: "1 2"}, "text weight": {Weights: "1 2 x"},
 		"no weight": {Weights: "0 0 0"}, "negative weight": {Weights: "1 1 -1"}, "limit": {Limit: "much"}, "long limit": {Limit: "3 m"},
 	} {
-		t.Run(field, func(t *testing.T) { fails(t, b, CodeBadValue, Order{Deed: c}) })
+		t.Run(field, func(t *testing.T) { fails(t, b, words.CodeBadValue, Order{Deed: c}) })
 	}
 	do(t, b, Order{Deed: ChangePairRule{Limit: "0.2 mm", Metric: "max"}})
 	v := b.View().Pairs
@@ -183,7 +183,7 @@ func TestPairRule(t *testing.T) {
 	if l := v.Left[len(v.Left)-1]; !strings.Contains(l.Reason, "limit") {
 		t.Errorf("left: %+v", v.Left)
 	}
-	fails(t, b, CodeBadValue, Order{Deed: LockPair{Rib: "02", With: "04"}}) // 0.5 mm
+	fails(t, b, words.CodeBadValue, Order{Deed: LockPair{Rib: "02", With: "04"}}) // 0.5 mm
 	do(t, b, Order{Deed: ChangePairRule{Limit: "none"}})
 	batch, err := b.Batch("B1")
 	want := qc.PairRule{Metric: qc.PairMax, Objective: qc.PairSum, Tip: 1, Crown: 1, Station: 1}
@@ -259,8 +259,8 @@ func TestRunOrderAndProof(t *testing.T) {
 	if _, err := b.RunOrder("02", "04"); err == nil {
 		t.Error("one pair stands at both ends")
 	}
-	fails(t, b, CodeMissing, Order{Deed: ConfirmOrder{Token: o.Token}})
-	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: "other"}})
+	fails(t, b, words.CodeMissing, Order{Deed: ConfirmOrder{Token: o.Token}})
+	fails(t, b, words.CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: "other"}})
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: fixed.Token, First: "04"}})
 	if v := b.View().Pairs.Order; v.State != "confirmed" || v.Stands[0].A != "02" || v.Confirmed == "" {
 		t.Errorf("%+v", v)
@@ -277,7 +277,7 @@ func TestRunOrderAndProof(t *testing.T) {
 		t.Errorf("%+v, %v", v, err)
 	}
 	do(t, b, Order{Deed: Undo{Rib: "06"}})
-	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: fixed.Token, First: "04"}})
+	fails(t, b, words.CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: fixed.Token, First: "04"}})
 }
 
 // Pairs confirmed by one rule are not shown as proven by another; what is forbidden or locked afterwards
@@ -322,7 +322,7 @@ func TestOnlyPassedRibsAreLocked(t *testing.T) {
 	do(t, b, Order{Deed: Again{Rib: "04", Char: "B1", Reason: "slipped"}})
 	_, err := b.Do(context.Background(), Order{Deed: LockPair{Rib: "02", With: "04"}})
 	var ce *words.Refusal
-	if !errors.As(err, &ce) || ce.Code != CodeBadValue || !strings.Contains(ce.Error(), `rib "04" is OPEN`) {
+	if !errors.As(err, &ce) || ce.Code != words.CodeBadValue || !strings.Contains(ce.Error(), `rib "04" is OPEN`) {
 		t.Errorf("%v", err)
 	}
 }
@@ -338,7 +338,7 @@ func TestLongRunOrder(t *testing.T) {
 	if o := b.View().Pairs.Order; o != nil {
 		t.Fatalf("worked out unasked: %+v", o)
 	}
-	fails(t, b, CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: "any"}})
+	fails(t, b, words.CodeConflict, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: "any"}})
 	o, err := b.RunOrder("", "")
 	if err != nil || len(o.Stands) != shortRun+1 || o.State != "provisional" || !strings.Contains(o.Proof, "proven shortest") {
 		t.Fatalf("%+v, %v", o, err)

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"springline/qc"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -18,7 +19,7 @@ func (b *Bench) Batch(id string) (qc.Batch, error) {
 func batchOf(s *state, id string) (qc.Batch, error) {
 	q, ok := s.batchByID(id)
 	if !ok {
-		return q, problem(CodeUnknown, "batch", "name one that is", "batch %q is not on record", id)
+		return q, words.Problem(words.CodeUnknown, "batch", "name one that is", "batch %q is not on record", id)
 	}
 	return q, nil
 }
@@ -30,7 +31,7 @@ func (b *Bench) BatchAt(ctx context.Context, id string, seq int64) (qc.Batch, er
 		return qc.Batch{}, err
 	}
 	if s.seq != seq {
-		return qc.Batch{}, problem(CodeUnknown, "seq", "", "the record ends at %d and has no record %d", s.seq, seq)
+		return qc.Batch{}, words.Problem(words.CodeUnknown, "seq", "", "the record ends at %d and has no record %d", s.seq, seq)
 	}
 	return batchOf(s, id)
 }

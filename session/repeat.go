@@ -70,7 +70,7 @@ func (s *state) disagree(o *batch, r *rib, ch qc.Characteristic, rd ReadingBody)
 	if !known {
 		return question{}, false
 	}
-	values := []length.Length{nm(rd.ValueNM)}
+	values := []length.Length{length.Length(rd.ValueNM)}
 	for _, m := range ms {
 		values = append(values, m.Value)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // repeatBench is a bench on which n ribs have two readings of tip-to-tip each, apart by the given tenths of a
@@ -61,7 +62,7 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 	b, c := repeatBench(t, 10, 10, 20)
 	o := send(t, b, "tape", "3555.0", c.now())
 	for _, cause := range []string{"", "  "} {
-		fails(t, b, CodeMissing, Order{Deed: Take{Seq: o.Seq, Reason: cause}})
+		fails(t, b, words.CodeMissing, Order{Deed: Take{Seq: o.Seq, Reason: cause}})
 	}
 	do(t, b, Order{Deed: Take{Seq: o.Seq, Reason: "rib rests on a stone"}})
 	batch, err := b.Batch("B1")
@@ -81,8 +82,8 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 
 	b, c = repeatBench(t, 10, 10, 20)
 	o = send(t, b, "tape", "3555.0", c.now())
-	fails(t, b, CodeMissing, Order{Deed: Again{Char: "tip", Seq: o.Seq}})
-	fails(t, b, CodeUnknown, Order{Deed: Again{Char: "tip", Seq: 1, Reason: "x"}})
+	fails(t, b, words.CodeMissing, Order{Deed: Again{Char: "tip", Seq: o.Seq}})
+	fails(t, b, words.CodeUnknown, Order{Deed: Again{Char: "tip", Seq: 1, Reason: "x"}})
 	do(t, b, Order{Deed: Again{Char: "tip", Seq: o.Seq, Reason: "repeats disagree"}})
 	v := b.View()
 	if len(v.Held) != 0 || v.Current.Next.Char != "tip" || v.Current.Next.Reading != 1 {

@@ -13,6 +13,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session/store"
 )
 
@@ -34,7 +35,7 @@ func TestOpenBatchRefusesWhatCannotBeProven(t *testing.T) {
 	}
 	setup := BatchSetup{ID: "B2", Target: tight.ID, Revision: 2, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}
 	err = b.Set(ctx, setup.Deed())
-	wantCode(t, err, CodeUnprovable)
+	wantCode(t, err, words.CodeUnprovable)
 	var cannot *qc.CannotProveError
 	if !errors.As(err, &cannot) || cannot.Char != qc.Tip {
 		t.Errorf("the cause is lost: %v", err)
@@ -66,14 +67,14 @@ func TestSetupIsChecked(t *testing.T) {
 		name, code string
 		err        error
 	}{
-		{"legs cross", CodeBadValue, b.Set(ctx, TargetDeed(crossing))},
-		{"bent too tight", CodeBadValue, b.Set(ctx, TargetDeed(tiny))},
-		{"a revision edited", CodeExists, b.Set(ctx, TargetDeed(changed))},
-		{"a gauge without a limit", CodeBadValue, b.Set(ctx, StateGauge(nolimit.Stated()))},
-		{"no unit", CodeBadValue, b.Set(ctx, StateGauge(furlong.Stated()))},
-		{"a jig edited", CodeExists, b.Set(ctx, JigDeed(jig))},
-		{"a lot without a name", CodeMissing, b.Set(ctx, LotDeed(qc.Lot{}))},
-		{"a second batch", CodeExists, b.Set(ctx, batch.Deed())},
+		{"legs cross", words.CodeBadValue, b.Set(ctx, TargetDeed(crossing))},
+		{"bent too tight", words.CodeBadValue, b.Set(ctx, TargetDeed(tiny))},
+		{"a revision edited", words.CodeExists, b.Set(ctx, TargetDeed(changed))},
+		{"a gauge without a limit", words.CodeBadValue, b.Set(ctx, StateGauge(nolimit.Stated()))},
+		{"no unit", words.CodeBadValue, b.Set(ctx, StateGauge(furlong.Stated()))},
+		{"a jig edited", words.CodeExists, b.Set(ctx, JigDeed(jig))},
+		{"a lot without a name", words.CodeMissing, b.Set(ctx, LotDeed(qc.Lot{}))},
+		{"a second batch", words.CodeExists, b.Set(ctx, batch.Deed())},
 	} {
 		if c.err == nil {
 			t.Errorf("%s: went through", c.name)
@@ -99,7 +100,7 @@ func TestGaugeThatMeasuredKeepsItsLimits(t *testing.T) {
 		t.Errorf("before it measured: %v", err)
 	}
 	do(t, b, Order{Deed: Type{Char: "A1", Text: "1"}})
-	wantCode(t, b.Set(t.Context(), StateGauge(caliper.Stated())), CodeExists)
+	wantCode(t, b.Set(t.Context(), StateGauge(caliper.Stated())), words.CodeExists)
 	better.Checked = time.Date(2026, 1, 2, 0, 0, 0, 0, time.UTC)
 	better.Due = time.Date(2027, 1, 2, 0, 0, 0, 0, time.UTC)
 	if err := b.Set(t.Context(), StateGauge(better.Stated())); err != nil {
@@ -141,13 +142,13 @@ func TestClosedBatchStaysAsItWas(t *testing.T) {
 	if err := b.VerifyHead(t.Context(), closed.Record.Epoch, closed.Record.Last, closed.Record.Head); err != nil {
 		t.Errorf("the head on the report: %v", err)
 	}
-	fails(t, b, CodeNoBatch, Order{Deed: Type{Text: "1"}})
+	fails(t, b, words.CodeNoBatch, Order{Deed: Type{Text: "1"}})
 }
 
 func TestCloseWaitsForAnswers(t *testing.T) {
 	b := start(t)
 	a := do(t, b, Order{Deed: Type{Text: "355.36"}})
-	fails(t, b, CodeHeld, Order{Deed: CloseBatch{}})
+	fails(t, b, words.CodeHeld, Order{Deed: CloseBatch{}})
 	do(t, b, Order{Deed: Take{Seq: a.Seq, Suggested: true}})
 	do(t, b, Order{Deed: CloseBatch{}})
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"springline/qc"
+	"springline/qc/length"
 	"springline/qc/words"
 )
 
@@ -89,7 +90,7 @@ func (w renderer) held(h *heldValue) HeldView {
 		hv.Label = c.Label()
 	}
 	if h.Suggest != 0 {
-		hv.Suggest = mmText(nm(h.Suggest))
+		hv.Suggest = mmText(length.Length(h.Suggest))
 	}
 	return hv
 }

@@ -5,6 +5,7 @@ import (
 
 	"springline/device/wire"
 	"springline/qc"
+	"springline/qc/length"
 	"springline/qc/words"
 )
 
@@ -31,9 +32,9 @@ func (b *Bench) bindStudy(st *study, step int, g qc.Gauge, rd ReadingBody, in in
 		return ask(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
 	}
 	if rd.Unit != g.Unit {
-		return ask(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: nm(rd.ValueNM), Unit: g.Unit})
+		return ask(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: length.Length(rd.ValueNM), Unit: g.Unit})
 	}
-	if q, doubt := b.state.studyDoubt(st, step, rd, in.at); doubt {
+	if q, asks := b.state.studyDoubt(st, step, rd, in.at); asks {
 		return hold(studyHeld(st, rd, step, q))
 	}
 	if in.sample.Accept != wire.Auto {
@@ -49,7 +50,7 @@ func (s *state) studyDoubt(st *study, step int, rd ReadingBody, at time.Time) (q
 	if q, ok := s.sentTwice(rib, st.Char, rd, at, step+1); ok {
 		return q, true
 	}
-	return implausible(s.open(), rib, st.Char, nm(rd.ValueNM))
+	return implausible(s.open(), rib, st.Char, length.Length(rd.ValueNM))
 }
 
 func studyHeld(st *study, rd ReadingBody, step int, q question) HeldBody {

@@ -101,9 +101,9 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 		t.Errorf("a reading after the last became %q", o.Kind)
 	}
 	_, err = b.Do(context.Background(), Order{Deed: CloseBatch{}})
-	wantCode(t, err, CodeHeld)
+	wantCode(t, err, words.CodeHeld)
 	do(t, b, Order{Deed: Discard{Seq: b.View().Held[0].Seq, Reason: "late"}})
-	if e := fails(t, b, CodeHeld, Order{Deed: CloseBatch{}}); e.Field != "study" {
+	if e := fails(t, b, words.CodeHeld, Order{Deed: CloseBatch{}}); e.Field != "study" {
 		t.Errorf("closing with an open study: %v", e)
 	}
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: FinishStudy{}})
@@ -142,17 +142,17 @@ func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 		code   string
 		field  string
 	}{
-		"four ribs":       {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, CodeBadValue, "ribs"},
-		"a rib twice":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, CodeBadValue, "ribs"},
-		"no such rib":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, CodeUnknown, "ribs"},
-		"nobody":          {func(c *StartStudy) { c.Persons = []string{} }, CodeBadValue, "persons"},
-		"somebody twice":  {func(c *StartStudy) { c.Persons = []string{"Ines", "Ines"} }, CodeBadValue, "persons"},
-		"no repeat":       {func(c *StartStudy) { c.Repeats = 1 }, CodeBadValue, "repeats"},
-		"one, two times":  {func(c *StartStudy) { c.Persons = []string{"Ines"} }, CodeBadValue, "repeats"}, // five degrees of freedom
-		"too many":        {func(c *StartStudy) { c.Repeats = 1 << 40 }, CodeBadValue, "repeats"},
-		"no char":         {func(c *StartStudy) { c.Char = "" }, CodeMissing, "char"},
-		"unknown char":    {func(c *StartStudy) { c.Char = "Z9" }, CodeUnknown, "char"},
-		"gauge not bound": {func(c *StartStudy) { c.Gauge = "caliper" }, CodeBadValue, "gauge"},
+		"four ribs":       {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, words.CodeBadValue, "ribs"},
+		"a rib twice":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, words.CodeBadValue, "ribs"},
+		"no such rib":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, words.CodeUnknown, "ribs"},
+		"nobody":          {func(c *StartStudy) { c.Persons = []string{} }, words.CodeBadValue, "persons"},
+		"somebody twice":  {func(c *StartStudy) { c.Persons = []string{"Ines", "Ines"} }, words.CodeBadValue, "persons"},
+		"no repeat":       {func(c *StartStudy) { c.Repeats = 1 }, words.CodeBadValue, "repeats"},
+		"one, two times":  {func(c *StartStudy) { c.Persons = []string{"Ines"} }, words.CodeBadValue, "repeats"}, // five degrees of freedom
+		"too many":        {func(c *StartStudy) { c.Repeats = 1 << 40 }, words.CodeBadValue, "repeats"},
+		"no char":         {func(c *StartStudy) { c.Char = "" }, words.CodeMissing, "char"},
+		"unknown char":    {func(c *StartStudy) { c.Char = "Z9" }, words.CodeUnknown, "char"},
+		"gauge not bound": {func(c *StartStudy) { c.Gauge = "caliper" }, words.CodeBadValue, "gauge"},
 	} {
 		cmd := smallStudy
 		x.change(&cmd)
@@ -163,16 +163,16 @@ func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 		}
 	}
 	_, err := b.Do(context.Background(), Order{Deed: FinishStudy{}})
-	wantCode(t, err, CodeNoStudy)
+	wantCode(t, err, words.CodeNoStudy)
 	alone := smallStudy
 	alone.Persons, alone.Repeats = []string{"Ines"}, 3
 	do(t, b, Order{Deed: alone})
 	_, err = b.Do(context.Background(), Order{Deed: smallStudy})
-	wantCode(t, err, CodeExists)
+	wantCode(t, err, words.CodeExists)
 	_, err = b.Do(context.Background(), Order{Deed: FinishStudy{}})
-	wantCode(t, err, CodeIncomplete)
+	wantCode(t, err, words.CodeIncomplete)
 	_, err = b.Do(context.Background(), Order{Deed: CancelStudy{Reason: "  "}})
-	wantCode(t, err, CodeMissing)
+	wantCode(t, err, words.CodeMissing)
 	do(t, b, Order{Deed: CancelStudy{Reason: "rain"}})
 	if v := b.View().Study; v.State != "cancelled" || v.Reason != "rain" || b.View().Offer == nil {
 		t.Errorf("cancelled: %+v", v)
@@ -217,7 +217,7 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	do(t, b, Order{Deed: Discard{Seq: b.View().Seq, Reason: "which gauge?"}})
 	finer := tape
 	finer.Resolution = mm / 10
-	wantCode(t, b.Set(context.Background(), StateGauge(finer.Stated())), CodeExists)
+	wantCode(t, b.Set(context.Background(), StateGauge(finer.Stated())), words.CodeExists)
 	do(t, b, Order{Deed: Take{Seq: h.Seq}})
 	if v := b.View().Study; v.Done != 1 || v.Step.Step != 2 {
 		t.Fatalf("a taken value is no reading of the study: %+v", v)
@@ -245,17 +245,17 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 		t.Errorf("the next step within a second: %+v", h)
 	}
 	_, err := b.Do(context.Background(), Order{Deed: CancelStudy{Reason: "rain"}})
-	wantCode(t, err, CodeHeld)
+	wantCode(t, err, words.CodeHeld)
 	do(t, b, Order{Deed: Type{Text: "3552"}})
 	_, err = b.Do(context.Background(), Order{Deed: Take{Seq: h.Seq}})
-	wantCode(t, err, CodeComplete)
+	wantCode(t, err, words.CodeComplete)
 	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "twice"}})
 	_, err = b.Do(context.Background(), Order{Deed: Type{Text: "3,5,5"}})
 	wantCode(t, err, string(length.BadGrouping))
 	_, err = b.Do(context.Background(), Order{Deed: Type{Text: "3550", Char: "tip"}})
-	wantCode(t, err, CodeStudyRuns)
+	wantCode(t, err, words.CodeStudyRuns)
 	_, err = b.Do(context.Background(), Order{Sent: Sent{Version: 1}, Deed: Type{Text: "3550"}})
-	wantCode(t, err, CodeConflict)
+	wantCode(t, err, words.CodeConflict)
 	ack := do(t, b, Order{Deed: Type{Text: "35.5"}})
 	if !ack.Held {
 		t.Errorf("a typed slip was taken: %+v", ack)
@@ -302,14 +302,14 @@ func TestWithdrawnStudyReadingIsTakenAgain(t *testing.T) {
 	measureAll(t, b, c, rng)
 	r := b.View().Study.Readings[7]
 	_, err := b.Do(context.Background(), Order{Deed: Void{Seq: r.Seq, Reason: " \u00a0"}})
-	wantCode(t, err, CodeMissing)
+	wantCode(t, err, words.CodeMissing)
 	do(t, b, Order{Deed: Void{Seq: r.Seq, Reason: "tape off the mark"}})
 	v := b.View().Study
 	if v.State != "running" || v.Step.Step != r.Step || v.Step.Rib != r.Rib || v.Step.Person != r.Person || !v.Step.Again || v.Result != nil {
 		t.Fatalf("after withdrawing step %d: %+v %+v", r.Step, v, v.Step)
 	}
 	_, err = b.Do(context.Background(), Order{Deed: FinishStudy{}})
-	wantCode(t, err, CodeIncomplete)
+	wantCode(t, err, words.CodeIncomplete)
 	measureAll(t, b, c, rng)
 	if v = b.View().Study; v.State != "complete" || len(v.Readings) != 21 {
 		t.Fatalf("taken again: %d readings, %s", len(v.Readings), v.State)
@@ -321,7 +321,7 @@ func TestWithdrawnStudyReadingIsTakenAgain(t *testing.T) {
 	measureAll(t, b, c, rng)
 	do(t, b, Order{Deed: FinishStudy{}})
 	_, err = b.Do(context.Background(), Order{Deed: Void{Seq: b.View().Study.Readings[0].Seq, Reason: "late thought"}})
-	wantCode(t, err, CodeSettled)
+	wantCode(t, err, words.CodeSettled)
 }
 
 // A study goes on where it was when the bench was off, and readings go to the ribs while it rests.

@@ -48,7 +48,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	if again := do(t, b, Order{Sent: Sent{Key: "t1", By: "Ada"}, Deed: ReadTemperature{Bar: "20", Tape: "30,0 °C"}}); again != first {
 		t.Errorf("the same key: %+v, then %+v", first, again)
 	}
-	fails(t, b, CodeKeyUsed, Order{Sent: Sent{Key: "t1"}, Deed: ReadTemperature{Bar: "21", Tape: "30"}})
+	fails(t, b, words.CodeKeyUsed, Order{Sent: Sent{Key: "t1"}, Deed: ReadTemperature{Bar: "21", Tape: "30"}})
 	do(t, b, Order{Deed: Again{Char: "tip", Reason: "warm now"}})
 	read(nominal)
 	read(nominal)
@@ -105,7 +105,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 
 func TestTemperatureRefusals(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
-	if _, err := b.Do(context.Background(), Order{Deed: ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err, CodeNoBatch, "batch") {
+	if _, err := b.Do(context.Background(), Order{Deed: ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err, words.CodeNoBatch, "batch") {
 		t.Errorf("no batch: %v", err)
 	}
 	setUp(t, b, 1)
@@ -114,15 +114,15 @@ func TestTemperatureRefusals(t *testing.T) {
 		c           ReadTemperature
 		code, field string
 	}{
-		{ReadTemperature{Bar: "", Tape: "20"}, CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "warm"}, CodeBadValue, "tape"},
-		{ReadTemperature{Bar: "20", Tape: "NaN"}, CodeBadValue, "tape"},
-		{ReadTemperature{Bar: "20", Tape: "1e1"}, CodeBadValue, "tape"},
-		{ReadTemperature{Bar: "81", Tape: "20"}, CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "-41"}, CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "0"}, CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "x"}, CodeBadValue, "doubt"},
-		{ReadTemperature{Bar: "20", Tape: "20", Seq: 99}, CodeUnknown, "seq"},
+		{ReadTemperature{Bar: "", Tape: "20"}, words.CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "warm"}, words.CodeBadValue, "tape"},
+		{ReadTemperature{Bar: "20", Tape: "NaN"}, words.CodeBadValue, "tape"},
+		{ReadTemperature{Bar: "20", Tape: "1e1"}, words.CodeBadValue, "tape"},
+		{ReadTemperature{Bar: "81", Tape: "20"}, words.CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "-41"}, words.CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "0"}, words.CodeBadValue, "bar"},
+		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "x"}, words.CodeBadValue, "doubt"},
+		{ReadTemperature{Bar: "20", Tape: "20", Seq: 99}, words.CodeUnknown, "seq"},
 	} {
 		if _, err := b.Do(context.Background(), Order{Deed: c.c}); !isCode(err, c.code, c.field) {
 			t.Errorf("%+v: %v", c.c, err)

@@ -82,5 +82,3 @@ func ruleText(d qc.Decision) string {
 	}
 	return "proven at " + words.Percent(d.Confidence)
 }
-
-func nm(n int64) length.Length { return length.Length(n) }

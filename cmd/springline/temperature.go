@@ -49,7 +49,7 @@ func (f *onRecord) showTemperature(ctx context.Context, sys system, d access.Way
 		return err
 	}
 	if v.Batch == nil || v.Batch.Temperature == nil {
-		return words.Problem(session.CodeNoBatch, "batch", "open one", "temperatures belong to an open batch")
+		return words.Problem(words.CodeNoBatch, "batch", "open one", "temperatures belong to an open batch")
 	}
 	t := v.Batch.Temperature
 	if f.json {

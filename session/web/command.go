@@ -41,7 +41,7 @@ func readInto(w http.ResponseWriter, r *http.Request, dst any) bool {
 	if bad == nil {
 		var e *strict.Error
 		if err := errors.Join(strict.Whole(body, maxBody), strict.Decode(body, dst)); errors.As(err, &e) {
-			bad = &session.Problem{Status: http.StatusBadRequest, Code: session.CodeBadValue, Field: e.Field, Detail: e.Error(), Do: "send one flat JSON object"}
+			bad = &session.Problem{Status: http.StatusBadRequest, Code: words.CodeBadValue, Field: e.Field, Detail: e.Error(), Do: "send one flat JSON object"}
 		}
 	}
 	if bad != nil {
@@ -60,7 +60,7 @@ func (s *site) do(w http.ResponseWriter, r *http.Request) {
 	}
 	o, err := session.Decode(body)
 	if row, _ := o.Op().Row(); err == nil && row.From == session.Here {
-		err = words.Problem(session.CodeBadOp, "op", "", "operation %q is not for the page", o.Op())
+		err = words.Problem(words.CodeBadOp, "op", "", "operation %q is not for the page", o.Op())
 	}
 	if err != nil {
 		s.refuseAs(w, r, http.StatusBadRequest, err)
@@ -69,7 +69,7 @@ func (s *site) do(w http.ResponseWriter, r *http.Request) {
 	if m := r.Header.Get("If-Match"); m != "" {
 		v, err := strconv.ParseInt(strings.Trim(m, `"`), 10, 64)
 		if err != nil || v < 0 || o.Version != 0 && o.Version != v {
-			refuse(w, http.StatusBadRequest, session.Problem{Code: session.CodeBadValue, Field: "If-Match",
+			refuse(w, http.StatusBadRequest, session.Problem{Code: words.CodeBadValue, Field: "If-Match",
 				Detail: "the version is not a whole number, or not that of the command", Do: "send the version that the view gave"})
 			return
 		}
@@ -102,7 +102,7 @@ func (s *site) refuseAs(w http.ResponseWriter, r *http.Request, plain int, err e
 			status = plain
 		}
 		p := session.Problem{Code: ce.Code, Field: ce.Field, Detail: ce.Message(), Do: ce.ToDo()}
-		if ce.Code == session.CodeConflict {
+		if ce.Code == words.CodeConflict {
 			p.Both = &session.Sides{Yours: ce.Yours, YourValue: ce.YourValue, Now: ce.Now, ValueThen: ce.ValueThen}
 		}
 		refuse(w, status, p)
@@ -123,9 +123,9 @@ func (s *site) refuseAs(w http.ResponseWriter, r *http.Request, plain int, err e
 
 // statusOf holds the codes that are not a plain 422: what clashes with the record as it is now.
 var statusOf = map[string]int{
-	session.CodeConflict: http.StatusConflict,
-	session.CodeKeyUsed:  http.StatusConflict,
-	session.CodeExists:   http.StatusConflict,
-	session.CodeComplete: http.StatusConflict,
-	session.CodeSettled:  http.StatusConflict,
+	words.CodeConflict: http.StatusConflict,
+	words.CodeKeyUsed:  http.StatusConflict,
+	words.CodeExists:   http.StatusConflict,
+	words.CodeComplete: http.StatusConflict,
+	words.CodeSettled:  http.StatusConflict,
 }

@@ -81,11 +81,11 @@ func TestEachErrorHasItsStatus(t *testing.T) {
 		status int
 		code   string
 	}{
-		{words.Problem(session.CodeMissing, "reason", "say why", "needs a reason"), 422, "missing"},
+		{words.Problem(words.CodeMissing, "reason", "say why", "needs a reason"), 422, "missing"},
 		{words.Problem("ambiguous_separator", "text", "", "1,234"), 422, "ambiguous_separator"},
-		{&words.Refusal{Code: session.CodeConflict, Field: "version", What: words.Prose{Text: "moved on"}, Yours: 3, Now: 9}, 409, "conflict"},
-		{&words.Refusal{Code: session.CodeComplete, What: words.Prose{Text: "measured already"}}, 409, "complete"},
-		{fmt.Errorf("wrapped: %w", &words.Refusal{Code: session.CodeKeyUsed, Field: "key"}), 409, "key-used"},
+		{&words.Refusal{Code: words.CodeConflict, Field: "version", What: words.Prose{Text: "moved on"}, Yours: 3, Now: 9}, 409, "conflict"},
+		{&words.Refusal{Code: words.CodeComplete, What: words.Prose{Text: "measured already"}}, 409, "complete"},
+		{fmt.Errorf("wrapped: %w", &words.Refusal{Code: words.CodeKeyUsed, Field: "key"}), 409, "key-used"},
 		{&store.NotSavedError{Cause: errors.New("disk full")}, 503, "not_saved"},
 		{session.ErrReadOnly, 403, "read_only"},
 		{errors.New("surprise"), 500, "fault"},

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"springline/qc/words"
 	"springline/session"
 )
 
@@ -26,13 +27,13 @@ func (s *site) actOnGauge(w http.ResponseWriter, r *http.Request) {
 	gauge, act := sent.Gauge, sent.Act
 	do := s.cfg.Acts[act]
 	if do == nil {
-		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "act",
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: words.CodeUnknown, Field: "act",
 			Detail: strconv.Quote(act) + " is nothing that can be done to a gauge here", Do: "name one of " +
 				strings.Join(slices.Sorted(maps.Keys(s.cfg.Acts)), ", ")})
 		return
 	}
 	if err := do(gauge); err != nil {
-		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "gauge", Detail: err.Error(),
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: words.CodeUnknown, Field: "gauge", Detail: err.Error(),
 			Do: "look at how the gauge is doing, or type the value"})
 		return
 	}

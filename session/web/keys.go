@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"springline/device"
+	"springline/qc/words"
 	"springline/session"
 )
 
@@ -28,13 +29,13 @@ func (s *site) keys(w http.ResponseWriter, r *http.Request) {
 	}
 	gauge := sent.Gauge
 	if s.cfg.Keys == nil || !slices.Contains(s.cfg.Keyboards(), gauge) {
-		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeUnknown, Field: "gauge",
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: words.CodeUnknown, Field: "gauge",
 			Detail: strconv.Quote(gauge) + " is not a keyboard gauge of this bench", Do: "add it to the bench, or type the value"})
 		return
 	}
 	burst, ok := burstOf(sent.Text, sent.Times)
 	if !ok {
-		refuse(w, http.StatusBadRequest, session.Problem{Code: session.CodeBadValue, Field: "times",
+		refuse(w, http.StatusBadRequest, session.Problem{Code: words.CodeBadValue, Field: "times",
 			Detail: "a burst is 1 to 80 plain characters, each with its time and none before the last", Do: "send the value again"})
 		return
 	}

@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"springline/qc"
+	"springline/qc/words"
 	"springline/reports/draw"
 	"springline/reports/picture"
 	"springline/session"
@@ -45,7 +46,7 @@ func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, err := picture.Pair(b, q.Get("a"), q.Get("b"), q.Get("flip") == "true", q.Get("turned") == "true")
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "a", Detail: err.Error(),
+		refuse(w, http.StatusNotFound, session.Problem{Code: words.CodeUnknown, Field: "a", Detail: err.Error(),
 			Do: "name two measured ribs of the batch"})
 		return
 	}
@@ -56,7 +57,7 @@ func (s *site) pairDrawing(w http.ResponseWriter, r *http.Request) {
 func (s *site) onBench(w http.ResponseWriter, r *http.Request) (qc.Batch, bool) {
 	v := s.bench.View()
 	if v.Batch == nil {
-		refuse(w, http.StatusConflict, session.Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open",
+		refuse(w, http.StatusConflict, session.Problem{Code: words.CodeNoBatch, Field: "batch", Detail: "no batch is open",
 			Do: "open a batch first"})
 		return qc.Batch{}, false
 	}

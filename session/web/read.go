@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"springline/qc/length"
+	"springline/qc/words"
 	"springline/session"
 )
 
@@ -34,7 +35,7 @@ const maxTyped = 200
 func (s *site) read(w http.ResponseWriter, r *http.Request) {
 	text := r.URL.Query().Get("text")
 	if len(text) > maxTyped || !utf8.ValidString(text) {
-		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: session.CodeBadValue, Field: "text",
+		refuse(w, http.StatusUnprocessableEntity, session.Problem{Code: words.CodeBadValue, Field: "text",
 			Detail: "the entry is too long for one length", Do: "clear it and type one length"})
 		return
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"net/http"
 
+	"springline/qc/words"
 	"springline/reports/jig"
 	"springline/reports/picture"
 	"springline/session"
@@ -17,7 +18,7 @@ func (s *site) shapeDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, err := picture.Shape(b, r.URL.Query().Get("rib"))
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "rib", Detail: err.Error(),
+		refuse(w, http.StatusNotFound, session.Problem{Code: words.CodeUnknown, Field: "rib", Detail: err.Error(),
 			Do: "name a rib of the batch that has been measured"})
 		return
 	}
@@ -35,7 +36,7 @@ func (s *site) springDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, ok := picture.Spring(b, springWidth)
 	if !ok {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeMissing, Field: "ribs",
+		refuse(w, http.StatusNotFound, session.Problem{Code: words.CodeMissing, Field: "ribs",
 			Detail: "fewer than three ribs tell of the spring constant", Do: "bend and measure more ribs"})
 		return
 	}

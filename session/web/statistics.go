@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"springline/qc"
+	"springline/qc/words"
 	"springline/reports/picture"
 	"springline/session"
 )
@@ -65,6 +66,6 @@ func (s *site) budgetDrawing(w http.ResponseWriter, r *http.Request) {
 }
 
 func refuseChar(w http.ResponseWriter, err error) {
-	refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "char", Detail: err.Error(),
+	refuse(w, http.StatusNotFound, session.Problem{Code: words.CodeUnknown, Field: "char", Detail: err.Error(),
 		Do: "name a characteristic of the round"})
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 
+	"springline/qc/words"
 	"springline/reports/picture"
 	"springline/session"
 )
@@ -12,7 +13,7 @@ import (
 func (s *site) studyDrawing(w http.ResponseWriter, r *http.Request) {
 	v := s.bench.View()
 	if v.Batch == nil {
-		refuse(w, http.StatusConflict, session.Problem{Code: session.CodeNoBatch, Field: "batch", Detail: "no batch is open",
+		refuse(w, http.StatusConflict, session.Problem{Code: words.CodeNoBatch, Field: "batch", Detail: "no batch is open",
 			Do: "open a batch first"})
 		return
 	}
@@ -23,7 +24,7 @@ func (s *site) studyDrawing(w http.ResponseWriter, r *http.Request) {
 	}
 	d, err := picture.StudyOf(b, r.URL.Query().Get("study"))
 	if err != nil {
-		refuse(w, http.StatusNotFound, session.Problem{Code: session.CodeUnknown, Field: "study", Detail: err.Error(),
+		refuse(w, http.StatusNotFound, session.Problem{Code: words.CodeUnknown, Field: "study", Detail: err.Error(),
 			Do: "take its readings first, or name another"})
 		return
 	}

@@ -59,8 +59,8 @@ func TestThroughARunningBench(t *testing.T) {
 		t.Error("a note without a batch was taken")
 	} else {
 		var ce *words.Refusal
-		if !errors.As(err, &ce) || ce.Code != session.CodeNoBatch {
-			t.Errorf("refused with %v, want code %q", err, session.CodeNoBatch)
+		if !errors.As(err, &ce) || ce.Code != words.CodeNoBatch {
+			t.Errorf("refused with %v, want code %q", err, words.CodeNoBatch)
 		}
 	}
 	v, err := d.View(t.Context())
