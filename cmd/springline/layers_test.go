@@ -11,24 +11,24 @@ import (
 	"testing"
 )
 
-// layers lists what each of our packages may import of ours; a package that is not listed fails.
+// layers lists what each of our packages imports of ours, no more and no less; a package that is not listed fails.
 // Arrows point down only: cmd -> session/web, reports -> session -> device, qc.
 var layers = map[string][]string{
 	"qc/length":     {},
 	"qc/words":      {"qc/length"},
 	"qc/strict":     {},
-	"qc/arch":       {"qc/length"},
-	"qc/stats":      {"qc/length"},
+	"qc/arch":       {},
+	"qc/stats":      {},
 	"qc/pairing":    {"qc/length", "qc/pairing/certify", "qc/words"},
-	"qc/bend":       {"qc/length", "qc/arch"},
+	"qc/bend":       {"qc/arch"},
 	"qc":            {"qc/words", "qc/length", "qc/arch", "qc/bend", "qc/stats"},
 	"reports/draw":  {},
 	"device/wire":   {"qc/length"},
 	"device/port":   {},
-	"device":        {"device/port", "device/wire", "qc/length"},
+	"device":        {"device/port", "device/wire"},
 	"session/store": {},
-	"session":       {"session/store", "device", "device/wire", "qc", "qc/words", "qc/length", "qc/arch", "qc/bend", "qc/pairing", "qc/stats"},
-	"session/web":   {"session", "session/store", "device", "reports/picture", "reports/jig", "reports/draw", "qc", "qc/words", "qc/length"},
+	"session":       {"qc/strict", "session/store", "device", "device/wire", "qc", "qc/words", "qc/length", "qc/bend", "qc/pairing", "qc/stats"},
+	"session/web":   {"qc/strict", "session", "session/store", "device", "reports/picture", "reports/jig", "reports/draw", "qc", "qc/words", "qc/length"},
 
 	"reports/typeset": {"reports/draw", "qc/words"},
 	"reports/picture": {"reports/draw", "qc", "qc/bend", "qc/length", "qc/words"},
@@ -83,6 +83,25 @@ func violations(ps []pkg) []string {
 	return bad
 }
 
+// unused names the arrows and packages of the table that nobody draws.
+func unused(ps []pkg) []string {
+	var bad []string
+	for name, allowed := range layers {
+		i := slices.IndexFunc(ps, func(p pkg) bool { return p.ImportPath == "springline/"+name })
+		if i < 0 {
+			bad = append(bad, fmt.Sprintf("%s: no such package; take it out of the table", name))
+			continue
+		}
+		for _, to := range allowed {
+			if !slices.Contains(ps[i].Imports, "springline/"+to) {
+				bad = append(bad, fmt.Sprintf("%s may import %s and does not; take it out of the table", name, to))
+			}
+		}
+	}
+	slices.Sort(bad)
+	return bad
+}
+
 func ours(t *testing.T) []pkg {
 	t.Helper()
 	cmd := exec.Command("go", "list", "-json=ImportPath,Imports", "springline/...")
@@ -107,7 +126,8 @@ func ours(t *testing.T) []pkg {
 }
 
 func TestArrowsPointDown(t *testing.T) {
-	for _, v := range violations(ours(t)) {
+	ps := ours(t)
+	for _, v := range append(violations(ps), unused(ps)...) {
 		t.Error(v)
 	}
 }
@@ -126,5 +146,17 @@ func TestPlantedViolationsAreCaught(t *testing.T) {
 		if len(violations([]pkg{p})) == 0 {
 			t.Errorf("%s importing %v was let through", p.ImportPath, p.Imports)
 		}
+	}
+}
+
+func TestArrowsThatNobodyDrawsAreCaught(t *testing.T) {
+	ps := ours(t)
+	i := slices.IndexFunc(ps, func(p pkg) bool { return p.ImportPath == "springline/device" })
+	ps[i].Imports = nil
+	if got := unused(ps); !slices.ContainsFunc(got, func(s string) bool { return strings.HasPrefix(s, "device may import ") }) {
+		t.Errorf("a package that imports nothing passes: %q", got)
+	}
+	if got := unused(slices.Delete(ps, i, i+1)); !slices.ContainsFunc(got, func(s string) bool { return strings.HasPrefix(s, "device: no such") }) {
+		t.Errorf("a package that is gone passes: %q", got)
 	}
 }
