@@ -69,6 +69,7 @@ type Row struct {
 	As     []EventKind
 	Fields []strict.Field
 
+	none   Deed // with nothing in it
 	read   func(strict.Object) (Order, error)
 	decide func(*Desk, Sent, Deed) (event, error)
 }
@@ -84,7 +85,7 @@ type event struct {
 func verb[D Deed](of Thing, from Reach, decide func(*Desk, Sent, D) (event, error), as ...EventKind) Row {
 	var none D
 	return Row{
-		Op: none.op(), Of: of, From: from, As: as, Fields: strict.Fields(reflect.TypeFor[D]()),
+		Op: none.op(), Of: of, From: from, As: as, Fields: strict.Fields(reflect.TypeFor[D]()), none: none,
 		read: func(o strict.Object) (Order, error) {
 			var named struct {
 				Op string `json:"op"`
