@@ -156,13 +156,13 @@ func TestAKeyStandsForOneDeed(t *testing.T) {
 	if again := do(t, b, Order{Sent{Key: "k", By: "Otto", Version: 2}, Type{Text: "3553.6"}}); again != first {
 		t.Errorf("sent again: %+v, then %+v", first, again)
 	}
-	fails(t, b, CodeKeyUsed, Order{Sent{Key: "k"}, Type{Text: "3553.8"}})
-	fails(t, b, CodeKeyUsed, Order{Sent{Key: "k"}, Start{}})
+	fails(t, b, words.CodeKeyUsed, Order{Sent{Key: "k"}, Type{Text: "3553.8"}})
+	fails(t, b, words.CodeKeyUsed, Order{Sent{Key: "k"}, Start{}})
 	lot := LotDeed(b.state.lots[0])
 	lot.Note = "dry"
 	do(t, b, Order{Sent{Key: "lot"}, lot})
 	lot.Note = "wet"
-	fails(t, b, CodeKeyUsed, Order{Sent{Key: "lot"}, lot})
+	fails(t, b, words.CodeKeyUsed, Order{Sent{Key: "lot"}, lot})
 }
 
 // What is decided about the pairs is decided on them as they were seen; what has no version takes none.
@@ -170,14 +170,14 @@ func TestPairsHaveAVersion(t *testing.T) {
 	b := fiveRibs(t)
 	v := b.View()
 	do(t, b, Order{Sent{Version: v.Seq}, LockPair{"01", "02"}})
-	e := fails(t, b, CodeConflict, Order{Sent{Version: v.Seq}, ForbidPair{"03", "04", "colour"}})
+	e := fails(t, b, words.CodeConflict, Order{Sent{Version: v.Seq}, ForbidPair{"03", "04", "colour"}})
 	if e.Yours != v.Seq || e.Now != b.View().Seq {
 		t.Errorf("%+v", e)
 	}
 	for _, d := range []Deed{ReleasePair{Rib: "01", With: "02"}, AllowPair{Rib: "01", With: "02"}, ChangePairRule{Metric: "max"},
 		ConfirmPairs{Token: v.Pairs.Token}, ConfirmOrder{Token: "t"}} {
-		fails(t, b, CodeConflict, Order{Sent{Version: v.Seq, By: "Ines"}, d})
+		fails(t, b, words.CodeConflict, Order{Sent{Version: v.Seq, By: "Ines"}, d})
 	}
 	do(t, b, Order{Sent{Version: e.Now}, ForbidPair{"03", "04", "colour"}})
-	fails(t, b, CodeBadValue, Order{Sent{Version: 1}, NextLot{Lot: "L2"}})
+	fails(t, b, words.CodeBadValue, Order{Sent{Version: 1}, NextLot{Lot: "L2"}})
 }
