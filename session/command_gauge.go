@@ -9,26 +9,6 @@ import (
 	"springline/qc/words"
 )
 
-// GaugeSetup is a gauge and how it is connected.
-type GaugeSetup struct {
-	qc.Gauge
-	Address string // empty for a gauge that is read by a person and typed
-	Format  string // wire format as JSON text
-	Channel string // as its frames name it, where several gauges share a line
-	Line    string // how its serial line is set, such as 9600 8N1; empty for that
-}
-
-// Stated is the gauge as a person or a job states it.
-func (g GaugeSetup) Stated() GaugeStated {
-	st := bodyOfGauge(g.Gauge, g.Address, g.Format)
-	st.Channel, st.Line = g.Channel, g.Line
-	return st
-}
-
-func (st GaugeStated) setup() GaugeSetup {
-	return GaugeSetup{Gauge: st.gauge(), Address: st.Address, Format: st.Format, Channel: st.Channel, Line: st.Line}
-}
-
 // StateGauge puts a gauge on record as a job states it, or what changed of it. What its readings are weighed by
 // (kind, class, limit, resolution) cannot change once it has measured: that is another gauge and takes another id.
 type StateGauge GaugeStated
@@ -37,7 +17,7 @@ func (StateGauge) op() Op { return "gauge-state" }
 
 func stateGauge(d *Desk, s Sent, c StateGauge) (event, error) {
 	g := GaugeStated(c).setup()
-	if err := g.check(); err != nil {
+	if err := checkSetup(g); err != nil {
 		return event{}, err
 	}
 	old, known := d.Book.gauge(c.ID)
@@ -60,7 +40,7 @@ func (SetGauge) op() Op { return "gauge-set" }
 
 func setGauge(d *Desk, s Sent, c SetGauge) (event, error) {
 	g := GaugeStated(c).setup()
-	if err := g.check(); err != nil {
+	if err := checkSetup(g); err != nil {
 		return event{}, err
 	}
 	if g.Address != "" || g.Format != "" {
@@ -79,8 +59,8 @@ func setGauge(d *Desk, s Sent, c SetGauge) (event, error) {
 	return stateGauge(d, s, StateGauge(c))
 }
 
-// check refuses a gauge that cannot be, whatever is on record.
-func (g GaugeSetup) check() error {
+// checkSetup refuses a gauge that cannot be, whatever is on record.
+func checkSetup(g GaugeSetup) error {
 	if err := g.Validate(); err != nil {
 		return words.Refused("gauge", err)
 	}

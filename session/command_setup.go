@@ -1,6 +1,7 @@
 package session
 
 import (
+	"errors"
 	"reflect"
 
 	"springline/qc"
@@ -200,3 +201,6 @@ func same(field, what string, id string) error {
 	e.Err = ErrSame
 	return e
 }
+
+// ErrSame is what a refusal wraps where what was to be stated is on record just so.
+var ErrSame = errors.New("it is on record just so")

@@ -57,7 +57,7 @@ func (s *state) qcBatch(o *batch) qc.Batch {
 		q.PairRule = o.pairs.rule // the one that their proof is about
 		q.PairsSum, q.PairsMin = length.Length(o.pairs.SumNM), length.Length(o.pairs.LowerBound)
 		q.Spares = append([]string(nil), o.pairs.Spares...)
-		for _, why := range o.pairs.sparesWhy() {
+		for _, why := range o.pairs.whySpare() {
 			q.SpareWhy = append(q.SpareWhy, words.English.Say(why))
 		}
 	}

@@ -10,9 +10,6 @@ import (
 	"springline/session/store"
 )
 
-// ErrSame is what a refusal wraps where what was to be stated is on record just so.
-var ErrSame = errors.New("it is on record just so")
-
 var errClosed = errors.New("the bench is closed")
 
 // Do carries a command out. When it returns an Ack the record is on the disk and shown. Errors are

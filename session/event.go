@@ -319,8 +319,8 @@ type PairsBody struct {
 	Keyed
 }
 
-// sparesWhy is why each spare found no partner; empty of records that do not say.
-func (b PairsBody) sparesWhy() []words.Finding {
+// whySpare is why each spare found no partner; empty of records that do not say.
+func (b PairsBody) whySpare() []words.Finding {
 	var list []words.Finding
 	for _, why := range b.SparesWhy {
 		list = append(list, why.Of)

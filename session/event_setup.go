@@ -88,3 +88,23 @@ func microsOf(t time.Time) int64 {
 	}
 	return t.UnixMicro()
 }
+
+// GaugeSetup is a gauge and how it is connected.
+type GaugeSetup struct {
+	qc.Gauge
+	Address string // empty for a gauge that is read by a person and typed
+	Format  string // wire format as JSON text
+	Channel string // as its frames name it, where several gauges share a line
+	Line    string // how its serial line is set, such as 9600 8N1; empty for that
+}
+
+// Stated is the gauge as a person or a job states it.
+func (g GaugeSetup) Stated() GaugeStated {
+	st := bodyOfGauge(g.Gauge, g.Address, g.Format)
+	st.Channel, st.Line = g.Channel, g.Line
+	return st
+}
+
+func (st GaugeStated) setup() GaugeSetup {
+	return GaugeSetup{Gauge: st.gauge(), Address: st.Address, Format: st.Format, Channel: st.Channel, Line: st.Line}
+}

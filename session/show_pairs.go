@@ -58,7 +58,7 @@ func shownPairs(p pairs) *PairsView {
 		}
 	}
 	v.Spares = slices.Clone(body.Spares)
-	for i, why := range body.sparesWhy() {
+	for i, why := range body.whySpare() {
 		v.Left = append(v.Left, LeftView{Rib: body.Spares[i], Reason: words.English.Say(why)})
 	}
 	tight := p.result.Tight(10)
