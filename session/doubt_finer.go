@@ -1,9 +1,9 @@
 package session
 
 import (
+	"math/big"
 	"strings"
 
-	"math/big"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
