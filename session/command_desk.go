@@ -55,7 +55,8 @@ func (d *Desk) ribFor(s Sent, id, char string) (*batch, *rib, error) {
 	r := o.current
 	if id != "" {
 		if r = o.rib(id); r == nil {
-			return nil, nil, words.Problem(words.CodeUnknown, "rib", "start it, or give the number of one that is there", "batch %q has no rib %q", o.body.ID, id)
+			return nil, nil, words.Problem(words.CodeUnknown, "rib", "start it, or give the number of one that is there",
+				"batch %q has no rib %q", o.body.ID, id)
 		}
 	}
 	if r == nil {
@@ -106,7 +107,8 @@ func charFor(o *batch, r *rib, id string) (qc.Characteristic, error) {
 	}
 	ch, ok := r.Next(o.targetOf(r))
 	if !ok {
-		return ch, words.Problem(words.CodeComplete, "char", "start the next rib, or measure one characteristic again", "the round of rib %q has nothing left to measure", r.ID)
+		return ch, words.Problem(words.CodeComplete, "char", "start the next rib, or measure one characteristic again",
+			"the round of rib %q has nothing left to measure", r.ID)
 	}
 	return ch, nil
 }
@@ -127,7 +129,8 @@ func (d *Desk) gaugeFor(id string, ch qc.Characteristic) (qc.Gauge, error) {
 	case g.Retired != "":
 		return g, words.Problem(words.CodeSettled, "gauge", "use another one", "gauge %q is out of use: %s", id, g.Retired)
 	case !g.Covers(ch.Kind):
-		return g, words.Problem(words.CodeBadValue, "gauge", "use a gauge that is, or bind this one to it", "gauge %q is not bound to %s", id, ch.Label())
+		return g, words.Problem(words.CodeBadValue, "gauge", "use a gauge that is, or bind this one to it",
+			"gauge %q is not bound to %s", id, ch.Label())
 	}
 	return g, nil
 }

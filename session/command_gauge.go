@@ -21,7 +21,8 @@ func stateGauge(d *Desk, s Sent, c StateGauge) (event, error) {
 		return event{}, err
 	}
 	old, known := d.Book.gauge(c.ID)
-	if known && measuredWith(d.Book, c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace || old.Limit != g.Limit || old.Resolution != g.Resolution) {
+	if known && measuredWith(d.Book, c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace ||
+		old.Limit != g.Limit || old.Resolution != g.Resolution) {
 		return event{}, words.Problem(words.CodeExists, "id", "give the changed gauge a new id",
 			"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", c.ID)
 	}
@@ -49,12 +50,14 @@ func setGauge(d *Desk, s Sent, c SetGauge) (event, error) {
 		}
 		for _, x := range d.Book.gauges {
 			if x.ID != g.ID && x.retired == "" && x.address == g.Address && g.Address != "" && (x.stated.Channel == "" || g.Channel == "") {
-				return event{}, words.Problem(words.CodeExists, "address", "give it an address of its own, or both a channel", "gauge %q is at %s already", x.ID, g.Address)
+				return event{}, words.Problem(words.CodeExists, "address", "give it an address of its own, or both a channel",
+					"gauge %q is at %s already", x.ID, g.Address)
 			}
 		}
 	}
 	if old, ok := d.Book.gauge(g.ID); ok && old.Retired != "" {
-		return event{}, words.Problem(words.CodeSettled, "gauge", "enter the gauge under a new id", "gauge %q is out of use: %s", g.ID, old.Retired)
+		return event{}, words.Problem(words.CodeSettled, "gauge", "enter the gauge under a new id",
+			"gauge %q is out of use: %s", g.ID, old.Retired)
 	}
 	return stateGauge(d, s, StateGauge(c))
 }
@@ -68,7 +71,8 @@ func checkSetup(g GaugeSetup) error {
 		return words.Problem(words.CodeBadValue, "kind", "use caliper, tape or steel rule", "gauge %q is a %q", g.ID, g.Kind)
 	}
 	if _, ok := length.UnitNamed(g.Unit); !ok {
-		return words.Problem(words.CodeBadValue, "unit", "use mm, cm, m, in, ft or thou", "gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
+		return words.Problem(words.CodeBadValue, "unit", "use mm, cm, m, in, ft or thou",
+			"gauge %q reads in %q, which is no unit of length here", g.ID, g.Unit)
 	}
 	return nil
 }
@@ -100,7 +104,8 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (event, error) {
 			return 0, badText(field, text, "length of a check of gauge "+g.ID, err)
 		}
 		if e.Length <= 0 {
-			return 0, words.Problem(words.CodeBadValue, field, "check at a length above zero", "a check of gauge %q at %s mm says nothing", g.ID, e.Length)
+			return 0, words.Problem(words.CodeBadValue, field, "check at a length above zero",
+				"a check of gauge %q at %s mm says nothing", g.ID, e.Length)
 		}
 		return e.Length, nil
 	}
@@ -132,7 +137,8 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (event, error) {
 	if c.Due != "" {
 		due, err := time.Parse(time.DateOnly, c.Due)
 		if err != nil || !due.After(d.Now()) {
-			return event{}, words.Problem(words.CodeBadValue, "due", "give a day to come, such as 2027-03-31", "the next check of gauge %q is due on %q", g.ID, c.Due)
+			return event{}, words.Problem(words.CodeBadValue, "due", "give a day to come, such as 2027-03-31",
+				"the next check of gauge %q is due on %q", g.ID, c.Due)
 		}
 		body.DueUS = microsOf(due)
 	}

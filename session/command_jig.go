@@ -24,11 +24,13 @@ func jigBuilt(d *Desk, s Sent, c JigBuilt) (event, error) {
 	}
 	l, err := length.Parse(c.Text, length.Options{DefaultUnit: length.MM})
 	if err != nil {
-		return event{}, words.Problem(words.CodeBadValue, "text", `give the radius of the block faces as built, such as "683 mm"`, "enter the jig as built: %v", err)
+		return event{}, words.Problem(words.CodeBadValue, "text", `give the radius of the block faces as built, such as "683 mm"`,
+			"enter the jig as built: %v", err)
 	}
 	bar := o.target.Bar.Diameter
 	if l < 4*bar || l > length.Limit {
-		return event{}, words.Problem(words.CodeBadValue, "text", "measure the radius of the block faces and enter that", "enter the jig as built: a face radius of %s mm for a %s mm bar", l, bar)
+		return event{}, words.Problem(words.CodeBadValue, "text", "measure the radius of the block faces and enter that",
+			"enter the jig as built: a face radius of %s mm for a %s mm bar", l, bar)
 	}
 	id := strings.TrimSpace(c.Jig)
 	if id == "" {
@@ -39,7 +41,8 @@ func jigBuilt(d *Desk, s Sent, c JigBuilt) (event, error) {
 			}
 		}
 	} else if _, ok := d.Book.jig(id); ok {
-		return event{}, words.Problem(words.CodeExists, "jig", "give the rebuilt jig another name", "enter the jig as built: %q is on record already", id)
+		return event{}, words.Problem(words.CodeExists, "jig", "give the rebuilt jig another name",
+			"enter the jig as built: %q is on record already", id)
 	}
 	old, _ := d.Book.jig(o.jig)
 	return event{NextSet, NextSetBody{Batch: o.body.ID, Jig: id, FaceRadiusNM: int64(l), Blocks: old.Blocks, By: s.By, Keyed: s.keyed()}}, nil

@@ -51,7 +51,8 @@ func changePairRule(d *Desk, s Sent, c ChangePairRule) (event, error) {
 		default:
 			l, err := length.Parse(f.text, length.Options{DefaultUnit: length.MM})
 			if err != nil {
-				return event{}, words.Problem(words.CodeBadValue, f.name, `give a length such as "3 mm", or none`, "set the pairing rule of batch %q: %v", o.body.ID, err)
+				return event{}, words.Problem(words.CodeBadValue, f.name, `give a length such as "3 mm", or none`,
+					"set the pairing rule of batch %q: %v", o.body.ID, err)
 			}
 			*f.to = l
 		}
@@ -79,7 +80,8 @@ func parseWeights(text string) (tip, crown, station int64, err error) {
 		}
 	}
 	if len(fields) != len(w) || err != nil {
-		return 0, 0, 0, words.Problem(words.CodeBadValue, "weights", `give three whole numbers, for tip-to-tip, crown height and every station, such as "1 1 1"`,
+		return 0, 0, 0, words.Problem(words.CodeBadValue,
+			"weights", `give three whole numbers, for tip-to-tip, crown height and every station, such as "1 1 1"`,
 			"set the pairing rule: the weights %q are not three whole numbers", text)
 	}
 	return w[0], w[1], w[2], nil
@@ -100,7 +102,8 @@ func (d *Desk) twoFor(rib, with, what string) (*batch, twoRibs, error) {
 			return nil, twoRibs{}, words.Problem(words.CodeMissing, f.field, "name two ribs", "%s needs two ribs", what)
 		}
 		if _, ok := place[f.id]; !ok {
-			return nil, twoRibs{}, words.Problem(words.CodeUnknown, f.field, "give the numbers of two ribs that are there", "%s: batch %q has no rib %q", what, o.body.ID, f.id)
+			return nil, twoRibs{}, words.Problem(words.CodeUnknown, f.field, "give the numbers of two ribs that are there",
+				"%s: batch %q has no rib %q", what, o.body.ID, f.id)
 		}
 	}
 	if rib == with {
@@ -128,16 +131,19 @@ func lockPair(d *Desk, s Sent, c LockPair) (event, error) {
 	}
 	for _, id := range []string{p.a, p.b} {
 		if l, ok := o.pairing.lockOf(id); ok {
-			return event{}, words.Problem(words.CodeSettled, "rib", "release that pair first", "lock ribs %q and %q: rib %q is locked with %q already", p.a, p.b, id, l.other(id))
+			return event{}, words.Problem(words.CodeSettled, "rib", "release that pair first",
+				"lock ribs %q and %q: rib %q is locked with %q already", p.a, p.b, id, l.other(id))
 		}
 		r := o.rib(id)
 		if v, _ := d.Book.judge(o, r); v.Word != qc.Pass {
-			return event{}, words.Problem(words.CodeBadValue, "rib", "lock ribs that pass", "lock ribs %q and %q: rib %q is %s: %s", p.a, p.b, id, v.Word, v.Reason)
+			return event{}, words.Problem(words.CodeBadValue, "rib", "lock ribs that pass",
+				"lock ribs %q and %q: rib %q is %s: %s", p.a, p.b, id, v.Word, v.Reason)
 		}
 	}
 	for _, x := range o.pairing.barred {
 		if x == p {
-			return event{}, words.Problem(words.CodeBadValue, "with", "allow the pair first", "lock ribs %q and %q: they are not to stand together", p.a, p.b)
+			return event{}, words.Problem(words.CodeBadValue, "with", "allow the pair first",
+				"lock ribs %q and %q: they are not to stand together", p.a, p.b)
 		}
 	}
 	pr := d.Is.pairs()
@@ -147,7 +153,8 @@ func lockPair(d *Desk, s Sent, c LockPair) (event, error) {
 	body, err := pr.cost(p.a, p.b)
 	switch {
 	case errors.Is(err, errBeyondLimit):
-		return event{}, words.Problem(words.CodeBadValue, "with", "raise the limit, or choose another rib", "lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
+		return event{}, words.Problem(words.CodeBadValue, "with", "raise the limit, or choose another rib",
+			"lock ribs %q and %q: their mismatch is beyond the limit of %s mm", p.a, p.b, o.pairing.ruleOr().Limit)
 	case err != nil:
 		return event{}, words.Problem(words.CodeBadValue, "with", "", "lock ribs %q and %q: %v", p.a, p.b, err)
 	}
@@ -177,7 +184,8 @@ func releasePair(d *Desk, s Sent, c ReleasePair) (event, error) {
 		return event{}, err
 	}
 	if l, ok := o.pairing.lockOf(p.a); !ok || !l.is(p.a, p.b) {
-		return event{}, words.Problem(words.CodeSettled, "with", "look at which pairs are locked", "release ribs %q and %q: they are not locked as a pair", p.a, p.b)
+		return event{}, words.Problem(words.CodeSettled, "with", "look at which pairs are locked",
+			"release ribs %q and %q: they are not locked as a pair", p.a, p.b)
 	}
 	return event{PairReleased, TwoRibsBody{Batch: o.body.ID, A: p.a, B: p.b, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 }
@@ -200,7 +208,8 @@ func forbidPair(d *Desk, s Sent, c ForbidPair) (event, error) {
 		return event{}, err
 	}
 	if l, ok := o.pairing.lockOf(p.a); ok && l.is(p.a, p.b) {
-		return event{}, words.Problem(words.CodeBadValue, "with", "release it first", "forbid ribs %q and %q as a pair: they are locked as one", p.a, p.b)
+		return event{}, words.Problem(words.CodeBadValue, "with", "release it first",
+			"forbid ribs %q and %q as a pair: they are locked as one", p.a, p.b)
 	}
 	for _, x := range o.pairing.barred {
 		if x == p {
@@ -284,7 +293,8 @@ func confirmOrder(d *Desk, s Sent, c ConfirmOrder) (event, error) {
 	p := d.Is.pairs()
 	if p.confirmed != nil && len(p.confirmed.Pairs) > shortRun && !p.knowsOrder(c.First, c.Last) {
 		// Working it out would keep the gauges waiting.
-		return event{}, words.Problem(words.CodeConflict, "token", "work the run order out and confirm what is shown", "the run order of batch %q has not been worked out yet", o.body.ID)
+		return event{}, words.Problem(words.CodeConflict, "token", "work the run order out and confirm what is shown",
+			"the run order of batch %q has not been worked out yet", o.body.ID)
 	}
 	r, err := p.order(c.First, c.Last)
 	if err != nil {

@@ -27,7 +27,8 @@ func startRib(d *Desk, s Sent, c Start) (event, error) {
 	if id == "" {
 		id = nextNumber(o)
 	} else if o.rib(id) != nil {
-		return event{}, words.Problem(words.CodeExists, "rib", "choose it, or give another number", "batch %q has a rib %q already", o.body.ID, id)
+		return event{}, words.Problem(words.CodeExists, "rib", "choose it, or give another number",
+			"batch %q has a rib %q already", o.body.ID, id)
 	}
 	lot := o.lot
 	if c.Lot != "" {
@@ -42,10 +43,12 @@ func startRib(d *Desk, s Sent, c Start) (event, error) {
 			err = o.target.CheckBar(bar)
 		}
 		if err != nil {
-			return event{}, words.Problem(words.CodeBadValue, "text", "measure the whole bar again, or start the rib without its length", "start rib %q: %v", id, err)
+			return event{}, words.Problem(words.CodeBadValue, "text", "measure the whole bar again, or start the rib without its length",
+				"start rib %q: %v", id, err)
 		}
 	}
-	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, BarLengthNM: int64(bar), By: s.By, Keyed: s.keyed()}}, nil
+	return event{RibStarted, RibBody{Batch: o.body.ID, Rib: id, Lot: lot, Jig: o.jig, Order: len(o.ribs) + 1, BarLengthNM: int64(bar),
+		By: s.By, Keyed: s.keyed()}}, nil
 }
 
 // nextNumber is the first number from the count of ribs on that no rib has: 01, 02, ...
@@ -113,10 +116,12 @@ func measureAgain(d *Desk, s Sent, c Again) (event, error) {
 			return event{}, err
 		}
 		if h.Study != "" || h.Rib != r.ID || h.Char != string(ch.ID) {
-			return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out by itself", "held value %d is not one of %s of rib %q", c.Seq, ch.Label(), r.ID)
+			return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out by itself",
+				"held value %d is not one of %s of rib %q", c.Seq, ch.Label(), r.ID)
 		}
 	}
-	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Held: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+	return event{Reopened, ReopenedBody{Rib: r.ID, Char: string(ch.ID), Round: r.Round, Replaces: seqs, Held: c.Seq, Reason: c.Reason,
+		By: s.By, Keyed: s.keyed()}}, nil
 }
 
 // Undo withdraws the last value of a rib's round, or of the study that runs.
@@ -144,7 +149,8 @@ func undo(d *Desk, s Sent, c Undo) (event, error) {
 			return event{Voided, VoidedBody{Seq: m.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
-	return event{}, words.Problem(words.CodeSettled, "rib", "to withdraw a value of another rib or round, void it by its number", "rib %q has no value to undo in this round", r.ID)
+	return event{}, words.Problem(words.CodeSettled, "rib", "to withdraw a value of another rib or round, void it by its number",
+		"rib %q has no value to undo in this round", r.ID)
 }
 
 // Void withdraws a measurement.
@@ -179,7 +185,8 @@ func void(d *Desk, s Sent, c Void) (event, error) {
 		}
 		return event{Voided, VoidedBody{Seq: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
 	}
-	return event{}, words.Problem(words.CodeUnknown, "seq", "give the number of a measurement of this batch", "batch %q has no measurement %d", o.body.ID, c.Seq)
+	return event{}, words.Problem(words.CodeUnknown, "seq", "give the number of a measurement of this batch",
+		"batch %q has no measurement %d", o.body.ID, c.Seq)
 }
 
 // Skip leaves a characteristic out of a round.
@@ -204,7 +211,8 @@ func skip(d *Desk, s Sent, c Skip) (event, error) {
 		return event{}, err
 	}
 	if len(r.Counted(ch.ID)) >= ch.Repeats {
-		return event{}, words.Problem(words.CodeComplete, "char", "measure it again, or void its value", "%s of rib %q is measured", ch.Label(), r.ID)
+		return event{}, words.Problem(words.CodeComplete, "char", "measure it again, or void its value",
+			"%s of rib %q is measured", ch.Label(), r.ID)
 	}
 	if r.SkippedNow(ch.ID) {
 		return event{}, words.Problem(words.CodeSettled, "char", "", "%s of rib %q is skipped already", ch.Label(), r.ID)
@@ -264,7 +272,8 @@ func pull(d *Desk, s Sent, c Pull) (event, error) {
 	if before == "" {
 		d, ok := r.Deviation(ch)
 		if !ok {
-			return event{}, words.Problem(words.CodeMissing, "before", "measure tip-to-tip first, or give it", "the tip-to-tip of rib %q before the pull is not known", r.ID)
+			return event{}, words.Problem(words.CodeMissing, "before", "measure tip-to-tip first, or give it",
+				"the tip-to-tip of rib %q before the pull is not known", r.ID)
 		}
 		body.BeforeNM = int64(d.Value)
 	}
@@ -282,7 +291,8 @@ func pull(d *Desk, s Sent, c Pull) (event, error) {
 		*f.into = int64(e.Length)
 	}
 	if body.BeforeNM == body.LoadedNM || body.BeforeNM <= 0 || body.LoadedNM <= -int64(o.target.BarLength()) {
-		return event{}, words.Problem(words.CodeBadValue, "loaded", "give the tip-to-tip while the rib is held under load", "tips at %s mm before and %s mm under load are no pull", length.Length(body.BeforeNM), length.Length(body.LoadedNM))
+		return event{}, words.Problem(words.CodeBadValue, "loaded", "give the tip-to-tip while the rib is held under load",
+			"tips at %s mm before and %s mm under load are no pull", length.Length(body.BeforeNM), length.Length(body.LoadedNM))
 	}
 	return event{Pulled, body}, nil
 }
@@ -356,10 +366,12 @@ func closeBatch(d *Desk, s Sent, c CloseBatch) (event, error) {
 		return event{}, err
 	}
 	if n := o.waiting(); n > 0 {
-		return event{}, words.Problem(words.CodeHeld, "held", "take each or throw it out, then close", "%d values of batch %q wait for an answer", n, o.body.ID)
+		return event{}, words.Problem(words.CodeHeld, "held", "take each or throw it out, then close",
+			"%d values of batch %q wait for an answer", n, o.body.ID)
 	}
 	if st := d.Book.openStudy(); st != nil {
-		return event{}, words.Problem(words.CodeHeld, "study", "finish it or cancel it, then close", "gauge study %q of batch %q is open", st.ID, o.body.ID)
+		return event{}, words.Problem(words.CodeHeld, "study", "finish it or cancel it, then close",
+			"gauge study %q of batch %q is open", st.ID, o.body.ID)
 	}
 	return event{BatchClosed, BatchClosedBody{Batch: o.body.ID, By: s.By, Keyed: s.keyed()}}, nil
 }

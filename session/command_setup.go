@@ -26,7 +26,8 @@ func setLot(d *Desk, s Sent, c SetLot) (event, error) {
 		return event{}, words.Problem(words.CodeMissing, "lot", "", "a stock lot needs an id")
 	}
 	if l := length.Length(c.BarLengthNM); l < 0 || l > length.Limit {
-		return event{}, words.Problem(words.CodeBadValue, "bar length", "give it between zero and 100 m", "the bars of lot %q are %s mm long", c.ID, l)
+		return event{}, words.Problem(words.CodeBadValue, "bar length", "give it between zero and 100 m",
+			"the bars of lot %q are %s mm long", c.ID, l)
 	}
 	if old, ok := d.Book.lot(c.ID); ok && LotDeed(old) == c {
 		return event{}, same("lot", "stock lot %q", c.ID)
@@ -52,7 +53,8 @@ func setJig(d *Desk, s Sent, c SetJig) (event, error) {
 		return event{}, words.Problem(words.CodeMissing, "jig", "", "a jig needs an id")
 	}
 	if r := length.Length(c.FaceRadiusNM); r <= 0 || r > length.Limit || c.Blocks < 0 {
-		return event{}, words.Problem(words.CodeBadValue, "jig", "give the radius of the block faces above zero and at most 100 m, and the number of blocks",
+		return event{}, words.Problem(words.CodeBadValue, "jig",
+			"give the radius of the block faces above zero and at most 100 m, and the number of blocks",
 			"jig %q has a face radius of %s mm and %d blocks", c.ID, r, c.Blocks)
 	}
 	if old, ok := d.Book.jig(c.ID); ok && JigDeed(old) == c {
@@ -81,7 +83,8 @@ func setTarget(d *Desk, s Sent, c SetTarget) (event, error) {
 	if old, ok := d.Book.target(c.ID, c.Revision); ok && reflect.DeepEqual(TargetDeed(old), c) {
 		return event{}, same("target", "target %q", c.ID)
 	} else if ok {
-		return event{}, words.Problem(words.CodeExists, "revision", "give the changed target a new revision", "target %q revision %d is on record and differs", c.ID, c.Revision)
+		return event{}, words.Problem(words.CodeExists, "revision", "give the changed target a new revision",
+			"target %q revision %d is on record and differs", c.ID, c.Revision)
 	}
 	return event{TargetSet, struct {
 		TargetBody
@@ -137,12 +140,14 @@ func openBatch(d *Desk, s Sent, c OpenBatch) (event, error) {
 	}
 	for _, o := range d.Book.batches {
 		if o.body.ID == c.ID {
-			return event{}, words.Problem(words.CodeExists, "batch", "give the new batch another id", "batch %q was there before and is closed", c.ID)
+			return event{}, words.Problem(words.CodeExists, "batch", "give the new batch another id",
+				"batch %q was there before and is closed", c.ID)
 		}
 	}
 	t, ok := d.Book.target(c.Target, c.Revision)
 	if !ok {
-		return event{}, words.Problem(words.CodeUnknown, "target", "enter it first", "target %q revision %d is not on record", c.Target, c.Revision)
+		return event{}, words.Problem(words.CodeUnknown, "target", "enter it first",
+			"target %q revision %d is not on record", c.Target, c.Revision)
 	}
 	if _, ok := d.Book.lot(c.Lot); !ok {
 		return event{}, words.Problem(words.CodeUnknown, "lot", "enter it first", "stock lot %q is not on record", c.Lot)
@@ -181,7 +186,8 @@ func PairRuleDeed(r qc.PairRule) SetPairRule {
 }
 
 func setPairRule(d *Desk, s Sent, c SetPairRule) (event, error) {
-	r := qc.PairRule{Metric: c.Metric, Objective: c.Objective, Tip: c.Tip, Crown: c.Crown, Station: c.Station, Limit: length.Length(c.LimitNM), OtherLot: length.Length(c.OtherLotNM)}
+	r := qc.PairRule{Metric: c.Metric, Objective: c.Objective, Tip: c.Tip, Crown: c.Crown, Station: c.Station,
+		Limit: length.Length(c.LimitNM), OtherLot: length.Length(c.OtherLotNM)}
 	if err := r.Validate(); err != nil {
 		return event{}, words.Refused("pairing", err)
 	}

@@ -32,11 +32,13 @@ func startStudy(d *Desk, s Sent, c StartStudy) (event, error) {
 		return event{}, words.Problem(words.CodeExists, "study", "finish it or cancel it first", "gauge study %q is open", st.ID)
 	}
 	if c.Char == "" {
-		return event{}, words.Problem(words.CodeMissing, "char", "name the characteristic to be studied", "a gauge study measures one characteristic")
+		return event{}, words.Problem(words.CodeMissing, "char", "name the characteristic to be studied",
+			"a gauge study measures one characteristic")
 	}
 	ch, ok := o.target.Characteristic(qc.CharID(c.Char))
 	if !ok {
-		return event{}, words.Problem(words.CodeUnknown, "char", "name one of its round", "target %q has no characteristic %q", o.target.Name, c.Char)
+		return event{}, words.Problem(words.CodeUnknown, "char", "name one of its round",
+			"target %q has no characteristic %q", o.target.Name, c.Char)
 	}
 	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
@@ -180,7 +182,8 @@ func finishStudy(d *Desk, s Sent, c FinishStudy) (event, error) {
 func (d *Desk) noStudyValueWaits(st *study) error {
 	for _, h := range d.Book.batch.held {
 		if !h.settled && h.Study == st.ID {
-			return words.Problem(words.CodeHeld, "held", "take it or throw it out first", "value %d of gauge study %q waits for an answer", h.seq, st.ID)
+			return words.Problem(words.CodeHeld, "held", "take it or throw it out first",
+				"value %d of gauge study %q waits for an answer", h.seq, st.ID)
 		}
 	}
 	return nil
@@ -189,17 +192,20 @@ func (d *Desk) noStudyValueWaits(st *study) error {
 // typedForStudy takes a value that a person typed while a study runs: as of a gauge, for its step.
 func (d *Desk) typedForStudy(s Sent, c Type, st *study, step int) (event, error) {
 	if c.Rib != "" || c.Char != "" {
-		return event{}, words.Problem(words.CodeStudyRuns, "rib", "pause the study to measure ribs", "gauge study %q runs: values go to it", st.ID)
+		return event{}, words.Problem(words.CodeStudyRuns, "rib", "pause the study to measure ribs",
+			"gauge study %q runs: values go to it", st.ID)
 	}
 	if step < 0 {
-		return event{}, words.Problem(words.CodeComplete, "study", "finish the study or cancel it, then measure ribs", "gauge study %q has all its readings", st.ID)
+		return event{}, words.Problem(words.CodeComplete, "study", "finish the study or cancel it, then measure ribs",
+			"gauge study %q has all its readings", st.ID)
 	}
 	if _, err := d.studyFor(s); err != nil {
 		return event{}, err
 	}
 	g, ok := d.Book.gauge(st.Gauge)
 	if !ok || c.Gauge != "" && c.Gauge != st.Gauge {
-		return event{}, words.Problem(words.CodeBadValue, "gauge", "use the gauge of the study, or cancel it", "gauge study %q is made with gauge %q", st.ID, st.Gauge)
+		return event{}, words.Problem(words.CodeBadValue, "gauge", "use the gauge of the study, or cancel it",
+			"gauge study %q is made with gauge %q", st.ID, st.Gauge)
 	}
 	e, err := readTyped(c.Text, g, st.Char.Kind.Signed())
 	if err != nil {
@@ -218,7 +224,8 @@ func (d *Desk) typedForStudy(s Sent, c Type, st *study, step int) (event, error)
 func (d *Desk) takeForStudy(s Sent, c Take, h *heldValue) (event, error) {
 	st := d.Book.openStudy()
 	if st == nil || st.ID != h.Study {
-		return event{}, words.Problem(words.CodeSettled, "seq", "throw it out", "held value %d is of gauge study %q, which has ended", c.Seq, h.Study)
+		return event{}, words.Problem(words.CodeSettled, "seq", "throw it out",
+			"held value %d is of gauge study %q, which has ended", c.Seq, h.Study)
 	}
 	if _, there := st.Counted(h.Step - 1); there {
 		return event{}, words.Problem(words.CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
@@ -228,7 +235,8 @@ func (d *Desk) takeForStudy(s Sent, c Take, h *heldValue) (event, error) {
 		return event{}, err
 	}
 	if rd.ValueNM <= 0 && !st.Char.Kind.Signed() {
-		return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", st.Char.Label(), length.Length(rd.ValueNM))
+		return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again",
+			"%s cannot be %s mm", st.Char.Label(), length.Length(rd.ValueNM))
 	}
 	return event{StudyMeasured, StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: h.Step, FromHeld: c.Seq, Keyed: s.keyed()}}, nil
 }
@@ -244,7 +252,8 @@ func undoInStudy(s Sent, c Undo, st *study) (event, error) {
 			return event{Voided, VoidedBody{Seq: r.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
 		}
 	}
-	return event{}, words.Problem(words.CodeSettled, "study", "to undo a rib's value, pause the study first", "gauge study %q has no reading to undo", st.ID)
+	return event{}, words.Problem(words.CodeSettled, "study", "to undo a rib's value, pause the study first",
+		"gauge study %q has no reading to undo", st.ID)
 }
 
 // voidInStudy withdraws a reading of a study with a written cause.
@@ -252,7 +261,8 @@ func (d *Desk) voidInStudy(s Sent, c Void, st *study, i int) (event, error) {
 	r := st.Readings[i]
 	switch {
 	case !st.Open():
-		return event{}, words.Problem(words.CodeSettled, "seq", "make a new study", "gauge study %q has ended; its readings stay as they were", st.ID)
+		return event{}, words.Problem(words.CodeSettled, "seq", "make a new study",
+			"gauge study %q has ended; its readings stay as they were", st.ID)
 	case !r.Counts():
 		return event{}, words.Problem(words.CodeSettled, "seq", "", "reading %d of gauge study %q does not count any more", c.Seq, st.ID)
 	case s.Version != 0 && s.Version != st.version:

@@ -39,7 +39,8 @@ func readTemperature(d *Desk, s Sent, c ReadTemperature) (event, error) {
 	}{{"bar", c.Bar, &body.BarMC}, {"tape", c.Tape, &body.TapeMC}, {"doubt", c.Doubt, &body.DoubtMK}} {
 		v, err := degrees(x.text)
 		if err != nil {
-			return event{}, words.Problem(words.CodeBadValue, x.field, "give degrees C, such as 27.5", "read the temperature of the %s: %v", x.field, err)
+			return event{}, words.Problem(words.CodeBadValue, x.field, "give degrees C, such as 27.5",
+				"read the temperature of the %s: %v", x.field, err)
 		}
 		*x.to = v
 	}
@@ -48,7 +49,8 @@ func readTemperature(d *Desk, s Sent, c ReadTemperature) (event, error) {
 		return event{}, words.Problem(words.CodeBadValue, "bar", "read them again, in degrees C", "%v", err)
 	}
 	if c.Seq != 0 && !o.temperatureCounts(c.Seq) {
-		return event{}, words.Problem(words.CodeUnknown, "seq", "name a reading that still counts", "batch %q has no temperatures %d that count", o.body.ID, c.Seq)
+		return event{}, words.Problem(words.CodeUnknown, "seq", "name a reading that still counts",
+			"batch %q has no temperatures %d that count", o.body.ID, c.Seq)
 	}
 	return event{TemperatureSet, body}, nil
 }

@@ -106,15 +106,18 @@ func take(d *Desk, s Sent, c Take) (event, error) {
 		return event{}, err
 	}
 	if g, ok := d.Book.gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
-		return event{}, words.Problem(words.CodeBadValue, "char", "measure it with a gauge bound to it", "gauge %q is not bound to %s", rd.Gauge, ch.Label())
+		return event{}, words.Problem(words.CodeBadValue, "char", "measure it with a gauge bound to it",
+			"gauge %q is not bound to %s", rd.Gauge, ch.Label())
 	}
 	if g, _ := d.Book.gauge(rd.Gauge); g.Retired != "" {
-		return event{}, words.Problem(words.CodeSettled, "gauge", "throw the value out and measure with another gauge", "gauge %q is out of use: %s", g.ID, g.Retired)
+		return event{}, words.Problem(words.CodeSettled, "gauge", "throw the value out and measure with another gauge",
+			"gauge %q is out of use: %s", g.ID, g.Retired)
 	} else if q, not := notChecked(o, g, d.Now()); not {
 		return event{}, words.Refuse(words.CodeBadValue, "gauge", q.why, words.Prose{Text: "check the gauge, then take the value"})
 	}
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
-		return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again", "%s cannot be %s mm", ch.Label(), length.Length(rd.ValueNM))
+		return event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again",
+			"%s cannot be %s mm", ch.Label(), length.Length(rd.ValueNM))
 	}
 	cause := ""
 	if h.Repeat {
@@ -123,7 +126,8 @@ func take(d *Desk, s Sent, c Take) (event, error) {
 		}
 		cause = c.Reason
 	}
-	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause, Keyed: s.keyed()}}, nil
+	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause,
+		Keyed: s.keyed()}}, nil
 }
 
 // taken is the held reading as the person vouches for it: as sent, or the value that the bench suggested.
@@ -134,7 +138,8 @@ func taken(h *heldValue, s Sent, c Take) (ReadingBody, error) {
 	}
 	if c.Suggested {
 		if h.Suggest == 0 {
-			return rd, words.Problem(words.CodeBadValue, "suggested", "take the value as it is, or throw it out", "nothing was suggested for held value %d", c.Seq)
+			return rd, words.Problem(words.CodeBadValue, "suggested", "take the value as it is, or throw it out",
+				"nothing was suggested for held value %d", c.Seq)
 		}
 		rd.ValueNM = h.Suggest
 		rd.Flags = append(append([]string(nil), rd.Flags...), "suggested value taken")

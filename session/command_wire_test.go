@@ -11,7 +11,8 @@ import (
 
 // What is taken is written back and read again as the same; what is not is refused by name.
 func FuzzDecode(f *testing.F) {
-	for _, s := range []string{`{"op":"undo"}`, `{"op":"void","seq":3,"reason":"x"}`, `{"op":"take","seq":1,"suggested":true}`, `{"op":"a","op":"b"}`, `{}`, `{"op":[]}`,
+	for _, s := range []string{`{"op":"undo"}`, `{"op":"void","seq":3,"reason":"x"}`, `{"op":"take","seq":1,"suggested":true}`,
+		`{"op":"a","op":"b"}`, `{}`, `{"op":[]}`,
 		`{"op":"study-start","char":"tip","ribs":["01"],"persons":[],"repeats":2}`} {
 		f.Add([]byte(s))
 	}

@@ -237,7 +237,8 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 					return err
 				}
 				if token != "" {
-					if _, err := d.Do(c.Context(), session.Order{Sent: session.Sent{By: by}, Deed: session.ConfirmOrder{Token: token, First: first, Last: last}}); err != nil {
+					if _, err := d.Do(c.Context(), session.Order{Sent: session.Sent{By: by}, Deed: session.ConfirmOrder{Token: token, First: first,
+						Last: last}}); err != nil {
 						return err
 					}
 					if v, err = askOrder(c.Context(), d, "", "", ""); err != nil {

@@ -41,8 +41,10 @@ While a study runs, readings of its gauge go to the study and not to the ribs.`,
 	c.PersistentFlags().BoolVar(&f.json, "json", false, "answer in JSON")
 	c.PersistentFlags().StringVar(&f.by, "by", "", "name for the record")
 	c.AddCommand(studyStartCommand(sys, &f), studyShowCommand(sys, &f), studyTypeCommand(sys, &f), studyResultCommand(sys, &f),
-		studyTurnCommand(sys, &f, "pause", "Let the study rest: readings go to the ribs", func(why string) session.Deed { return session.PauseStudy{Reason: why} }),
-		studyTurnCommand(sys, &f, "cancel", "End the study without a result; needs --reason", func(why string) session.Deed { return session.CancelStudy{Reason: why} }),
+		studyTurnCommand(sys, &f, "pause", "Let the study rest: readings go to the ribs",
+			func(why string) session.Deed { return session.PauseStudy{Reason: why} }),
+		studyTurnCommand(sys, &f, "cancel", "End the study without a result; needs --reason",
+			func(why string) session.Deed { return session.CancelStudy{Reason: why} }),
 		studyGoCommand(sys, &f, "resume", "Go on where the study stood", session.ResumeStudy{}),
 		studyGoCommand(sys, &f, "finish", "End the study: its repeatability counts in the gauge's uncertainty", session.FinishStudy{}),
 		studyReportCommand(sys, &f))

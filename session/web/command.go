@@ -41,7 +41,8 @@ func readInto(w http.ResponseWriter, r *http.Request, dst any) bool {
 	if bad == nil {
 		var e *strict.Error
 		if err := errors.Join(strict.Whole(body, maxBody), strict.Decode(body, dst)); errors.As(err, &e) {
-			bad = &session.Problem{Status: http.StatusBadRequest, Code: words.CodeBadValue, Field: e.Field, Detail: e.Error(), Do: "send one flat JSON object"}
+			bad = &session.Problem{Status: http.StatusBadRequest, Code: words.CodeBadValue, Field: e.Field, Detail: e.Error(),
+				Do: "send one flat JSON object"}
 		}
 	}
 	if bad != nil {
@@ -117,7 +118,8 @@ func (s *site) refuseAs(w http.ResponseWriter, r *http.Request, plain int, err e
 			Do: "send it again with the same key"})
 	default:
 		s.warn("carry out a command", err)
-		refuse(w, http.StatusInternalServerError, session.Problem{Code: "fault", Detail: err.Error(), Do: "look at the view before sending it again with the same key"})
+		refuse(w, http.StatusInternalServerError, session.Problem{Code: "fault", Detail: err.Error(),
+			Do: "look at the view before sending it again with the same key"})
 	}
 }
 

@@ -73,7 +73,10 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 		if err := errors.Join(send(frame), settle(ctx, 40*time.Millisecond), send(frame)); err != nil {
 			return err
 		}
-		if err := y.question(ctx, checker, func(seq int64) session.Deed { return session.Discard{Seq: seq, Reason: "the send key bounced"} }); err != nil {
+		if err := y.question(ctx, checker, func(seq int64) session.Deed {
+			return session.Discard{Seq: seq,
+				Reason: "the send key bounced"}
+		}); err != nil {
 			return err
 		}
 	case inInches:
@@ -171,7 +174,8 @@ func (y *yard) answer(ctx context.Context) (again bool, err error) {
 	for _, h := range y.bench.View().Held {
 		if h.Repeat {
 			y.say("         the bench asks: %s; the rib is lifted, laid again and read anew", h.Reason)
-			if _, err := y.do(ctx, maker, session.Again{Char: h.Char, Seq: h.Seq, Reason: "the readings disagree: lifted and laid again"}); err != nil {
+			if _, err := y.do(ctx, maker, session.Again{Char: h.Char, Seq: h.Seq,
+				Reason: "the readings disagree: lifted and laid again"}); err != nil {
 				return again, err
 			}
 			again = true

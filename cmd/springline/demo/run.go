@@ -231,7 +231,8 @@ func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
 		if b, err = y.plant.pull(b, c.TipLoaded); err != nil {
 			return b, err
 		}
-		if _, err := y.do(ctx, maker, session.Pull{Before: fmt.Sprintf("%.0f", tip.Value.MM()), Loaded: fmt.Sprintf("%.0f", t.FaceTip(c.TipLoaded))}); err != nil {
+		if _, err := y.do(ctx, maker, session.Pull{Before: fmt.Sprintf("%.0f", tip.Value.MM()), Loaded: fmt.Sprintf("%.0f",
+			t.FaceTip(c.TipLoaded))}); err != nil {
 			return b, err
 		}
 		return b, round("pulled by the tips")
