@@ -224,16 +224,12 @@ func (h *Hub) deliver(ctx context.Context, s *source, u Update) {
 
 // Status is a gauge's present state with its counters.
 type Status struct {
-	Gauge         Gauge
-	State         State
-	Reason        string
-	Unsure        string
-	Notes         []string
-	LastReading   time.Duration // since the process began; 0 if there was none
-	DropsLastHour int
-	Opens         uint64 // openings of the port so far
-	Wakes         uint64 // times the gauge's loop had something to do
-	Crashes       uint64 // faults caught in decoding
+	Gauge  Gauge
+	State  State
+	Reason string
+	Unsure string
+	Opens  uint64 // openings of the port so far
+	Wakes  uint64 // times the gauge's loop had something to do
 }
 
 // Status lists the gauges by id.
@@ -245,8 +241,7 @@ func (h *Hub) Status() []Status {
 	for _, s := range sources {
 		members := s.members()
 		s.mu.Lock()
-		st := Status{State: s.state, Reason: s.reason, Unsure: s.unsure, LastReading: s.last,
-			DropsLastHour: s.dropsWithin(dropWindow), Opens: s.opens.Load(), Wakes: s.wakes.Load(), Crashes: s.crashes.Load()}
+		st := Status{State: s.state, Reason: s.reason, Unsure: s.unsure, Opens: s.opens.Load(), Wakes: s.wakes.Load()}
 		s.mu.Unlock()
 		for _, st.Gauge = range members {
 			if id, ok := h.binder.identity(s.gauge.ID); ok {

@@ -95,12 +95,11 @@ func (r *reader) ask(ctx context.Context) error {
 	return r.conn.Write(b)
 }
 
-// guard keeps a fault in the decoder from ending the bench: it counts as a crash, gives no reading and
-// the frame's bytes are in the recording.
+// guard keeps a fault in the decoder from ending the bench: it gives no reading and the
+// frame's bytes are in the recording.
 func (r *reader) guard(decode func() []wire.Event) (events []wire.Event) {
 	defer func() {
 		if p := recover(); p != nil {
-			r.source.crashes.Add(1)
 			events = []wire.Event{{At: r.at, Err: &wire.FrameError{Code: "decoder_fault", Detail: fmt.Sprint(p)}}}
 		}
 	}()
@@ -119,11 +118,6 @@ func (r *reader) emit(ctx context.Context, events []wire.Event) {
 			e.Sample, u.Gauge, u.Unsure = c.sample, id, cmp.Or(c.unsure, which)
 		}
 		u.Reading = &Reading{Gauge: u.Gauge, Event: e, At: at, Wall: wall, Raw: rawOf(e), Connection: r.number}
-		s.mu.Lock()
-		if e.Sample != nil {
-			s.last = at
-		}
-		s.mu.Unlock()
 		s.hub.deliver(ctx, s, u)
 		s.hub.tellMoved(ctx, s, c.moved)
 		s.hub.refresh(c.settled)

@@ -30,13 +30,13 @@ func TestRetryDoublesFromAQuarterToFiveSeconds(t *testing.T) {
 	}
 }
 
-// A fault in decoding is one error and is counted; the bench goes on.
+// A fault in decoding is one error; the bench goes on.
 func TestDecoderFaultIsCaught(t *testing.T) {
 	s := &source{}
 	r := &reader{source: s, at: time.Second}
 	ev := r.guard(func() []wire.Event { panic("out of range") })
-	if len(ev) != 1 || ev[0].Err == nil || ev[0].Err.Code != "decoder_fault" || s.crashes.Load() != 1 {
-		t.Fatalf("%+v, %d crashes", ev, s.crashes.Load())
+	if len(ev) != 1 || ev[0].Err == nil || ev[0].Err.Code != "decoder_fault" {
+		t.Fatalf("%+v", ev)
 	}
 }
 

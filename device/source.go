@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -24,14 +25,13 @@ type source struct {
 	cancel   context.CancelFunc
 	done     chan struct{}
 
-	opens, wakes, crashes atomic.Uint64
-	lost                  atomic.Uint64 // readings nobody took at the stop
+	opens, wakes atomic.Uint64
+	lost         atomic.Uint64 // readings nobody took at the stop
 
 	mu     sync.Mutex
 	state  State
 	reason string
 	unsure string
-	last   time.Duration // arrival of the last sample
 	drops  []time.Duration
 	keys   *keyFeed
 
@@ -324,9 +324,8 @@ func (s *source) tell(ctx context.Context, u Update) {
 	}
 }
 
-// Drops of the last hour are shown; three within ten minutes hint at noise on the cable.
+// Three losses within ten minutes hint at noise on the cable.
 const (
-	dropWindow  = time.Hour
 	noiseWindow = 10 * time.Minute
 	noiseDrops  = 3
 )
@@ -335,27 +334,13 @@ func (s *source) countDrop() {
 	at, _ := s.hub.cfg.Clock.stamp(s.hub.cfg.Clock.Now())
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.drops = append(s.drops, at)
-	for len(s.drops) > 0 && at-s.drops[0] > dropWindow {
-		s.drops = s.drops[1:]
-	}
-}
-
-// dropsWithin counts losses in the last d. The caller holds mu.
-func (s *source) dropsWithin(d time.Duration) (n int) {
-	at, _ := s.hub.cfg.Clock.stamp(s.hub.cfg.Clock.Now())
-	for _, t := range s.drops {
-		if at-t <= d {
-			n++
-		}
-	}
-	return n
+	s.drops = slices.DeleteFunc(append(s.drops, at), func(t time.Duration) bool { return at-t > noiseWindow })
 }
 
 func (s *source) shieldHint() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	n := s.dropsWithin(noiseWindow)
+	n := len(s.drops)
 	if n < noiseDrops {
 		return ""
 	}

@@ -63,7 +63,6 @@ var ErrKeyUsed = errors.New("the key is in the record already")
 const (
 	codeBusy       = 5
 	codeReadOnly   = 8
-	codeInterrupt  = 9
 	codeIO         = 10
 	codeCorrupt    = 11
 	codeFull       = 13
