@@ -1,4 +1,4 @@
-# make test installs what it needs (Debian packages, as root or through sudo) and runs every check.
+# make check and make test install what they need (Debian packages, as root or through sudo); go test ./... alone needs Go.
 SHELL := /bin/bash
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 # What the tests compare with: a browser, a PDF reader, a code reader, a serial network server, a matching library,

@@ -131,13 +131,15 @@ func gauge(id, address string) device.Gauge {
 // openGap is a little more than the time after opening in which bytes may be an old tail.
 const openGap = 200 * time.Millisecond
 
-// ready waits until the hub has the port open and its first bytes would count.
-func ready(t *testing.T, g *simgauge.Gauge) {
+// ready waits until the hub has the ports open and their first bytes would count.
+func ready(t *testing.T, gauges ...*simgauge.Gauge) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	defer cancel()
-	if err := g.WaitReader(ctx); err != nil {
-		t.Fatal(err)
+	for _, g := range gauges {
+		if err := g.WaitReader(ctx); err != nil {
+			t.Fatal(err)
+		}
 	}
 	time.Sleep(openGap)
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"springline/device"
+	"springline/device/simgauge"
 	"springline/device/simgauge/simbus"
 	"springline/device/wire"
 )
@@ -61,9 +62,11 @@ func TestFlaps(t *testing.T) {
 		for _, id := range out {
 			r.plug(id, sockets[id])
 		}
+		var plugged []*simgauge.Gauge
 		for _, id := range out {
-			ready(t, r.sims[id])
+			plugged = append(plugged, r.sims[id])
 		}
+		ready(t, plugged...)
 		for _, id := range ids {
 			as, u := r.take(b, r.say(id))
 			if as != id {
