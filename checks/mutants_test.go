@@ -92,6 +92,9 @@ func readMutants(t *testing.T) (all []mutant) {
 			all = append(all, m)
 		}
 	}
+	if len(all) < 60 {
+		t.Errorf("%d mutants are kept, at least 60 are wanted", len(all))
+	}
 	return all
 }
 
