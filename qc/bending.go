@@ -25,7 +25,7 @@ func (t Target) CentreTip(mm float64) float64 {
 func (t Target) FaceTip(centre float64) float64 {
 	phi := t.Rib().HalfAngle()
 	if radius, err := arch.RadiusFromTip(centre, t.Leg.MM(), t.Arc.MM()); err == nil {
-		phi = arch.Rib{Radius: radius, Leg: t.Leg.MM(), Arc: t.Arc.MM()}.HalfAngle()
+		phi = arch.Shape{Radius: radius, Leg: t.Leg.MM(), Arc: t.Arc.MM()}.HalfAngle()
 	}
 	return arch.TipAt(t.Face.Arch(), centre, t.Bar.Diameter.MM(), phi)
 }

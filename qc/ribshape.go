@@ -11,7 +11,7 @@ import (
 // millimetres at the centreline; both curves stand on their own tip line with the crown mark above.
 type RibShape struct {
 	Target, Fitted arch.Placed
-	Shape          arch.Shape
+	Shape          arch.Curvature
 	Offsets        []arch.OffsetAt // the stations measured
 	Motion         arch.Rigid      // by which the fitted curve is moved so that it lies on the stations
 	Sentence       string          // the diagnosis with its uncertainty
@@ -32,7 +32,7 @@ const (
 const rough = 3.0
 
 // FitShape fits the rib's shape to what its verdict holds: even curvature from tip-to-tip, crown against
-// shoulders with the crown height, left against right with stations on both sides (arch.Placed.FitShape).
+// shoulders with the crown height, left against right with stations on both sides (arch.Placed.FitCurvature).
 // ok is false before anything that tells of the shape was measured.
 func (t Target) FitShape(v Verdict) (s RibShape, ok bool) {
 	target := t.Rib().Curve().Place()
@@ -59,7 +59,7 @@ func (t Target) FitShape(v Verdict) (s RibShape, ok bool) {
 			r.UOffset = math.Max(r.UOffset, math.Max(u, leastUStation))
 		}
 	}
-	shape, err := target.FitShape(r, arc)
+	shape, err := target.FitCurvature(r, arc)
 	if err != nil {
 		return RibShape{}, false
 	}
@@ -69,7 +69,7 @@ func (t Target) FitShape(v Verdict) (s RibShape, ok bool) {
 	s.DTip = s.Fitted.TipToTip() - target.TipToTip()
 	for i, u := range shape.U {
 		if shape.Known[i] {
-			k := arch.Shape{}
+			k := arch.Curvature{}
 			k.K[i] = u
 			s.UTip = math.Hypot(s.UTip, t.bent(k).Place().TipToTip()-target.TipToTip())
 		}
@@ -127,7 +127,7 @@ func (s Station) x() float64 {
 }
 
 // bent is the target's curve with curvature terms added over its arc, in short arcs.
-func (t Target) bent(s arch.Shape) arch.Curve {
+func (t Target) bent(s arch.Curvature) arch.Curve {
 	const n = 48
 	leg, arc, k := t.Leg.MM(), t.Arc.MM(), 1/t.Radius.MM()
 	c := make(arch.Curve, 0, n+2)

@@ -66,8 +66,8 @@ func (s ArchSpec) station(side byte, i int) Characteristic {
 }
 
 // Rib is the wanted rib on its centreline, for the geometry of qc/arch.
-func (t Target) Rib() arch.Rib {
-	return arch.Rib{Radius: t.Radius.MM(), Leg: t.Leg.MM(), Arc: t.Arc.MM()}
+func (t Target) Rib() arch.Shape {
+	return arch.Shape{Radius: t.Radius.MM(), Leg: t.Leg.MM(), Arc: t.Arc.MM()}
 }
 
 // Arch is the face in the words of qc/arch.

@@ -49,7 +49,7 @@ func lotLength(p *printer, t qc.Target, l qc.Lot) {
 		p.line("%s: bars of %s are shorter than the arc of %s", l.ID, l.BarLength, t.Arc)
 		return
 	}
-	rib := arch.Rib{Radius: t.Radius.MM(), Leg: leg, Arc: t.Arc.MM()}
+	rib := arch.Shape{Radius: t.Radius.MM(), Leg: leg, Arc: t.Arc.MM()}
 	switch more := l.BarLength - t.BarLength(); {
 	case more > 0:
 		p.line("%s: bars of %s are %s longer than the rib: legs of %.1f without waste, tips then %.1f apart at the centre; or cut to %s", l.ID,

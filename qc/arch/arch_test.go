@@ -17,17 +17,17 @@ func close(t testing.TB, what string, got, want, tol float64) {
 }
 
 // byIntegral walks the half rib by gonum's Gauss-Legendre quadrature of the heading.
-func byIntegral(r Rib) (tip, crown float64) {
+func byIntegral(r Shape) (tip, crown float64) {
 	k := 1 / r.Radius
 	x := quad.Fixed(func(s float64) float64 { return math.Cos(k * s) }, 0, r.Arc/2, 60, nil, 0)
 	y := quad.Fixed(func(s float64) float64 { return math.Sin(k * s) }, 0, r.Arc/2, 60, nil, 0)
 	return 2 * (x + r.Leg*math.Cos(r.HalfAngle())), y + r.Leg*math.Sin(r.HalfAngle())
 }
 
-func drawRib(t *rapid.T) Rib {
+func drawRib(t *rapid.T) Shape {
 	r := rapid.Float64Range(300, 4000).Draw(t, "radius")
 	turn := rapid.Float64Range(0.3, 2*math.Pi*0.95).Draw(t, "turn")
-	return Rib{Radius: r, Leg: rapid.Float64Range(0, 2000).Draw(t, "leg"), Arc: r * turn}
+	return Shape{Radius: r, Leg: rapid.Float64Range(0, 2000).Draw(t, "leg"), Arc: r * turn}
 }
 
 // Outside check: gonum integrate/quad and diff/fd.
@@ -38,13 +38,13 @@ func TestForwardAgainstQuadrature(t *testing.T) {
 		if math.Abs(tip-r.TipToTip()) > 1e-8 || math.Abs(crown-r.CrownHeight()) > 1e-8 {
 			t.Fatalf("%+v: T %v H %v, quadrature %v %v", r, r.TipToTip(), r.CrownHeight(), tip, crown)
 		}
-		at := func(f func(Rib) float64) float64 {
-			return fd.Derivative(func(x float64) float64 { return f(Rib{x, r.Leg, r.Arc}) }, r.Radius, &fd.Settings{Formula: fd.Central, Step: 1e-3 * r.Radius / 100})
+		at := func(f func(Shape) float64) float64 {
+			return fd.Derivative(func(x float64) float64 { return f(Shape{x, r.Leg, r.Arc}) }, r.Radius, &fd.Settings{Formula: fd.Central, Step: 1e-3 * r.Radius / 100})
 		}
-		if d := at(Rib.TipToTip); math.Abs(d-r.TipByRadius()) > 1e-5*(1+math.Abs(d)) {
+		if d := at(Shape.TipToTip); math.Abs(d-r.TipByRadius()) > 1e-5*(1+math.Abs(d)) {
 			t.Fatalf("dT/dR %v, differences %v", r.TipByRadius(), d)
 		}
-		if d := at(Rib.CrownHeight); math.Abs(d-r.CrownByRadius()) > 1e-5*(1+math.Abs(d)) {
+		if d := at(Shape.CrownHeight); math.Abs(d-r.CrownByRadius()) > 1e-5*(1+math.Abs(d)) {
 			t.Fatalf("dH/dR %v, differences %v", r.CrownByRadius(), d)
 		}
 	})
@@ -83,7 +83,7 @@ func TestInverseReturnsTheRib(t *testing.T) {
 // The weighted fit must be a minimum: no nearby radius is better.
 func TestFitIsTheMinimum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := Rib{Radius: rapid.Float64Range(700, 2000).Draw(t, "r"), Leg: 900, Arc: 4200}
+		r := Shape{Radius: rapid.Float64Range(700, 2000).Draw(t, "r"), Leg: 900, Arc: 4200}
 		tip := r.TipToTip() + rapid.Float64Range(-40, 40).Draw(t, "dt")
 		crown := r.CrownHeight() + rapid.Float64Range(-40, 40).Draw(t, "dh")
 		f, err := FitRadius(tip, crown, 900, 4200, 2, 3)
@@ -91,7 +91,7 @@ func TestFitIsTheMinimum(t *testing.T) {
 			t.Fatal(err)
 		}
 		cost := func(x float64) float64 {
-			q := Rib{x, 900, 4200}
+			q := Shape{x, 900, 4200}
 			return sq((q.TipToTip()-tip)/2) + sq((q.CrownHeight()-crown)/3)
 		}
 		for _, d := range []float64{-0.01, 0.01, -5, 5} {
@@ -147,7 +147,7 @@ func TestFacesGoBothWays(t *testing.T) {
 }
 
 func TestSolveFromAnyThree(t *testing.T) {
-	want := Rib{Radius: 1337, Leg: 900, Arc: 4100}
+	want := Shape{Radius: 1337, Leg: 900, Arc: 4100}
 	bar, turn, tip, crown := want.BarLength(), 2*want.HalfAngle(), want.TipToTip(), want.CrownHeight()
 	set := func(mask int) (Known, int) {
 		var k Known
@@ -205,7 +205,7 @@ func TestSolveFromAnyThree(t *testing.T) {
 
 func TestSolveConvertsFaces(t *testing.T) {
 	const d = 16.0
-	want := Rib{Radius: 1337, Leg: 900, Arc: 4100}
+	want := Shape{Radius: 1337, Leg: 900, Arc: 4100}
 	phi := want.HalfAngle()
 	span, crown, bar := TipAt(Outside, want.TipToTip(), d, phi), CrownAt(Outside, Floor, want.CrownHeight(), d, phi), want.BarLength()
 	k := Known{BarLength: &bar, Span: &span, Crown: &crown, Diameter: d, SpanFace: Outside, CrownFace: Outside, CrownFoot: Floor}
@@ -237,12 +237,12 @@ func TestCurveAgreesWithRib(t *testing.T) {
 }
 
 func TestBuriedWidth(t *testing.T) {
-	p := Rib{Radius: 1337, Leg: 900, Arc: 4200}.Curve().Place()
+	p := Shape{Radius: 1337, Leg: 900, Arc: 4200}.Curve().Place()
 	w, h, err := p.BuriedWidth(450)
 	if err != nil {
 		t.Fatal(err)
 	}
-	phi := Rib{1337, 900, 4200}.HalfAngle()
+	phi := Shape{1337, 900, 4200}.HalfAngle()
 	close(t, "width", w, p.TipToTip()-2*450/math.Tan(phi), 1e-6)
 	close(t, "clear height", h, p.CrownHeight()-450, 1e-9)
 	if _, _, err := p.BuriedWidth(3000); err == nil {

@@ -55,7 +55,7 @@ func LeanFromChords(chordA, chordB, leg, arc, uChord float64) (Lean, error) {
 }
 
 func chordByRadius(r, leg, arc float64) float64 {
-	c := func(r float64) float64 { return Rib{r, leg, arc}.HalfChord() }
+	c := func(r float64) float64 { return Shape{r, leg, arc}.HalfChord() }
 	d := r * 1e-5
 	return math.Max((c(r+d)-c(r-d))/(2*d), 1e-12)
 }

@@ -44,7 +44,7 @@ func (c Curve) Check() error {
 }
 
 // Curve writes a plain rib as a chain.
-func (r Rib) Curve() Curve {
+func (r Shape) Curve() Curve {
 	return Curve{{Length: r.Leg}, {Length: r.Arc, Curvature: 1 / r.Radius}, {Length: r.Leg}}
 }
 

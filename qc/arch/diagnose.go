@@ -26,7 +26,7 @@ type Diagnosis struct {
 
 // Diagnose puts a shape into one sentence. The largest term in units of its effect on the tips is
 // named; a term is named only beyond twice its uncertainty.
-func (p Placed) Diagnose(s Shape, arc float64) Diagnosis {
+func (p Placed) Diagnose(s Curvature, arc float64) Diagnosis {
 	if !s.Seen(0) && !s.Seen(1) && !s.Seen(2) {
 		return Diagnosis{Sentence: "the readings cannot tell this shape from the target"}
 	}

@@ -17,7 +17,7 @@ func byReadings(t *testing.T, f func(a, b float64) float64, a, b, ua, ub float64
 func TestDoubtOfWhatIsFitted(t *testing.T) {
 	const leg, arc, uTip, uCrown = 900.0, 4200.0, 2.0, 3.0
 	for _, radius := range []float64{1100, 1337, 2400} {
-		r := Rib{radius, leg, arc}
+		r := Shape{radius, leg, arc}
 		tip, crown := r.TipToTip(), r.CrownHeight()
 		fit := func(pick func(Fit) float64) func(a, b float64) float64 {
 			return func(a, b float64) float64 {
@@ -84,11 +84,11 @@ func TestDoubtOfWhatIsFitted(t *testing.T) {
 
 // The shape's terms are linear in the readings, so their doubt is that of each reading by itself, squared and added.
 func TestDoubtOfAShape(t *testing.T) {
-	rib := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	rib := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	target := rib.Curve().Place()
 	at := stations(rib.Arc, 3)
 	const uTip, uCrown, uOffset = 2.0, 3.0, 0.5
-	read := func(moved int) Shape {
+	read := func(moved int) Curvature {
 		r := readingOf(target, target, at, Rigid{})
 		r.UTip, r.UCrown, r.UOffset = uTip, uCrown, uOffset
 		r.ChordA, r.ChordB = nil, nil
@@ -102,7 +102,7 @@ func TestDoubtOfAShape(t *testing.T) {
 			r.Offsets[moved-2].Value += uOffset
 		}
 		r.Tip, r.Crown = &tip, &crown
-		s, err := target.FitShape(r, rib.Arc)
+		s, err := target.FitCurvature(r, rib.Arc)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -127,7 +127,7 @@ func TestDoubtOfAShape(t *testing.T) {
 // bar above and below its centre. The floor touches the lower corner.
 func TestFacesByTheirCorners(t *testing.T) {
 	const d = 12.7
-	for _, r := range []Rib{{1337, 900, 4200}, {2400, 900, 4200}, {1000, 300, 3900}} {
+	for _, r := range []Shape{{1337, 900, 4200}, {2400, 900, 4200}, {1000, 300, 3900}} {
 		p, phi := r.Curve().Place(), r.HalfAngle()
 		a, b := p.At(0), p.At(p.Length())
 		ax, ay := p.Normal(0)
@@ -153,7 +153,7 @@ func TestSincNearZero(t *testing.T) {
 
 // A term is seen beyond twice its uncertainty, and never where the readings do not reach it.
 func TestTermsThatAreSeen(t *testing.T) {
-	s := Shape{K: [3]float64{2.1, -2.1, 1.9}, U: [3]float64{1, 1, 1}, Known: [3]bool{true, true, true}}
+	s := Curvature{K: [3]float64{2.1, -2.1, 1.9}, U: [3]float64{1, 1, 1}, Known: [3]bool{true, true, true}}
 	if !s.Seen(0) || !s.Seen(1) || s.Seen(2) {
 		t.Errorf("seen: %v %v %v, want the first two", s.Seen(0), s.Seen(1), s.Seen(2))
 	}

@@ -7,7 +7,7 @@ import (
 
 // The same difference is told with a good tape and not told with a bad one; the sign names the place.
 func TestFindingsSayWhatCannotBeTold(t *testing.T) {
-	r := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	r := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	for _, c := range []struct {
 		by   float64 // crown height off, mm
 		u    float64

@@ -24,7 +24,7 @@ func RadiusFromTip(tip, leg, arc float64) (float64, error) {
 
 // Fit is a rib fitted to a measured tip-to-tip and crown height. Residuals are measured minus fitted, mm.
 type Fit struct {
-	Rib
+	Shape
 	U             float64 // standard uncertainty of the fitted radius, mm
 	ResidualTip   float64
 	ResidualCrown float64
@@ -65,10 +65,10 @@ func FitRadius(tip, crown, leg, arc, uTip, uCrown float64) (Fit, error) {
 	if phi < 1e-7 {
 		return Fit{}, Refuse("out_of_range", "tip_to_tip_mm", "is %g: the bar is as good as straight and has no radius", tip)
 	}
-	f := Fit{Rib: Rib{Radius: arc / (2 * phi), Leg: leg, Arc: arc}, RadiusFromTip: rt}
+	f := Fit{Shape: Shape{Radius: arc / (2 * phi), Leg: leg, Arc: arc}, RadiusFromTip: rt}
 	f.ResidualTip, f.ResidualCrown = tip-f.TipToTip(), crown-f.CrownHeight()
 	f.U = 1 / math.Sqrt(sq(f.TipByRadius()/uTip)+sq(f.CrownByRadius()/uCrown))
-	byTip := Rib{Radius: rt, Leg: leg, Arc: arc}
+	byTip := Shape{Radius: rt, Leg: leg, Arc: arc}
 	f.CrownGap = crown - byTip.CrownHeight()
 	f.GapLimit = 2 * math.Hypot(uCrown, byTip.CrownByRadius()/byTip.TipByRadius()*uTip)
 	return f, nil

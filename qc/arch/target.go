@@ -58,7 +58,7 @@ func (e *NotEnoughError) Error() string {
 }
 
 // AmbiguousError lists every rib that fits what is given; one more quantity decides.
-type AmbiguousError struct{ Ribs []Rib }
+type AmbiguousError struct{ Ribs []Shape }
 
 func (e *AmbiguousError) Error() string {
 	parts := make([]string, len(e.Ribs))
@@ -71,33 +71,33 @@ func (e *AmbiguousError) Error() string {
 // Solve finds the rib from any three independent quantities. The legs follow the no-waste rule: bar
 // length less arc, halved. With more than three the surplus ones must agree within tol mm; the field
 // that does not is named. Errors: *InputError, *NotEnoughError, *AmbiguousError.
-func (k Known) Solve(tol float64) (Rib, error) {
+func (k Known) Solve(tol float64) (Shape, error) {
 	if err := k.check(); err != nil {
-		return Rib{}, err
+		return Shape{}, err
 	}
-	var found []Rib
+	var found []Shape
 	if k.ArcTurn != nil {
 		phi := *k.ArcTurn / 2
 		es := k.conditions(phi)
 		if len(es) < 2 {
-			return Rib{}, &NotEnoughError{Given: len(es) + 1, Need: 3}
+			return Shape{}, &NotEnoughError{Given: len(es) + 1, Need: 3}
 		}
 		rib, ok := pick(es, phi)
 		if !ok {
-			return Rib{}, &NotEnoughError{Given: 2, Need: 3}
+			return Shape{}, &NotEnoughError{Given: 2, Need: 3}
 		}
-		found = []Rib{rib}
+		found = []Shape{rib}
 	} else {
 		es := k.conditions(1)
 		if len(es) < 3 {
-			return Rib{}, &NotEnoughError{Given: len(es), Need: 3}
+			return Shape{}, &NotEnoughError{Given: len(es), Need: 3}
 		}
 		var err error
 		if found, err = k.scan(); err != nil {
-			return Rib{}, err
+			return Shape{}, err
 		}
 	}
-	var good []Rib
+	var good []Shape
 	var why error
 	for _, r := range found {
 		if err := r.Check(); err != nil {
@@ -114,11 +114,11 @@ func (k Known) Solve(tol float64) (Rib, error) {
 	case len(good) == 1:
 		return good[0], nil
 	case len(good) > 1:
-		return Rib{}, &AmbiguousError{Ribs: good}
+		return Shape{}, &AmbiguousError{Ribs: good}
 	case why != nil:
-		return Rib{}, why
+		return Shape{}, why
 	default:
-		return Rib{}, Refuse("no_shape", k.conditions(1)[0].field, "and the other quantities given fit no rib of up to a full turn")
+		return Shape{}, Refuse("no_shape", k.conditions(1)[0].field, "and the other quantities given fit no rib of up to a full turn")
 	}
 }
 
@@ -145,7 +145,7 @@ func (k Known) check() error {
 }
 
 // pick solves the best conditioned pair of conditions.
-func pick(es []eq, phi float64) (Rib, bool) {
+func pick(es []eq, phi float64) (Shape, bool) {
 	best, i, j := 0.0, 0, 0
 	for a := range es {
 		for b := a + 1; b < len(es); b++ {
@@ -159,7 +159,7 @@ func pick(es []eq, phi float64) (Rib, bool) {
 		}
 	}
 	if best < 1e-9 {
-		return Rib{}, false
+		return Shape{}, false
 	}
 	p, q := es[i], es[j]
 	det := p.a*q.b - q.a*p.b
@@ -168,19 +168,19 @@ func pick(es []eq, phi float64) (Rib, bool) {
 	if math.Abs(l) < 1e-9*math.Abs(r) {
 		l = 0
 	}
-	return Rib{Radius: r, Leg: l, Arc: 2 * r * phi}, true
+	return Shape{Radius: r, Leg: l, Arc: 2 * r * phi}, true
 }
 
 // scan looks for half angles at which the first three conditions agree: the determinant of the
 // augmented system vanishes there.
-func (k Known) scan() ([]Rib, error) {
+func (k Known) scan() ([]Shape, error) {
 	det := func(phi float64) float64 {
 		e := k.conditions(phi)
 		a, b, c := e[0], e[1], e[2]
 		return a.a*(b.b*c.c-c.b*b.c) - a.b*(b.a*c.c-c.a*b.c) + a.c*(b.a*c.b-c.a*b.b)
 	}
 	const steps = 2000
-	var found []Rib
+	var found []Shape
 	last := det(math.Pi / steps / 50)
 	lastPhi := math.Pi / steps / 50
 	for i := 1; i <= steps; i++ {
@@ -205,7 +205,7 @@ func (k Known) scan() ([]Rib, error) {
 }
 
 // agree refuses a rib that misses one of the given quantities by more than tol.
-func (k Known) agree(r Rib, tol float64) error {
+func (k Known) agree(r Shape, tol float64) error {
 	phi := r.HalfAngle()
 	for _, e := range k.conditions(phi) {
 		if got := e.a*r.Radius + e.b*r.Leg; math.Abs(got-e.c) > math.Max(tol, 1e-7*math.Abs(e.c)+1e-7) {

@@ -116,7 +116,7 @@ func (l learned) cautions(a Advice) []string {
 	turn := l.Arc / c
 	if turn > 2*math.Pi {
 		w = append(w, "on this jig the arc is more than a full turn: bend one half at a time")
-	} else if (arch.Rib{Radius: c, Leg: l.Leg, Arc: l.Arc}).LegsCross() {
+	} else if (arch.Shape{Radius: c, Leg: l.Leg, Arc: l.Arc}).LegsCross() {
 		w = append(w, "the legs cross on this jig: bend one half at a time, or set the second leg above the first; mind hands where they pass")
 	}
 	if a.Bars == 0 {

@@ -58,7 +58,7 @@ func (o Order) Check() error {
 // yieldRadius is the radius at which a bar of the grade begins to yield, mm.
 func (o Order) yieldRadius() float64 { return o.Modulus * o.Diameter / (2 * o.GradeYield) }
 
-func (o Order) rib(k float64) arch.Rib { return arch.Rib{Radius: 1 / k, Leg: o.Leg, Arc: o.Arc} }
+func (o Order) rib(k float64) arch.Shape { return arch.Shape{Radius: 1 / k, Leg: o.Leg, Arc: o.Arc} }
 
 // tip is the tip-to-tip of a free rib of curvature k; a rib that sprang straight is as wide as it is long.
 func (o Order) tip(k float64) float64 {

@@ -120,7 +120,7 @@ func Draw(s PlanSpec) (Plan, error) {
 		return Plan{}, err
 	}
 	p.place()
-	p.TipOnJig = arch.Rib{Radius: p.CentreRadius, Leg: s.Leg, Arc: s.Arc}.TipToTip()
+	p.TipOnJig = arch.Shape{Radius: p.CentreRadius, Leg: s.Leg, Arc: s.Arc}.TipToTip()
 	if along, ok := p.crossing(); ok {
 		sin, cos := math.Sincos(p.HalfAngle)
 		p.Crossing = &[2]float64{x, y + p.CentreRadius*cos - along*sin}

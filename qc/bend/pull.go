@@ -14,31 +14,31 @@ type Job struct {
 }
 
 // Free is the geometry of the released rib before any pull. It fails as [Bar.Spring] does.
-func (j Job) Free() (arch.Rib, error) {
+func (j Job) Free() (arch.Shape, error) {
 	if err := j.Bar.Check(); err != nil {
-		return arch.Rib{}, err
+		return arch.Shape{}, err
 	}
 	for _, err := range []error{arch.CheckPositive("jig_centre_radius_mm", j.Loaded), arch.CheckNotNegative("leg_mm", j.Leg), arch.CheckPositive("arc_mm", j.Arc)} {
 		if err != nil {
-			return arch.Rib{}, err
+			return arch.Shape{}, err
 		}
 	}
 	if j.Loaded <= j.Diameter/2 {
-		return arch.Rib{}, arch.Refuse("out_of_range", "jig_centre_radius_mm", "is %g, not more than half the bar's diameter of %g", j.Loaded, j.Diameter)
+		return arch.Shape{}, arch.Refuse("out_of_range", "jig_centre_radius_mm", "is %g, not more than half the bar's diameter of %g", j.Loaded, j.Diameter)
 	}
 	if j.Arc > 2*math.Pi*j.Loaded*(1+1e-12) {
-		return arch.Rib{}, arch.Refuse("out_of_range", "arc_mm", "is %g: more than a full turn at a radius of %g on the jig", j.Arc, j.Loaded)
+		return arch.Shape{}, arch.Refuse("out_of_range", "arc_mm", "is %g: more than a full turn at a radius of %g on the jig", j.Arc, j.Loaded)
 	}
 	return j.released()
 }
 
 // released is Free without a look at the input.
-func (j Job) released() (arch.Rib, error) {
+func (j Job) released() (arch.Shape, error) {
 	kf := j.Released(1 / j.Loaded)
 	if kf*j.Loaded <= 1e-12 {
-		return arch.Rib{}, arch.Refuse("springs_straight", "jig_centre_radius_mm", "is %g: the bar stays elastic and springs straight; only less than %.1f leaves a set", j.Loaded, 1/j.YieldCurvature())
+		return arch.Shape{}, arch.Refuse("springs_straight", "jig_centre_radius_mm", "is %g: the bar stays elastic and springs straight; only less than %.1f leaves a set", j.Loaded, 1/j.YieldCurvature())
 	}
-	return arch.Rib{Radius: 1 / kf, Leg: j.Leg, Arc: j.Arc}, nil
+	return arch.Shape{Radius: 1 / kf, Leg: j.Leg, Arc: j.Arc}, nil
 }
 
 // pulled is a rib under a tip force along the tip line. Moments are F h(x): largest at the crown.

@@ -8,7 +8,7 @@ import (
 
 // Onset is where pulling the tips begins to set the rib.
 type Onset struct {
-	Free                    arch.Rib
+	Free                    arch.Shape
 	CloseTravel, CloseForce float64 // mm towards each other, N
 	OpenTravel, OpenForce   float64 // mm apart, N
 }
@@ -29,7 +29,7 @@ const (
 	coarse = 36
 )
 
-func (j Job) onset(free arch.Rib, steps int) (Onset, error) {
+func (j Job) onset(free arch.Shape, steps int) (Onset, error) {
 	o := Onset{Free: free}
 	cl := newPuller(j, 1, steps)
 	if 2*cl.my <= cl.mj {
@@ -53,7 +53,7 @@ func (j Job) onset(free arch.Rib, steps int) (Onset, error) {
 
 // Set is a pull at the tips with what remains of it.
 type Set struct {
-	Free                      arch.Rib
+	Free                      arch.Shape
 	Travel                    float64 // mm, positive closes
 	TipLoaded, CrownLoaded    float64 // mm
 	Force                     float64 // N along the tip line, positive closes

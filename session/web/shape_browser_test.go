@@ -19,12 +19,12 @@ import (
 // follow from the geometry of a plain arc.
 func openRib(t *testing.T, b *session.Bench, wide float64) {
 	t.Helper()
-	want := arch.Rib{Radius: 1600, Leg: 900, Arc: 4200}
+	want := arch.Shape{Radius: 1600, Leg: 900, Arc: 4200}
 	r, err := arch.RadiusFromTip(want.TipToTip()+wide, want.Leg, want.Arc)
 	if err != nil {
 		t.Fatal(err)
 	}
-	is := arch.Rib{Radius: r, Leg: want.Leg, Arc: want.Arc}
+	is := arch.Shape{Radius: r, Leg: want.Leg, Arc: want.Arc}
 	target, rib := want.Curve().Place(), is.Curve().Place()
 	off := map[string]float64{"tip": wide, "crown": is.CrownHeight() - want.CrownHeight()}
 	for _, s := range []arch.Station{{Leg: arch.LegA, Index: 1, X: -want.Arc / 4}, {Leg: arch.LegB, Index: 1, X: want.Arc / 4}} {

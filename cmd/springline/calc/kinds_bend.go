@@ -236,7 +236,7 @@ type geometryOut struct {
 }
 
 func ribGeometry(in geometryIn) (geometryOut, error) {
-	r := arch.Rib{Radius: in.Radius, Leg: in.Leg, Arc: in.Arc}
+	r := arch.Shape{Radius: in.Radius, Leg: in.Leg, Arc: in.Arc}
 	if err := firstOf(r.Check(), arch.CheckPositive("diameter_mm", in.Diameter), thickerThan(in.Radius, in.Diameter, "radius_mm")); err != nil {
 		return geometryOut{}, err
 	}

@@ -10,7 +10,7 @@ import (
 
 // bent is the target bent further by three curvature terms, as a chain of 400 arcs: an independent
 // non-linear forward model for the linear influence functions.
-func bent(r Rib, k [3]float64) Placed {
+func bent(r Shape, k [3]float64) Placed {
 	const n = 400
 	c := Curve{{Length: r.Leg}}
 	for i := range n {
@@ -38,7 +38,7 @@ func readingOf(p, target Placed, stations []Station, lay Rigid) Reading {
 }
 
 func TestFitShapeFindsTheTerms(t *testing.T) {
-	rib := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	rib := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	target := rib.Curve().Place()
 	rapid.Check(t, func(t *rapid.T) {
 		var k [3]float64
@@ -47,7 +47,7 @@ func TestFitShapeFindsTheTerms(t *testing.T) {
 		}
 		at := stations(rib.Arc, rapid.IntRange(0, 5).Draw(t, "stations"))
 		lay := Rigid{rapid.Float64Range(-5, 5).Draw(t, "dx"), rapid.Float64Range(-5, 5).Draw(t, "dy"), rapid.Float64Range(-0.003, 0.003).Draw(t, "turn")}
-		s, err := target.FitShape(readingOf(bent(rib, k), target, at, lay), rib.Arc)
+		s, err := target.FitCurvature(readingOf(bent(rib, k), target, at, lay), rib.Arc)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -60,10 +60,10 @@ func TestFitShapeFindsTheTerms(t *testing.T) {
 }
 
 func TestFitShapeCannotTell(t *testing.T) {
-	rib := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	rib := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	target := rib.Curve().Place()
 	tip := rib.TipToTip() + 3
-	s, err := target.FitShape(Reading{Tip: &tip, UTip: 5}, rib.Arc)
+	s, err := target.FitCurvature(Reading{Tip: &tip, UTip: 5}, rib.Arc)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,13 +73,13 @@ func TestFitShapeCannotTell(t *testing.T) {
 	if d := target.Diagnose(s, rib.Arc); d.CanTell || !strings.Contains(d.Sentence, "cannot tell") {
 		t.Errorf("diagnosis %+v", d)
 	}
-	if _, err := target.FitShape(Reading{}, rib.Arc); err == nil {
+	if _, err := target.FitCurvature(Reading{}, rib.Arc); err == nil {
 		t.Error("no reading at all was fitted")
 	}
 }
 
 func TestDiagnosePlaces(t *testing.T) {
-	rib := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	rib := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	target := rib.Curve().Place()
 	for _, c := range []struct {
 		k    [3]float64
@@ -89,7 +89,7 @@ func TestDiagnosePlaces(t *testing.T) {
 		{[3]float64{0, 3e-5, 0}, AtCrown}, {[3]float64{0, -3e-5, 0}, AtShoulder},
 		{[3]float64{0, 0, 3e-5}, AtLegA}, {[3]float64{0, 0, -3e-5}, AtLegB},
 	} {
-		s, err := target.FitShape(readingOf(bent(rib, c.k), target, nil, Rigid{}), rib.Arc)
+		s, err := target.FitCurvature(readingOf(bent(rib, c.k), target, nil, Rigid{}), rib.Arc)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -101,7 +101,7 @@ func TestDiagnosePlaces(t *testing.T) {
 
 // The motion taken out leaves the least sum of squares: a little more or less of it leaves more.
 func TestLeastSquaresMotion(t *testing.T) {
-	rib := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	rib := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	target := rib.Curve().Place()
 	rapid.Check(t, func(t *rapid.T) {
 		var off []OffsetAt
@@ -124,11 +124,11 @@ func TestLeastSquaresMotion(t *testing.T) {
 }
 
 func BenchmarkLiveFit(b *testing.B) {
-	rib := Rib{Radius: 1337, Leg: 900, Arc: 4200}
+	rib := Shape{Radius: 1337, Leg: 900, Arc: 4200}
 	target := rib.Curve().Place()
 	r := readingOf(bent(rib, [3]float64{1e-6, 1e-6, 0}), target, stations(rib.Arc, 3), Rigid{})
 	for b.Loop() {
-		if _, err := target.FitShape(r, rib.Arc); err != nil {
+		if _, err := target.FitCurvature(r, rib.Arc); err != nil {
 			b.Fatal(err)
 		}
 		if _, err := FitRadius(*r.Tip, *r.Crown, rib.Leg, rib.Arc, 2, 3); err != nil {
