@@ -80,6 +80,7 @@ func blank(t *testing.T, b qc.Batch) typeset.Sheet {
 // The same record gives the same bytes: twice in this process and in others, started later and in
 // another time zone.
 func TestSameRecordSameBytes(t *testing.T) {
+	t.Parallel()
 	sum := everything(t, shelter(t))
 	if os.Getenv("REPORTS_SUM") != "" {
 		fmt.Printf("sum=%s\n", sum)
@@ -135,6 +136,7 @@ func TestOutOfToleranceFirst(t *testing.T) {
 
 // Whatever is taken away from a rib, it is not shown as a pass in any form.
 func TestIncompleteIsNeverShownAsPass(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(rt *rapid.T) {
 		b := shelter(t)
 		i := rapid.IntRange(0, 22).Draw(rt, "rib")

@@ -238,6 +238,7 @@ var wordBox = regexp.MustCompile(`<word xMin="([-0-9.]+)" yMin="([-0-9.]+)" xMax
 
 // Names as long as names may be: nothing leaves the sheet's text block and nothing is lost.
 func TestLongNamesAreNotClipped(t *testing.T) {
+	t.Parallel()
 	spaced := strings.TrimSpace(strings.Repeat("Wetlands ", 14))[:120]
 	solid := strings.Repeat("W", 119) + "x"
 	for name, long := range map[string]string{"spaced": spaced, "solid": solid} {
@@ -299,6 +300,7 @@ func number(t *testing.T, s string) float64 {
 // Names that break careless writers: brackets and backslashes of PDF strings, markup, formulas, other
 // scripts, characters the face does not have.
 func TestUnusualNamesReachEveryForm(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ name, paper string }{
 		{`=HYPERLINK("x")`, `=HYPERLINK("x")`},
 		{`a)b(c\d\(e`, `a)b(c\d\(e`},

@@ -38,6 +38,7 @@ func zbar(t *testing.T, pictures ...string) []string {
 
 // The report's code, printed and looked at with a phone's camera, gives the numbers that stand beside it.
 func TestReportCodeReadsAsPrinted(t *testing.T) {
+	t.Parallel()
 	b := shelter(t)
 	path := writePDF(t, build(t, b).Sheet, typeset.A4)
 	dir := t.TempDir()

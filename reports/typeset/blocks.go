@@ -41,10 +41,7 @@ func (t *typesetter) fact(f Fact, width, name float64) piece {
 		p.items = append(p.items, draw.Line{A: draw.Point{X: name, Y: 7}, B: draw.Point{X: width, Y: 7}, Style: draw.Style{Stroke: .15}})
 		return p
 	}
-	for _, l := range t.faces.Wrap(f.Value, width-name, bodySize, true) {
-		p.items = append(p.items, draw.Text{At: draw.Point{X: name, Y: p.h + 3.6}, S: l, Size: bodySize, Bold: true})
-		p.h += bodyLine
-	}
+	t.body(&p, f.Value, name, width-name, true)
 	return p
 }
 
@@ -73,7 +70,7 @@ func (t *typesetter) signers(ss []Signer) {
 	}
 	p.h = 5
 	for _, s := range ss {
-		p.items = append(p.items, draw.Line{A: draw.Point{Y: p.h}, B: draw.Point{X: Width, Y: p.h}, Style: draw.Style{Stroke: .2}})
+		p.items = append(p.items, rule(p.h, .2))
 		lines := t.faces.Wrap(s.Name, widths[1]-3, bodySize, false)
 		h := max(14, float64(len(lines))*bodyLine+3)
 		p.items = append(p.items, draw.Text{At: draw.Point{X: 1, Y: p.h + 5.5}, S: s.Part, Size: bodySize, Bold: true})
@@ -83,11 +80,11 @@ func (t *typesetter) signers(ss []Signer) {
 		x := 0.0
 		for _, w := range widths[:len(widths)-1] {
 			x += w
-			p.items = append(p.items, draw.Line{A: draw.Point{X: x - 1, Y: p.h}, B: draw.Point{X: x - 1, Y: p.h + h}, Style: draw.Style{Stroke: .1}})
+			p.items = append(p.items, upright(x-1, p.h, p.h+h))
 		}
 		p.h += h
 	}
-	p.items = append(p.items, draw.Line{A: draw.Point{Y: p.h}, B: draw.Point{X: Width, Y: p.h}, Style: draw.Style{Stroke: .2}})
+	p.items = append(p.items, rule(p.h, .2))
 	p.h += .3
 	t.add(p)
 }

@@ -58,13 +58,12 @@ func layOut(sheet Sheet, faces draw.Faces) ([]draw.Drawing, error) {
 	out := make([]draw.Drawing, len(pages))
 	for i, body := range pages {
 		d := draw.Drawing{W: Width, H: Height}
-		rule := draw.Style{Stroke: .2}
 		d.Items = append(d.Items, running.items...)
 		d.Items = append(d.Items,
 			draw.Text{At: draw.Point{X: Width, Y: 3.2}, S: fmt.Sprintf("page %d of %d", i+1, len(pages)), Size: runSize, Anchor: draw.End},
-			draw.Line{A: draw.Point{Y: running.h + .8}, B: draw.Point{X: Width, Y: running.h + .8}, Style: rule},
+			rule(running.h+.8, .2),
 			draw.Group{Move: draw.Point{Y: t.head}, Items: body},
-			draw.Line{A: draw.Point{Y: Height - footing.h - 1.2}, B: draw.Point{X: Width, Y: Height - footing.h - 1.2}, Style: rule},
+			rule(Height-footing.h-1.2, .2),
 			draw.Group{Move: draw.Point{Y: Height - footing.h}, Items: footing.items})
 		out[i] = d
 	}
@@ -75,10 +74,7 @@ func layOut(sheet Sheet, faces draw.Faces) ([]draw.Drawing, error) {
 func (t *typesetter) running(lines []string, width float64) piece {
 	var p piece
 	for _, l := range lines {
-		for _, s := range t.faces.Wrap(l, width, runSize, false) {
-			p.items = append(p.items, draw.Text{At: draw.Point{Y: p.h + 3.2}, S: s, Size: runSize})
-			p.h += runLine
-		}
+		t.write(&p, l, 0, width, 3.2, runLine, draw.Text{Size: runSize})
 	}
 	return p
 }
@@ -124,14 +120,36 @@ func (t *typesetter) paginate() ([][]draw.Item, error) {
 	return append(pages, page), nil
 }
 
+// write wraps a text below what the piece holds, set as the sample is: base lines are so far below the top of
+// each line.
+func (t *typesetter) write(p *piece, s string, x, width, base, line float64, as draw.Text) {
+	for _, l := range t.faces.Wrap(s, width, as.Size, as.Bold) {
+		as.At, as.S = draw.Point{X: x, Y: p.h + base}, l
+		p.items = append(p.items, as)
+		p.h += line
+	}
+}
+
+// body writes at the size of running text.
+func (t *typesetter) body(p *piece, s string, x, width float64, bold bool) {
+	t.write(p, s, x, width, 3.6, bodyLine, draw.Text{Size: bodySize, Bold: bold})
+}
+
+// rule is a line across the whole width.
+func rule(y, stroke float64) draw.Line {
+	return draw.Line{A: draw.Point{Y: y}, B: draw.Point{X: Width, Y: y}, Style: draw.Style{Stroke: stroke}}
+}
+
+// upright is a line that parts columns.
+func upright(x, from, to float64) draw.Line {
+	return draw.Line{A: draw.Point{X: x, Y: from}, B: draw.Point{X: x, Y: to}, Style: draw.Style{Stroke: .1}}
+}
+
 func (t *typesetter) add(p piece) { t.out = append(t.out, p) }
 
 func (t *typesetter) title(s string) {
 	var p piece
-	for _, l := range t.faces.Wrap(s, Width, titleSize, true) {
-		p.items = append(p.items, draw.Text{At: draw.Point{Y: p.h + 6.4}, S: l, Size: titleSize, Bold: true})
-		p.h += 7.6
-	}
+	t.write(&p, s, 0, Width, 6.4, 7.6, draw.Text{Size: titleSize, Bold: true})
 	p.h += 1.5
 	p.withNext = true
 	t.add(p)
@@ -143,7 +161,7 @@ func (t *typesetter) section(s Section, first bool) {
 		p := piece{h: 7, gap: 5.5, withNext: true}
 		p.items = append(p.items,
 			draw.Text{At: draw.Point{Y: 4.6}, S: s.Title, Size: partSize, Bold: true},
-			draw.Line{A: draw.Point{Y: 6}, B: draw.Point{X: Width, Y: 6}, Style: draw.Style{Stroke: .35}})
+			rule(6, .35))
 		t.add(p)
 	}
 	if s.NewPage && from < len(t.out) {
@@ -189,9 +207,6 @@ func (t *typesetter) block(b Block) {
 
 func (t *typesetter) paragraph(s string, indent float64) piece {
 	p := piece{gap: 1.6}
-	for _, l := range t.faces.Wrap(s, Width-indent, bodySize, false) {
-		p.items = append(p.items, draw.Text{At: draw.Point{X: indent, Y: p.h + 3.6}, S: l, Size: bodySize})
-		p.h += bodyLine
-	}
+	t.body(&p, s, indent, Width-indent, false)
 	return p
 }

@@ -215,7 +215,7 @@ func (t *typesetter) tableHead(tab *Table, widths []float64) piece {
 		}
 		x += widths[i]
 	}
-	p.items = append(p.items, draw.Line{A: draw.Point{Y: p.h - .4}, B: draw.Point{X: Width, Y: p.h - .4}, Style: draw.Style{Stroke: .3}})
+	p.items = append(p.items, rule(p.h-.4, .3))
 	return p
 }
 
@@ -272,10 +272,7 @@ func (t *typesetter) tableRow(tab *Table, r Row, widths []float64) piece {
 	}
 	p.h = most
 	if r.Note != "" {
-		for _, l := range t.faces.Wrap(r.Note, Width-noteIndent-cellPad, bodySize, false) {
-			p.items = append(p.items, draw.Text{At: draw.Point{X: noteIndent, Y: p.h + 3.6}, S: l, Size: bodySize})
-			p.h += bodyLine
-		}
+		t.body(&p, r.Note, noteIndent, Width-noteIndent-cellPad, false)
 	}
 	p.h += rowPad
 	if tab.Blank {
@@ -285,7 +282,7 @@ func (t *typesetter) tableRow(tab *Table, r Row, widths []float64) piece {
 	if r.Strong {
 		p.items = append(p.items, draw.Line{A: draw.Point{X: .4, Y: .5}, B: draw.Point{X: .4, Y: p.h - .5}, Style: draw.Style{Stroke: .8}})
 	}
-	p.items = append(p.items, draw.Line{A: draw.Point{Y: p.h}, B: draw.Point{X: Width, Y: p.h}, Style: draw.Style{Stroke: .1}})
+	p.items = append(p.items, rule(p.h, .1))
 	return p
 }
 
@@ -297,7 +294,7 @@ func columnLines(widths []float64, h float64) []draw.Item {
 	x := 0.0
 	for _, w := range widths[:len(widths)-1] {
 		x += w
-		out = append(out, draw.Line{A: draw.Point{X: x}, B: draw.Point{X: x, Y: h}, Style: draw.Style{Stroke: .1}})
+		out = append(out, upright(x, 0, h))
 	}
 	return out
 }
