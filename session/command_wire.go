@@ -9,6 +9,9 @@ import (
 	"springline/qc/words"
 )
 
+// CodeBadJSON is the code of a refusal of what is no command at all.
+const CodeBadJSON = "bad_json"
+
 // maxOrder bounds a command on the wire, in bytes.
 const maxOrder = 64 << 10
 
