@@ -3,7 +3,8 @@ package qc
 import (
 	"fmt"
 	"math"
-	"strings"
+
+	"springline/qc/words"
 )
 
 // Line is one thing said of a batch: its name and its value in words.
@@ -14,24 +15,24 @@ func (c Capability) Sentence() string {
 	what := c.Char.Label()
 	switch {
 	case c.N < CapabilityFrom:
-		return fmt.Sprintf("%s: nothing is said of the spread below %d ribs; %d so far.", capitalised(what), CapabilityFrom, c.N)
+		return fmt.Sprintf("%s: nothing is said of the spread below %d ribs; %d so far.", words.Capital(what), CapabilityFrom, c.N)
 	case c.SD == 0:
-		return fmt.Sprintf("%s: all %d ribs read the same; the gauge's step hides their spread.", capitalised(what), c.N)
+		return fmt.Sprintf("%s: all %d ribs read the same; the gauge's step hides their spread.", words.Capital(what), c.N)
 	case c.Index == nil:
 		return fmt.Sprintf("%s: the spread is not normal (%s), so only what was seen counts: %d of %d ribs came off the jig outside, which is %s to %s of such ribs at 95 %%.",
-			capitalised(what), probability(c.Normality.P), c.Out, c.N, percentText(c.OutLow), percentText(c.OutHigh))
+			words.Capital(what), probability(c.Normality.P), c.Out, c.N, words.Portion(c.OutLow), words.Portion(c.OutHigh))
 	case c.Index.CpkLowOneSided >= 1.33:
-		return fmt.Sprintf("%s: the jig holds the tolerance well; Cpk is at least %.2f, 95 %% sure from %d ribs.", capitalised(what), c.Index.CpkLowOneSided, c.N)
+		return fmt.Sprintf("%s: the jig holds the tolerance well; Cpk is at least %.2f, 95 %% sure from %d ribs.", words.Capital(what), c.Index.CpkLowOneSided, c.N)
 	case c.Index.CpkLowOneSided >= 1:
-		return fmt.Sprintf("%s: the jig holds the tolerance; Cpk is at least %.2f, 95 %% sure from %d ribs.", capitalised(what), c.Index.CpkLowOneSided, c.N)
+		return fmt.Sprintf("%s: the jig holds the tolerance; Cpk is at least %.2f, 95 %% sure from %d ribs.", words.Capital(what), c.Index.CpkLowOneSided, c.N)
 	case c.Index.Cpk >= 1:
-		return fmt.Sprintf("%s: Cpk is %.2f but %d ribs prove only %.2f (95 %%); more ribs would tell.", capitalised(what), c.Index.Cpk, c.N, c.Index.CpkLowOneSided)
+		return fmt.Sprintf("%s: Cpk is %.2f but %d ribs prove only %.2f (95 %%); more ribs would tell.", words.Capital(what), c.Index.Cpk, c.N, c.Index.CpkLowOneSided)
 	case math.Abs(c.Mean) > c.SD && c.Index.Cp >= 1:
 		return fmt.Sprintf("%s: the ribs are alike and off the middle by %s mm; setting the jig right would bring them in (Cp %.2f, Cpk %.2f).",
-			capitalised(what), signedText(c.Mean), c.Index.Cp, c.Index.Cpk)
+			words.Capital(what), words.SignedDecimals(c.Mean, 2), c.Index.Cp, c.Index.Cpk)
 	default:
 		return fmt.Sprintf("%s: the jig does not hold this tolerance by itself; about %s of ribs come off it outside and need a hand (Cpk %.2f).",
-			capitalised(what), percentText(c.Index.BelowLower+c.Index.AboveUpper), c.Index.Cpk)
+			words.Capital(what), words.Portion(c.Index.BelowLower+c.Index.AboveUpper), c.Index.Cpk)
 	}
 }
 
@@ -41,7 +42,7 @@ func (c Capability) Lines() []Line {
 		return nil
 	}
 	lines := []Line{{"ribs off the jig", c.countText()},
-		{"mean deviation", signedText(c.Mean) + " mm"}, {"spread seen (sd)", Digits2(c.SD) + " mm"}}
+		{"mean deviation", words.SignedDecimals(c.Mean, 2) + " mm"}, {"spread seen (sd)", words.Digits2(c.SD) + " mm"}}
 	lines = append(lines, c.gaugeLines()...)
 	if c.N < CapabilityFrom {
 		return append(lines, Line{"more", fmt.Sprintf("from %d ribs on", CapabilityFrom)})
@@ -57,11 +58,11 @@ func (c Capability) Lines() []Line {
 		lines = append(lines,
 			Line{"Cp", fmt.Sprintf("%.2f (95 %%: %.2f to %.2f)", i.Cp, i.CpLow, i.CpHigh)},
 			Line{"Cpk", fmt.Sprintf("%.2f; at least %.2f, 95 %% sure", i.Cpk, i.CpkLowOneSided)},
-			Line{"95 % of such ribs lie within", fmt.Sprintf("%s to %s mm, 95 %% sure", signedText(c.HoldLow), signedText(c.HoldHigh))})
+			Line{"95 % of such ribs lie within", fmt.Sprintf("%s to %s mm, 95 %% sure", words.SignedDecimals(c.HoldLow, 2), words.SignedDecimals(c.HoldHigh, 2))})
 	}
 	lines = append(lines,
-		Line{"smallest to largest seen", fmt.Sprintf("%s to %s mm; at least %s of such ribs, 95 %% sure, whatever their spread looks like", signedText(c.Smallest), signedText(c.Largest), percentText(c.Covered))},
-		Line{"outside as measured", fmt.Sprintf("%d of %d; %s to %s of such ribs at 95 %%", c.Out, c.N, percentText(c.OutLow), percentText(c.OutHigh))})
+		Line{"smallest to largest seen", fmt.Sprintf("%s to %s mm; at least %s of such ribs, 95 %% sure, whatever their spread looks like", words.SignedDecimals(c.Smallest, 2), words.SignedDecimals(c.Largest, 2), words.Portion(c.Covered))},
+		Line{"outside as measured", fmt.Sprintf("%d of %d; %s to %s of such ribs at 95 %%", c.Out, c.N, words.Portion(c.OutLow), words.Portion(c.OutHigh))})
 	return lines
 }
 
@@ -78,11 +79,11 @@ func (c Capability) gaugeLines() []Line {
 	if c.GaugeFrom == "" {
 		return []Line{{"of it from the gauge", "not known: take two readings on each rib, or make a gauge study"}}
 	}
-	lines := []Line{{"of it from repeating the reading", fmt.Sprintf("%s mm on %d degrees of freedom, from %s", Digits2(c.Gauge), c.GaugeDOF, c.GaugeFrom)}}
+	lines := []Line{{"of it from repeating the reading", fmt.Sprintf("%s mm on %d degrees of freedom, from %s", words.Digits2(c.Gauge), c.GaugeDOF, c.GaugeFrom)}}
 	if c.GaugeIsAll {
 		return append(lines, Line{"of it from the ribs", "none that shows: repeating the reading explains all that was seen"})
 	}
-	return append(lines, Line{"of it from the ribs", fmt.Sprintf("%s mm", Digits2(c.RibSD))})
+	return append(lines, Line{"of it from the ribs", fmt.Sprintf("%s mm", words.Digits2(c.RibSD))})
 }
 
 // RiskSentence states consumer's and producer's risk of the rule on ribs like these, or why it cannot.
@@ -91,14 +92,14 @@ func (c Capability) RiskSentence() string {
 	if c.Risk == nil {
 		switch {
 		case c.N < CapabilityFrom:
-			return fmt.Sprintf("%s: the risks are not stated below %d ribs.", capitalised(what), CapabilityFrom)
+			return fmt.Sprintf("%s: the risks are not stated below %d ribs.", words.Capital(what), CapabilityFrom)
 		case c.Index == nil:
-			return fmt.Sprintf("%s: the risks are not stated, because the spread of the ribs is not normal or does not show.", capitalised(what))
+			return fmt.Sprintf("%s: the risks are not stated, because the spread of the ribs is not normal or does not show.", words.Capital(what))
 		}
-		return fmt.Sprintf("%s: the risks are not stated, because the gauge explains all the spread that was seen.", capitalised(what))
+		return fmt.Sprintf("%s: the risks are not stated, because the gauge explains all the spread that was seen.", words.Capital(what))
 	}
 	return fmt.Sprintf("%s: of ribs as they come off this jig, %s would be out and still be passed (consumer's risk), and %s would be good and still be sent back to be measured or bent again (producer's risk).",
-		capitalised(what), inThousand(c.Risk.FalseAccept), inThousand(c.Risk.FalseReject))
+		words.Capital(what), inThousand(c.Risk.FalseAccept), inThousand(c.Risk.FalseReject))
 }
 
 func inThousand(p float64) string {
@@ -112,40 +113,9 @@ func inThousand(p float64) string {
 	}
 }
 
-// percentText prints a fraction as a percentage of two digits at most.
-func percentText(p float64) string {
-	switch p *= 100; {
-	case p == 0:
-		return "0 %"
-	case p < 0.1:
-		return "under 0.1 %"
-	case p < 10:
-		return fmt.Sprintf("%.1f %%", p)
-	case p > 99 && p < 100:
-		return fmt.Sprintf("%.2f %%", math.Floor(100*p)/100) // never rounded up to all of them
-	default:
-		return fmt.Sprintf("%.0f %%", p)
-	}
-}
-
 func probability(p float64) string {
 	if p < 0.001 {
 		return "p < 0.001"
 	}
 	return fmt.Sprintf("p = %.3f", p)
-}
-
-// signedText prints millimetres of deviation with two decimals and a sign.
-func signedText(mm float64) string {
-	if s := fmt.Sprintf("%+.2f", mm); strings.Trim(s, "+-0.") != "" {
-		return s
-	}
-	return "0.00"
-}
-
-func capitalised(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

@@ -8,7 +8,7 @@
 //   - A target is the wanted rib. It is revised, never edited: (ID, Revision) names one for good.
 //   - A characteristic is one thing measured on a rib; the round is the ordered list of them.
 //   - A reading is a value as received; a measurement is a reading bound to a rib and a characteristic.
-//   - A deviation is measured minus target: positive is proud (larger, outside the curve), negative shy.
+//   - A deviation is measured minus target: positive is larger, or outside the curve; negative is smaller, or inside it.
 //   - A gauge study is several people measuring the same ribs with one gauge in a blind order, each rib several times:
 //     repeatability is how far one person's readings of one rib differ, reproducibility what people add to it.
 //   - A verdict covers the whole rib: PASS, RE-BEND, RE-MEASURE or REJECT. A rib with an open

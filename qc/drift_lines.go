@@ -46,8 +46,8 @@ func (d Drift) Lines() []Line {
 		limits = "provisional limits"
 	}
 	lines = append(lines,
-		Line{"mean deviation", signedText(s.Chart.Mean) + " mm"},
-		Line{limits, fmt.Sprintf("%s to %s mm (mean ± 3 sigma, sigma from the mean moving range of %.2f mm)", signedText(s.Chart.Lower), signedText(s.Chart.Upper), s.Chart.MeanRange)},
+		Line{"mean deviation", words.SignedDecimals(s.Chart.Mean, 2) + " mm"},
+		Line{limits, fmt.Sprintf("%s to %s mm (mean ± 3 sigma, sigma from the mean moving range of %.2f mm)", words.SignedDecimals(s.Chart.Lower, 2), words.SignedDecimals(s.Chart.Upper, 2), s.Chart.MeanRange)},
 		Line{"beyond the limits", s.named(s.Chart.Signals)},
 		Line{"jumps from one rib to the next", s.named(s.Chart.RangeSignals)})
 	x := make([]float64, len(s.Points))
@@ -112,7 +112,7 @@ func (s *Stretch) patterns(x []float64) string {
 func (s *Stretch) tests(x []float64) []Line {
 	var lines []Line
 	if t, err := stats.MannKendall(x); err == nil {
-		text := fmt.Sprintf("%s mm a rib in the middle (%s)", signedText(t.SenSlope), probability(t.P))
+		text := fmt.Sprintf("%s mm a rib in the middle (%s)", words.SignedDecimals(t.SenSlope, 2), probability(t.P))
 		if sum, err := stats.Summarise(x); err == nil && math.Abs(sum.Lag1) > 0.2 {
 			text += fmt.Sprintf("; neighbours are alike (r = %.2f), so p is too small", sum.Lag1)
 		}
@@ -120,7 +120,7 @@ func (s *Stretch) tests(x []float64) []Line {
 	}
 	if c, err := stats.ChangePoint(x); err == nil {
 		lines = append(lines, Line{"likeliest change (Pettitt)", fmt.Sprintf("after rib %s, from %s to %s mm (%s)",
-			s.Points[c.After-1].ID, signedText(c.MeanBefore), signedText(c.MeanAfter), probability(c.PettittP))})
+			s.Points[c.After-1].ID, words.SignedDecimals(c.MeanBefore, 2), words.SignedDecimals(c.MeanAfter, 2), probability(c.PettittP))})
 	}
 	return lines
 }

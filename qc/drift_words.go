@@ -45,7 +45,7 @@ func (d Drift) Past() []string {
 var watched = []CharID{Tip, Crown}
 
 // FindDrift is the one thing to say about the jig: the plainer, then the tips. A change is plainer than a rib that
-// stands alone, whose score is capped at what a step needs. False while there is nothing to say.
+// stands alone, whose score is capped at what a step needs. False as long as nothing has happened.
 func FindDrift(t Target, bent []Bent) (DriftFinding, bool) {
 	var best DriftFinding
 	strength, found := 0.0, false

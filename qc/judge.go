@@ -7,6 +7,7 @@ import (
 
 	"springline/qc/length"
 	"springline/qc/stats"
+	"springline/qc/words"
 )
 
 // Decision is how a batch is judged.
@@ -109,8 +110,8 @@ func decideWord(v *Verdict) {
 		v.Reason = fmt.Sprintf("%s is %s", out.Char.Label(), outBy(*out))
 	case unsure != nil:
 		v.Word, v.Worst = ReMeasure, unsure.Char.ID
-		v.Reason = fmt.Sprintf("%s is %s: too near the limit to prove either way with +-%s mm",
-			unsure.Char.Label(), signedMM(unsure.Dev.Dev), mm(unsure.Guard))
+		v.Reason = fmt.Sprintf("%s is %s: too near the limit to prove either way with ±%s mm",
+			unsure.Char.Label(), words.Tenth(unsure.Dev.Dev), words.Fixed(unsure.Guard, tenthMM))
 	default:
 		v.Word = Pass
 		least := &v.Chars[0]
@@ -153,17 +154,7 @@ func direction(js []Judgement) Direction {
 
 func outBy(j Judgement) string {
 	if j.Dev.Dev > j.Char.Upper {
-		return fmt.Sprintf("%s, %s mm over its upper limit", signedMM(j.Dev.Dev), mm(j.Dev.Dev-j.Char.Upper))
+		return fmt.Sprintf("%s, %s mm over its upper limit", words.Tenth(j.Dev.Dev), words.Fixed(j.Dev.Dev-j.Char.Upper, tenthMM))
 	}
-	return fmt.Sprintf("%s, %s mm under its lower limit", signedMM(j.Dev.Dev), mm(j.Char.Lower-j.Dev.Dev))
-}
-
-// mm prints to a tenth of a millimetre for a sentence; the tables carry the full resolution.
-func mm(l length.Length) string { return l.Text(length.MM, 100*length.Micrometre) }
-
-func signedMM(l length.Length) string {
-	if l > 0 {
-		return "+" + mm(l)
-	}
-	return mm(l)
+	return fmt.Sprintf("%s, %s mm under its lower limit", words.Tenth(j.Dev.Dev), words.Fixed(j.Char.Lower-j.Dev.Dev, tenthMM))
 }

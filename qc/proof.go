@@ -5,6 +5,13 @@ import (
 	"math"
 
 	"springline/qc/length"
+	"springline/qc/words"
+)
+
+// The steps that lengths are said in.
+const (
+	tenthMM     = 100 * length.Micrometre
+	hundredthMM = 10 * length.Micrometre
 )
 
 // Proof is what a gauge can prove of one characteristic, and why not more.
@@ -100,13 +107,13 @@ func (p Proof) Label() string {
 // Sentence names the largest part and what would shrink it, in one sentence.
 func (p Proof) Sentence() string {
 	top := p.Budget.Shares()[0]
-	return fmt.Sprintf("Most of the doubt (%s) is %s: %s.", Share(100*top.Share), top.Name, p.shrink(top.Name))
+	return fmt.Sprintf("Most of the doubt (%s) is %s: %s.", words.Share(100*top.Share), top.Name, p.shrink(top.Name))
 }
 
 // shrink is what makes a part smaller, with the standard uncertainty it would leave.
 func (p Proof) shrink(part string) string {
 	left := func(b Budget) string {
-		return fmt.Sprintf("leaves u = %s mm instead of %s mm", Digits2(b.Combined()/float64(length.Millimetre)), Digits2(p.Budget.Combined()/float64(length.Millimetre)))
+		return fmt.Sprintf("leaves u = %s mm instead of %s mm", words.Digits2(b.Combined()/float64(length.Millimetre)), words.Digits2(p.Budget.Combined()/float64(length.Millimetre)))
 	}
 	b := p.Budget
 	switch part {
@@ -141,10 +148,10 @@ func (p Proof) Zone() string {
 		return "Plain rule: the limits hold as they are and the doubt does not count."
 	}
 	if p.Guard >= p.Char.HalfWidth() {
-		return fmt.Sprintf("The guard band of %s mm leaves nothing of the tolerance: this gauge cannot prove it.", tenthUp(p.Guard))
+		return fmt.Sprintf("The guard band of %s mm leaves nothing of the tolerance: this gauge cannot prove it.", words.AtLeast(p.Guard, tenthMM))
 	}
 	return fmt.Sprintf("The guard band takes %s mm off each limit: a deviation from %s to %s mm is proven in.",
-		p.Guard.Text(length.MM, 10*length.Micrometre), signedHundredth(p.Char.Lower+p.Guard), signedHundredth(p.Char.Upper-p.Guard))
+		words.Fixed(p.Guard, hundredthMM), words.Signed(p.Char.Lower+p.Guard, hundredthMM), words.Signed(p.Char.Upper-p.Guard, hundredthMM))
 }
 
 // Help lists what would widen the pass zone where the guard takes more than half of it; empty else.
@@ -161,7 +168,7 @@ func (p Proof) CosineText() string {
 		return ""
 	}
 	return fmt.Sprintf("Not in the sum, because it works one way only: laid %s mm off the straight line the gauge reads %s mm too long, never too short; twice as far off, four times as much.",
-		p.Cosine.Offset, p.Cosine.Long.Text(length.MM, 10*length.Micrometre))
+		p.Cosine.Offset, words.Fixed(p.Cosine.Long, hundredthMM))
 }
 
 // CoverageText says how the expanded uncertainty comes about.
@@ -170,13 +177,5 @@ func (p Proof) CoverageText() string {
 	if !math.IsInf(p.DOF, 1) {
 		dof = fmt.Sprintf("k is Student's t on %.0f effective degrees of freedom", math.Floor(p.DOF))
 	}
-	return fmt.Sprintf("U = %.2f u = %s mm at 95 %%; %s.", p.Coverage, p.Expanded.Text(length.MM, 10*length.Micrometre), dof)
-}
-
-func signedHundredth(l length.Length) string {
-	s := l.Text(length.MM, 10*length.Micrometre)
-	if l > 0 {
-		return "+" + s
-	}
-	return s
+	return fmt.Sprintf("U = %.2f u = %s mm at 95 %%; %s.", p.Coverage, words.Fixed(p.Expanded, hundredthMM), dof)
 }

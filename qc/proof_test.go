@@ -49,7 +49,7 @@ func TestProofStatesGuardCoverageAndTheOneSidedPart(t *testing.T) {
 	if s := p.CoverageText(); !strings.Contains(s, "U = 2.05 u = 1.5") || !strings.Contains(s, "Student's t on 28 ") && !strings.Contains(s, "Student's t on 29 ") {
 		t.Error(s)
 	}
-	if s := p.Zone(); !strings.Contains(s, "a deviation from -4.7") || !strings.Contains(s, " to +4.7") {
+	if s := p.Zone(); !strings.Contains(s, "a deviation from −4.7") || !strings.Contains(s, " to +4.7") {
 		t.Error(s)
 	}
 	if s := p.CosineText(); !strings.Contains(s, "laid 20 mm off the straight line the gauge reads 0.10 mm too long, never too short") {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // CannotProveError says that a gauge is too coarse for a tolerance, and what would do.
@@ -20,7 +21,7 @@ type CannotProveError struct {
 }
 
 func (e *CannotProveError) Error() string {
-	return fmt.Sprintf("gauge %q cannot prove %s: its uncertainty at %.0f %% takes %s mm off each side of a tolerance of +-%s mm, most of it from the %s; what would: %s",
+	return fmt.Sprintf("gauge %q cannot prove %s: its uncertainty at %.0f %% takes %s mm off each side of a tolerance of ±%s mm, most of it from the %s; what would: %s",
 		e.Gauge, e.Char, 100*e.Confidence, e.Guard.Text(length.MM, 10*length.Micrometre), e.HalfWidth, e.Biggest, strings.Join(e.Would, "; or "))
 }
 
@@ -85,7 +86,7 @@ func remedies(c Characteristic, g Gauge, how Decision, most length.Length) []str
 		fine := g
 		fine.Class, fine.EndFace = "I", false
 		if w := guard(c, fine); w <= most {
-			list = append(list, fmt.Sprintf("a class I tape read from a scribed zero (it takes off %s mm)", tenthUp(w)))
+			list = append(list, fmt.Sprintf("a class I tape read from a scribed zero (it takes off %s mm)", words.AtLeast(w, tenthMM)))
 		}
 	}
 	for step := g.Resolution / 2; step >= g.Resolution/10 && step > 0; step /= 2 {
@@ -105,12 +106,12 @@ func remedies(c Characteristic, g Gauge, how Decision, most length.Length) []str
 		}
 	}
 	if w, ok := slackest(c, g, how, most); ok && w < c.Band {
-		list = append(list, fmt.Sprintf("a rib that rests within +-%s mm however it is laid (rollers or a waxed board under it)", tenthDown(w)))
+		list = append(list, fmt.Sprintf("a rib that rests within ±%s mm however it is laid (rollers or a waxed board under it)", words.AtMost(w, tenthMM)))
 	}
 	if len(list) == 0 && g.Kind != Tape {
 		list = append(list, "a finer gauge")
 	}
-	return append(list, fmt.Sprintf("a tolerance of at least +-%s mm", tenthUp(guard(c, g)+1)))
+	return append(list, fmt.Sprintf("a tolerance of at least ±%s mm", words.AtLeast(guard(c, g)+1, tenthMM)))
 }
 
 // slackest is the widest friction half-band with which the guard stays within most.
@@ -131,14 +132,4 @@ func slackest(c Characteristic, g Gauge, how Decision, most length.Length) (leng
 		}
 	}
 	return lo, true
-}
-
-func tenthUp(l length.Length) string {
-	const t = 100 * length.Micrometre
-	return ((l + t - 1) / t * t).String()
-}
-
-func tenthDown(l length.Length) string {
-	const t = 100 * length.Micrometre
-	return (l / t * t).String()
 }

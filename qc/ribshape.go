@@ -75,7 +75,7 @@ func (t Target) FitShape(v Verdict) (s RibShape, ok bool) {
 		}
 	}
 	if d.Place == arch.Everywhere {
-		s.Sentence += fmt.Sprintf(" (+-%.0f mm)", math.Ceil(2*s.UTip))
+		s.Sentence += fmt.Sprintf(" (±%.0f mm)", math.Ceil(2*s.UTip))
 	}
 	s.Motion = s.onto()
 	if name, off, score := s.standsOut(t, r); score > rough {

@@ -3,13 +3,10 @@ package qc
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"springline/qc/length"
 	"springline/qc/stats"
+	"springline/qc/words"
 )
 
 // StudyWord is what a gauge study comes to.
@@ -61,8 +58,8 @@ func (s Study) Result(gauge Gauge) (StudyResult, error) {
 }
 
 func (r *StudyResult) judge() {
-	name := capital(r.gauge.Name)
-	of := fmt.Sprintf("its spread takes %s of the tolerance of %s", Share(r.ShareOfTolerance), toleranceText(r.char))
+	name := words.Capital(r.gauge.Name)
+	of := fmt.Sprintf("its spread takes %s of the tolerance of %s", words.Share(r.ShareOfTolerance), words.Limits(r.char.Lower, r.char.Upper))
 	switch {
 	case r.ShareOfTolerance <= 10:
 		r.Word, r.Verdict = StudyGood, fmt.Sprintf("%s in these hands is good for %s: %s.", name, r.char.Label(), of)
@@ -118,7 +115,7 @@ type StudyLine struct{ Name, Value string }
 // Lines are the result in words and numbers, standard deviations to two digits.
 func (r StudyResult) Lines() []StudyLine {
 	one := r.Operators == 1
-	lines := []StudyLine{{"same person, same rib (repeatability)", fmt.Sprintf("sd %s mm on %d degrees of freedom; 95 %% sure at least %s, 95 %% sure at most %s mm", Digits2(r.SDRepeat), r.DofRepeat, Digits2(r.RepeatLow), Digits2(r.RepeatHigh))}}
+	lines := []StudyLine{{"same person, same rib (repeatability)", fmt.Sprintf("sd %s mm on %d degrees of freedom; 95 %% sure at least %s, 95 %% sure at most %s mm", words.Digits2(r.SDRepeat), r.DofRepeat, words.Digits2(r.RepeatLow), words.Digits2(r.RepeatHigh))}}
 	switch {
 	case one:
 		lines = append(lines, StudyLine{"between persons (reproducibility)", "not known: one person measured"})
@@ -127,12 +124,12 @@ func (r StudyResult) Lines() []StudyLine {
 			StudyLine{"persons by rib", pooledText(r.PInteraction)})
 	default:
 		lines = append(lines, StudyLine{"between persons (reproducibility)", personsText(r.SDOperator)},
-			StudyLine{"persons by rib", fmt.Sprintf("sd %s mm (p = %.2f)", Digits2(r.SDInteraction), r.PInteraction)})
+			StudyLine{"persons by rib", fmt.Sprintf("sd %s mm (p = %.2f)", words.Digits2(r.SDInteraction), r.PInteraction)})
 	}
-	lines = append(lines, StudyLine{"gauge in these hands, all together", fmt.Sprintf("sd %s mm; 95 %% sure at least %s, 95 %% sure at most %s mm", Digits2(r.SDGauge), Digits2(r.GaugeLow), Digits2(r.GaugeHigh))},
-		StudyLine{"between the ribs", "sd " + Digits2(r.SDPart) + " mm"},
-		StudyLine{"share of the tolerance", Share(r.ShareOfTolerance) + " of " + toleranceText(r.char) + " (six gauge sd)"},
-		StudyLine{"share of the spread seen", Share(r.PercentOfTotal) + " of the sd of all readings"},
+	lines = append(lines, StudyLine{"gauge in these hands, all together", fmt.Sprintf("sd %s mm; 95 %% sure at least %s, 95 %% sure at most %s mm", words.Digits2(r.SDGauge), words.Digits2(r.GaugeLow), words.Digits2(r.GaugeHigh))},
+		StudyLine{"between the ribs", "sd " + words.Digits2(r.SDPart) + " mm"},
+		StudyLine{"share of the tolerance", words.Share(r.ShareOfTolerance) + " of " + words.Limits(r.char.Lower, r.char.Upper) + " (six gauge sd)"},
+		StudyLine{"share of the spread seen", words.Share(r.PercentOfTotal) + " of the sd of all readings"},
 		StudyLine{"classes of rib told apart", r.classes()})
 	if r.Operators == 2 {
 		lines = append(lines, StudyLine{"note", "two persons say little of how a third would read: the upper bound is wide for that"})
@@ -144,7 +141,7 @@ func personsText(sd float64) string {
 	if sd == 0 {
 		return "none that shows beside the repeats"
 	}
-	return "sd " + Digits2(sd) + " mm"
+	return "sd " + words.Digits2(sd) + " mm"
 }
 
 func pooledText(p float64) string {
@@ -167,38 +164,6 @@ func (r StudyResult) classes() string {
 	}
 }
 
-// Digits2 prints a standard deviation in millimetres to two significant digits without an exponent
-// (JCGM 100:2008, 7.2.6), not below a micrometre.
-func Digits2(mm float64) string {
-	if !(mm > 0) {
-		return "0"
-	}
-	// The exponent after rounding: 0.996 is 1.0 and not 1.00.
-	_, exponent, _ := strings.Cut(strconv.FormatFloat(mm, 'e', 1, 64), "e")
-	e, err := strconv.Atoi(exponent)
-	if err != nil {
-		return "?" // no finite number
-	}
-	places := 1 - e
-	return fmt.Sprintf("%.*f", min(max(places, 0), 3), mm)
-}
-
-// Share prints a percentage: whole above ten, two digits below.
-func Share(percent float64) string {
-	if percent >= 10 {
-		return fmt.Sprintf("%.0f %%", percent)
-	}
-	return fmt.Sprintf("%.1f %%", percent)
-}
-
-func toleranceText(c Characteristic) string {
-	plus := ""
-	if c.Upper > 0 {
-		plus = "+"
-	}
-	return c.Lower.String() + " to " + plus + c.Upper.String() + " mm"
-}
-
 // SourceText names a line of the analysis of variance in the words of the bench.
 func SourceText(n stats.SourceName) string {
 	switch n {
@@ -210,10 +175,4 @@ func SourceText(n stats.SourceName) string {
 		return "persons by rib"
 	}
 	return "repeats"
-}
-
-// capital makes the first letter of a name large where it begins a sentence.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // madeStudy is a whole study whose readings deviate by dev(rib, person, round) millimetres from a wanted value of
@@ -70,7 +71,7 @@ func TestStudyWordsAndHelp(t *testing.T) {
 		for _, l := range r.Lines() {
 			text += "\n" + l.Name + ": " + l.Value
 		}
-		if strings.Contains(text, "NaN") || strings.Contains(text, "Inf") || !strings.HasPrefix(text, "Long tape in these hands") || !strings.Contains(text, "-5 to +5 mm") {
+		if strings.Contains(text, "NaN") || strings.Contains(text, "Inf") || !strings.HasPrefix(text, "Long tape in these hands") || !strings.Contains(text, "−5 to +5 mm") {
 			t.Errorf("%s:\n%s", name, text)
 		}
 		if (c.persons == 1) != strings.Contains(text, "not known: one person measured") || (c.persons == 2) != strings.Contains(text, "two persons say little") {
@@ -119,7 +120,7 @@ func TestStudyThatIsNotWholeHasNoResult(t *testing.T) {
 // Two significant digits, JCGM 100:2008 7.2.6; never finer than a micrometre.
 func TestDigits2(t *testing.T) {
 	for mm, want := range map[float64]string{0: "0", 0.23456: "0.23", 0.01999: "0.020", 1.04: "1.0", 12.4: "12", 123.4: "123", 0.00061: "0.001", 0.096: "0.096", 0.996: "1.0", 9.96: "10", math.Inf(1): "?"} {
-		if got := Digits2(mm); got != want {
+		if got := words.Digits2(mm); got != want {
 			t.Errorf("%g is printed %q, want %q", mm, got, want)
 		}
 	}

@@ -117,7 +117,7 @@ func TestWhatWouldProveATolerance(t *testing.T) {
 	}
 	wide := c
 	last := cp.Would[len(cp.Would)-1]
-	l, err := length.Parse(strings.TrimPrefix(strings.TrimSuffix(last, " mm"), "a tolerance of at least +-"), length.Options{DefaultUnit: length.MM})
+	l, err := length.Parse(strings.TrimPrefix(strings.TrimSuffix(last, " mm"), "a tolerance of at least ±"), length.Options{DefaultUnit: length.MM})
 	if err != nil {
 		t.Fatalf("%q: %v", last, err)
 	}
@@ -146,7 +146,7 @@ func TestWhatWouldProveATolerance(t *testing.T) {
 
 	floppy := c
 	floppy.Band = 3 * mmL
-	if cp = refused(floppy, fine); cp == nil || cp.Biggest != PartBand || !offers(cp, "rests within +-1.4 mm") {
+	if cp = refused(floppy, fine); cp == nil || cp.Biggest != PartBand || !offers(cp, "rests within ±1.4 mm") {
 		t.Fatalf("got %v", cp)
 	}
 	if floppy.Band = 1400 * length.Micrometre; refused(floppy, fine) != nil {

@@ -62,7 +62,7 @@ func NewStudy(b qc.Batch, id, software string) (Model, error) {
 		}
 		code, err := section.Record(b)
 		return typeset.Sheet{ID: section.ReportID(b) + "/" + x.ID, Title: section.StudyTitle(b, x.Study), Sections: []typeset.Section{
-			section.StudyHeading(b, x.Study), section.Study("What it came to", x), section.Cautions(), code, section.StudySignatures(b),
+			section.StudyHeading(b, x.Study), section.Study("The result", x), section.Cautions(), code, section.StudySignatures(b),
 		}}, err
 	})
 }

@@ -65,7 +65,7 @@ func TestStudyReport(t *testing.T) {
 		}
 		flat := strings.Join(strings.Fields(text.String()), " ")
 		for _, part := range []string{
-			"USABLE WITH CARE. Tape, blue hook in these hands can be used with care for tip-to-tip: its spread takes 15 % of the tolerance of -6 to +6 mm.",
+			"USABLE WITH CARE. Tape, blue hook in these hands can be used with care for tip-to-tip: its spread takes 15 % of the tolerance of −6 to +6 mm.",
 			"Most of it lies between the persons", "sd 0.20 mm on 78 degrees of freedom", "sd 0.23 mm", "sd 0.30 mm", "sd 1.0 mm", "none that shows (p = 0.97 above 0.25)",
 			"88.362", "3.167", "3.118", "245.61", "hook of the tape on the tie wire", "4; 5 or more",
 		} {

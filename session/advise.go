@@ -57,6 +57,6 @@ func pullText(t qc.Target, c bend.Correction, pulls []bend.Pull) string {
 	if c.TipLoaded < 0 {
 		to = fmt.Sprintf("past each other by %.0f mm, hands out from between the legs", -c.TipLoaded)
 	}
-	return fmt.Sprintf("RE-BEND: %s the tips %s, let go slowly, then measure a fresh round; about %.0f +-%.0f mm is to be expected (%s).%s",
+	return fmt.Sprintf("RE-BEND: %s the tips %s, let go slowly, then measure a fresh round; about %.0f ±%.0f mm is to be expected (%s).%s",
 		verb, to, t.FaceTip(c.Expected), 2*c.UExp, rests, slip)
 }

@@ -40,7 +40,7 @@ func pulledBatch(t *testing.T, pulls int, at time.Time) (qc.Batch, qc.Rib) {
 	return b, r
 }
 
-var band = regexp.MustCompile(`about \d+ \+-(\d+) mm is to be expected \((.*?)\)`)
+var band = regexp.MustCompile(`about \d+ ±(\d+) mm is to be expected \((.*?)\)`)
 
 // The sentence says what its band rests on, and the band narrows as pulls are measured. Pulls of another week
 // are left out: bent steel ages.

@@ -53,10 +53,10 @@ func NewProofSheet(b qc.Batch, char, rib string) (ProofSheet, error) {
 	if v.Measured {
 		s.Rib = rib
 		s.Conformity = fmt.Sprintf("The %s of rib %s deviates %s mm; it is within its limits with a probability of %s.",
-			c.Label(), rib, tenth(v.Dev.Dev), conformityText(v.Conformity))
+			c.Label(), rib, words.Tenth(v.Dev.Dev), conformityText(v.Conformity))
 	}
 	for _, sh := range p.Budget.Shares() {
-		s.Parts = append(s.Parts, PartRow{sh.Name, qc.Digits2(sh.U / 1e6), qc.Share(100 * sh.Share)})
+		s.Parts = append(s.Parts, PartRow{sh.Name, words.Digits2(sh.U / 1e6), words.Share(100 * sh.Share)})
 	}
 	return s, nil
 }

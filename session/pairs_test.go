@@ -332,7 +332,7 @@ func TestLongRunOrder(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
 	for i := range 2 * (shortRun + 1) {
-		passing(t, b, fixed(length.Length(i*7%11-5)*length.Millimetre/2, tenthMM), fixed(length.Length(i*5%13-6)*length.Millimetre/2, tenthMM))
+		passing(t, b, words.Fixed(length.Length(i*7%11-5)*length.Millimetre/2, tenthMM), words.Fixed(length.Length(i*5%13-6)*length.Millimetre/2, tenthMM))
 	}
 	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: b.View().Pairs.Token}})
 	if o := b.View().Pairs.Order; o != nil {

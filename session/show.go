@@ -90,7 +90,7 @@ func (w renderer) held(h *heldValue) HeldView {
 		hv.Label = c.Label()
 	}
 	if h.Suggest != 0 {
-		hv.Suggest = mmText(length.Length(h.Suggest))
+		hv.Suggest = words.MM(length.Length(h.Suggest))
 	}
 	return hv
 }

@@ -6,6 +6,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // action is what to do with the current rib.
@@ -52,12 +53,12 @@ func rebendText(o *batch, v qc.Verdict) string {
 		if v.Direction == qc.OpenUp {
 			verb = "open"
 		}
-		return fmt.Sprintf("RE-BEND: %s the tips by about %s mm, then measure a fresh round.", verb, fixed(by, 100*length.Micrometre))
+		return fmt.Sprintf("RE-BEND: %s the tips by about %s mm, then measure a fresh round.", verb, words.Fixed(by, 100*length.Micrometre))
 	}
 	var out []string
 	for _, j := range v.Chars {
 		if j.Lane == qc.LaneOut {
-			out = append(out, j.Char.Label()+" "+tenth(j.Dev.Dev)+" mm")
+			out = append(out, j.Char.Label()+" "+words.Tenth(j.Dev.Dev)+" mm")
 		}
 	}
 	return "RE-BEND: the tips fit, the curve does not: " + strings.Join(out, ", ") + "; then measure a fresh round."

@@ -93,7 +93,7 @@ func NewDriftSheet(b qc.Batch, char string) (DriftSheet, error) {
 	}
 	for _, st := range d.Stretches {
 		for i, p := range st.Points {
-			row := DriftRow{Rib: p.ID, Jig: p.Jig, Lot: p.Lot, Dev: tenth(p.Dev),
+			row := DriftRow{Rib: p.ID, Jig: p.Jig, Lot: p.Lot, Dev: words.Tenth(p.Dev),
 				Average: strings.Replace(fmt.Sprintf("%+.2f", p.Average+0), "+0.00", "0.00", 1),
 				Up:      fmt.Sprintf("%.2f", p.SumUp), Down: fmt.Sprintf("%.2f", p.SumDown)}
 			if i > 0 {

@@ -3,6 +3,8 @@ package session
 import (
 	"fmt"
 	"math"
+
+	"springline/qc/words"
 )
 
 // JigView is the jig to build for the next bar, as learned from the ribs so far.
@@ -27,13 +29,13 @@ func shownJig(a jigAdvice) *JigView {
 	if a.batch == "" {
 		return nil
 	}
-	v := &JigView{Lot: a.lot, Jig: a.jig, Built: oneTenth(a.face.MM()) + " mm", Warnings: []string{}, Chart: len(a.bends)}
+	v := &JigView{Lot: a.lot, Jig: a.jig, Built: words.Decimals(a.face.MM(), 1) + " mm", Warnings: []string{}, Chart: len(a.bends)}
 	if a.err != nil {
 		v.Fault = "no jig can be advised: " + a.err.Error()
 		return v
 	}
-	v.Advised, v.Band = oneTenth(a.Face)+" mm", "+-"+oneTenth(2*a.UFace)+" mm"
-	v.Expect = fmt.Sprintf("%.0f +-%.0f mm tip-to-tip (%s)", a.target.FaceTip(a.Tip), math.Ceil(2*a.UTip), a.target.Face)
+	v.Advised, v.Band = words.Decimals(a.Face, 1)+" mm", "±"+words.Decimals(2*a.UFace, 1)+" mm"
+	v.Expect = fmt.Sprintf("%.0f ±%.0f mm tip-to-tip (%s)", a.target.FaceTip(a.Tip), math.Ceil(2*a.UTip), a.target.Face)
 	v.Costs = fmt.Sprintf("1 mm of jig radius moves the tips by %.0f mm, 1 %% of yield by %.0f mm",
 		math.Abs(a.TipPerFace), math.Abs(a.TipPerYield))
 	switch a.Bars {
@@ -62,13 +64,10 @@ func shownJig(a jigAdvice) *JigView {
 	case a.fits():
 		v.Now = stands + ": leave it"
 	case off > 0:
-		v.Now = fmt.Sprintf("%s, %s mm too wide: as it is the tips come out about %.0f mm wider", stands, oneTenth(off), miss)
+		v.Now = fmt.Sprintf("%s, %s mm too wide: as it is the tips come out about %.0f mm wider", stands, words.Decimals(off, 1), miss)
 	default:
-		v.Now = fmt.Sprintf("%s, %s mm too tight: as it is the tips come out about %.0f mm closer", stands, oneTenth(-off), miss)
+		v.Now = fmt.Sprintf("%s, %s mm too tight: as it is the tips come out about %.0f mm closer", stands, words.Decimals(-off, 1), miss)
 	}
 	v.Warnings = append(v.Warnings, a.Warnings...)
 	return v
 }
-
-// oneTenth is a computed length in mm with one decimal.
-func oneTenth(mm float64) string { return fmt.Sprintf("%.1f", mm) }

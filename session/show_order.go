@@ -5,16 +5,17 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // shownOrder shows a run order; c is its confirmation, nil before it has one.
 func shownOrder(p pairs, r *runOrder, c *confirmedOrder) *OrderView {
 	v := &OrderView{
-		State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !p.closed, Length: fixed(length.Length(r.body.LengthNM), tenthMM) + " mm",
+		State: "provisional", Stands: []StandView{}, Token: r.token, CanFix: !p.closed, Length: words.Fixed(length.Length(r.body.LengthNM), tenthMM) + " mm",
 	}
 	v.Proof = "proven shortest: no order of these pairs has smaller steps in all"
 	if b, l := r.body.LowerBound, r.body.LengthNM; l > b {
-		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest", fixed(length.Length(b), tenthMM), gap(l, b))
+		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest", words.Fixed(length.Length(b), tenthMM), gap(l, b))
 	}
 	if c != nil {
 		v.State, v.Confirmed = "confirmed", confirmedText(c.By, c.at)
@@ -26,7 +27,7 @@ func shownOrder(p pairs, r *runOrder, c *confirmedOrder) *OrderView {
 	for i, s := range r.body.Order {
 		sv := StandView{Place: i + 1, A: s.A, B: s.B, Turned: s.Turned, Tag: tagText(s.A, s.B, flips[s.A], s.Turned)}
 		if i > 0 {
-			sv.Step = fixed(length.Length(r.steps[i]), tenthMM) + " mm"
+			sv.Step = words.Fixed(length.Length(r.steps[i]), tenthMM) + " mm"
 		}
 		v.Stands = append(v.Stands, sv)
 	}
@@ -38,5 +39,5 @@ func gap(l, bound int64) string {
 	if permille, ok := qc.PathGap(length.Length(l), length.Length(bound)); ok {
 		return fmt.Sprintf("%d.%d %%", permille/10, permille%10)
 	}
-	return fixed(length.Length(l-bound), length.Micrometre) + " mm"
+	return words.Fixed(length.Length(l-bound), length.Micrometre) + " mm"
 }

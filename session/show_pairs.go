@@ -70,7 +70,7 @@ func shownPairs(p pairs) *PairsView {
 		}
 		v.Pairs = append(v.Pairs, pv)
 	}
-	v.Sum = fixed(length.Length(body.SumNM), tenthMM) + " mm"
+	v.Sum = words.Fixed(length.Length(body.SumNM), tenthMM) + " mm"
 	v.CanFix = v.State != "confirmed" && !p.closed && len(v.Pairs) > 0
 	return v
 }
@@ -81,7 +81,7 @@ func confirmedText(by string, at time.Time) string {
 
 // proofText says what is proven of pairs.
 func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
-	bound := fixed(length.Length(b.LowerBound), length.Micrometre) + " mm"
+	bound := words.Fixed(length.Length(b.LowerBound), length.Micrometre) + " mm"
 	text := "proven least: no pairing of these ribs into as many pairs has a sum below " + bound
 	switch {
 	case b.LowerBound != b.SumNM:
@@ -98,7 +98,7 @@ func proofText(b PairsBody, rule qc.PairRule, locked bool) string {
 
 func shownPair(p pairs, x PairBody, turned bool) PairView {
 	v := PairView{
-		A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: fixed(length.Length(x.MismatchNM), tenthMM) + " mm",
+		A: x.A, B: x.B, Flip: x.Flip, Turned: turned, How: "as they are", Mismatch: words.Fixed(length.Length(x.MismatchNM), tenthMM) + " mm",
 		Tag: tagText(x.A, x.B, x.Flip, turned),
 	}
 	switch {
@@ -114,7 +114,7 @@ func shownPair(p pairs, x PairBody, turned bool) PairView {
 	}
 	if place, diff := qc.LargestDifference(p.dev(x.A), p.dev(x.B), x.Flip); place >= 0 {
 		id := p.target.PairPlaces()[place]
-		v.At, v.Largest = string(id), label(p.target, id)+" "+fixed(max(diff, -diff), tenthMM)+" mm"
+		v.At, v.Largest = string(id), label(p.target, id)+" "+words.Fixed(max(diff, -diff), tenthMM)+" mm"
 	}
 	return v
 }
@@ -148,7 +148,7 @@ func costText(c PairLockBody) string {
 		return "the lock cost nothing against the ribs there were"
 	default:
 		return fmt.Sprintf("the lock cost %s mm in all against the best pairing of the ribs there were",
-			fixed(max(length.Length(c.SumNM), 0), 10*length.Micrometre))
+			words.Fixed(max(length.Length(c.SumNM), 0), 10*length.Micrometre))
 	}
 }
 
@@ -161,9 +161,9 @@ func regretText(g pairing.Regret) string {
 		return "locking it now costs nothing against the ribs so far"
 	case g.Worst > 0:
 		return fmt.Sprintf("locking it now costs %s mm in all, and the largest mismatch grows by %s mm",
-			fixed(max(length.Length(g.Sum), 0), 10*length.Micrometre), fixed(length.Length(g.Worst), 10*length.Micrometre))
+			words.Fixed(max(length.Length(g.Sum), 0), 10*length.Micrometre), words.Fixed(length.Length(g.Worst), 10*length.Micrometre))
 	default:
-		return fmt.Sprintf("locking it now costs %s mm in all against the best pairing", fixed(length.Length(g.Sum), 10*length.Micrometre))
+		return fmt.Sprintf("locking it now costs %s mm in all against the best pairing", words.Fixed(length.Length(g.Sum), 10*length.Micrometre))
 	}
 }
 

@@ -16,7 +16,7 @@ func (w renderer) current(r *rib, l *ribLine) *CurrentView {
 		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: w.steps(r, l),
 	}
 	if r.BarLength != 0 {
-		cv.Bar = fmt.Sprintf("bar %s mm: legs %s mm each", r.BarLength, fixed(o.targetOf(r).Leg, tenthMM))
+		cv.Bar = fmt.Sprintf("bar %s mm: legs %s mm each", r.BarLength, words.Fixed(o.targetOf(r).Leg, tenthMM))
 	}
 	next, open := r.Next(o.targetOf(r))
 	if open {
@@ -31,8 +31,8 @@ func (w renderer) current(r *rib, l *ribLine) *CurrentView {
 
 func (w renderer) next(r *rib, c qc.Characteristic) *NextView {
 	nv := &NextView{
-		Char: string(c.ID), Label: c.Label(), Face: string(c.Face), Limit: limits(c), Signed: c.Kind.Signed(),
-		Want: mmText(c.Nominal), Unit: "mm", Reading: len(r.Counted(c.ID)) + 1, Of: c.Repeats,
+		Char: string(c.ID), Label: c.Label(), Face: string(c.Face), Limit: words.Limits(c.Lower, c.Upper), Signed: c.Kind.Signed(),
+		Want: words.MM(c.Nominal), Unit: "mm", Reading: len(r.Counted(c.ID)) + 1, Of: c.Repeats,
 	}
 	if g, ok := w.gaugeFor(c); ok {
 		nv.Gauge, nv.GaugeID, nv.Want = g.Name, g.ID, in(c.Nominal, g.Gauge)
@@ -47,7 +47,7 @@ func (w renderer) next(r *rib, c qc.Characteristic) *NextView {
 	case nv.Reading > 1:
 		nv.Hint = "lift the rib, lay it again, read again"
 	case c.Kind == qc.StationOffset:
-		nv.Hint = "from the target curve: plus is proud, minus is shy"
+		nv.Hint = "from the target curve: plus is outside, minus is inside"
 	case c.Kind == qc.TipToTip, c.Kind == qc.CrownHeight:
 		nv.Hint = "measure on the " + string(c.Face) + " of the bar"
 	}
@@ -75,7 +75,7 @@ func (w renderer) step(r *rib, c qc.Characteristic, j qc.Judgement) StepView {
 	switch {
 	case j.Measured:
 		g, _ := gauge(j.Dev.Gauge)
-		sv.Lane, sv.Sign, sv.Dev, sv.Value = string(j.Lane), sign(j.Dev.Dev), tenth(j.Dev.Dev)+" mm", in(j.Dev.Value, g)
+		sv.Lane, sv.Sign, sv.Dev, sv.Value = string(j.Lane), sign(j.Dev.Dev), words.Tenth(j.Dev.Dev)+" mm", in(j.Dev.Value, g)
 		sv.To20 = to20Text(j.Dev.Temp, j.Dev.To20)
 	case j.Skipped:
 		sv.Lane = "skipped"
@@ -91,7 +91,7 @@ func shownOdd(r *rib, c qc.Characteristic) *OddView {
 	}
 	return &OddView{Seq: o.Seq, Text: fmt.Sprintf("Reading %d of %s, %s, is odd beside the others: it lies %.2f standard deviations off, "+
 		"%.2f is the most that chance makes (Grubbs, 5 %%). Void it with the cause, or leave it.",
-		o.Index+1, c.Label(), mmText(o.Value), o.G, o.Critical)}
+		o.Index+1, c.Label(), words.MM(o.Value), o.G, o.Critical)}
 }
 
 // last is the last measurement taken, while it counts, judged alone.
@@ -116,9 +116,9 @@ func (w renderer) last() *LastView {
 	doubt := qc.Guard(float64(j.U), w.o.decision.Confidence, math.Inf(1))
 	return &LastView{
 		Seq: m.Seq, Rib: r.ID, Char: string(m.Char), Label: c.Label(), Value: rd.received(), Read: rd.readBack(),
-		Dev: tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20),
-		Limit: limits(c), Typed: m.Entry == qc.Typed,
-		Doubt: "+-" + fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + words.Percent(w.o.decision.Confidence),
+		Dev: words.Tenth(dev) + " mm", Lane: string(j.Lane), Sign: sign(dev), To20: to20Text(m.Temp, m.To20),
+		Limit: words.Limits(c.Lower, c.Upper), Typed: m.Entry == qc.Typed,
+		Doubt: "±" + words.Fixed(doubt, min(stepOf(g), 100*length.Micrometre)) + " mm at " + words.Percent(w.o.decision.Confidence),
 	}
 }
 
@@ -131,9 +131,9 @@ func shownRib(o *batch, r *rib, v qc.Verdict) RibView {
 	for _, c := range o.target.Round {
 		cell := CellView{Char: string(c.ID), LimitUM: int64(max(c.Upper, -c.Lower) / length.Micrometre)}
 		if j, ok := v.Of(c.ID); ok && j.Measured {
-			cell.Dev, cell.Lane, cell.DevUM = tenth(j.Dev.Dev), string(j.Lane), int64(j.Dev.Dev/length.Micrometre)
+			cell.Dev, cell.Lane, cell.DevUM = words.Tenth(j.Dev.Dev), string(j.Lane), int64(j.Dev.Dev/length.Micrometre)
 			if c.ID == v.Worst {
-				rv.Worst = c.Label() + " " + tenth(j.Dev.Dev) + " mm"
+				rv.Worst = c.Label() + " " + words.Tenth(j.Dev.Dev) + " mm"
 			}
 		} else if ok && j.Skipped {
 			cell.Lane = "skipped"

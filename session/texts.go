@@ -1,24 +1,10 @@
 package session
 
 import (
-	"strings"
-
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
 )
-
-// hyphen sets the hyphen that numbers of the view have had for a minus.
-func hyphen(s string) string { return strings.ReplaceAll(s, "\u2212", "-") }
-
-// fixed is [words.Fixed] with a hyphen.
-func fixed(l, step length.Length) string { return hyphen(words.Fixed(l, step)) }
-
-// mmText is a length for a sentence: exact millimetres up to a micrometre, with the unit.
-func mmText(l length.Length) string { return hyphen(words.MM(l)) }
-
-// tenth is a deviation in millimetres to a tenth, with its sign.
-func tenth(l length.Length) string { return hyphen(words.Tenth(l)) }
 
 // stepOf is the step that values read with a gauge are shown in: its resolution as a decimal place.
 func stepOf(g qc.Gauge) length.Length {
@@ -42,13 +28,10 @@ func stepOf(g qc.Gauge) length.Length {
 func in(l length.Length, g qc.Gauge) string {
 	u, ok := length.UnitNamed(g.Unit)
 	if !ok {
-		return mmText(l)
+		return words.MM(l)
 	}
-	return hyphen(words.In(l, u, stepOf(g)))
+	return words.In(l, u, stepOf(g))
 }
-
-// limits is a tolerance in words: -6 to +6 mm.
-func limits(c qc.Characteristic) string { return hyphen(words.Limits(c.Lower, c.Upper)) }
 
 // sign is proud, shy or nothing.
 func sign(dev length.Length) string {

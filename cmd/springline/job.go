@@ -8,6 +8,7 @@ import (
 
 	"springline/cmd/springline/job"
 	"springline/qc/bend"
+	"springline/qc/words"
 )
 
 func jobCommand(sys system) *cobra.Command {
@@ -34,8 +35,8 @@ func jobCommand(sys system) *cobra.Command {
 					return err
 				}
 				p := &printer{w: sys.out}
-				p.line("%s: target %s revision %d, %d gauges, %d lots, batch %s: every tolerance can be proven",
-					args[0], j.Target.ID, j.Target.Revision, len(j.Gauges), len(j.Lots), j.Batch.ID)
+				p.line("%s: target %s revision %d, %s, %s, batch %s: every tolerance can be proven",
+					args[0], j.Target.ID, j.Target.Revision, words.Count(len(j.Gauges), "gauge", "gauges"), words.Count(len(j.Lots), "lot", "lots"), j.Batch.ID)
 				if err := jobNumbers(p, j); err != nil {
 					return err
 				}

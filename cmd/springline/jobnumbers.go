@@ -84,14 +84,14 @@ func jobJig(p *printer, j job.Job) error {
 		if err != nil {
 			return err
 		}
-		p.line("  by the grade alone a bar is expected to open to %.0f (+-%.0f) at the centre: bend one and ask springline jig advise", x.Tip,
+		p.line("  by the grade alone a bar is expected to open to %.0f (±%.0f) at the centre: bend one and ask springline jig advise", x.Tip,
 			math.Ceil(2*x.U))
 	}
 	for _, s := range jig.Checks(plan, o, nil) {
 		p.line("  %s", s)
 	}
 	if tol := bend.TipTolerance(t.Rib().TipToTip() + o.Diameter); t.Round[0].Upper.MM() > tol.Plus {
-		p.line("note: +-%s on tip-to-tip is wider than the +-%.0f of %s", t.Round[0].Upper, tol.Plus, tol.Source)
+		p.line("note: ±%s on tip-to-tip is wider than the ±%.0f of %s", t.Round[0].Upper, tol.Plus, tol.Source)
 	}
 	return nil
 }

@@ -2,7 +2,7 @@ package arch
 
 import "math"
 
-// OffsetAt is a measured station: where, and how far proud of the target (mm).
+// OffsetAt is a measured station: where, and how far outside the target (mm).
 type OffsetAt struct {
 	Station
 	Value float64

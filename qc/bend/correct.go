@@ -87,7 +87,7 @@ func (o Order) Correct(s State, tests []Test, pulls []Pull) (Correction, error) 
 	u := math.Max(s.UTip, 0.3)
 	half, mid := (s.TipUpper-s.TipLower)/2, (s.TipUpper+s.TipLower)/2
 	if u > half && fresh(s, tests, pulls) {
-		return Correction{Action: Remeasure, Expected: s.Tip, UExp: u, Reason: fmt.Sprintf("the tip-to-tip is only known to +- %.1f mm, too coarse for limits of +- %.1f mm: lift the rib, lay it again and read again", 2*u, half)}, nil
+		return Correction{Action: Remeasure, Expected: s.Tip, UExp: u, Reason: fmt.Sprintf("the tip-to-tip is only known to ±%.1f mm, too coarse for limits of ±%.1f mm: lift the rib, lay it again and read again", 2*u, half)}, nil
 	}
 	k := o.know(s, tests, pulls, u)
 	return o.choose(s, k, mid, half), nil

@@ -33,9 +33,9 @@ func jigDrift(f JigDrift) string {
 }
 
 func driftBasis(f DriftBasis) string {
-	text := fmt.Sprintf("%s off jig %s", Count(f.Ribs, "rib", "ribs"), f.Jig)
+	text := Count(f.Ribs, "rib", "ribs") + " off " + Named("jig", f.Jig)
 	if f.Lot != "" {
-		text += ", lot " + f.Lot
+		text += ", " + Named("lot", f.Lot)
 	}
 	if f.ProvisionalBelow > 0 {
 		text += fmt.Sprintf("; provisional below %d", f.ProvisionalBelow)

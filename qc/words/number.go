@@ -220,6 +220,14 @@ func joined(items []string, last string) string {
 	return strings.Join(items[:n], ", ") + last + items[n]
 }
 
+// Named puts what a thing is before its name, unless the name says it: lot L1, but lot-1.
+func Named(what, name string) string {
+	if len(name) >= len(what) && strings.EqualFold(name[:len(what)], what) {
+		return name
+	}
+	return what + " " + name
+}
+
 // Capital begins s with a capital letter.
 func Capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)

@@ -54,7 +54,7 @@ func driftTitle(d qc.Drift) string {
 }
 
 func orderRun(s qc.Stretch) draw.OrderRun {
-	r := draw.OrderRun{Name: draw.Shorten("jig "+s.Jig+" · lot "+s.Lot, 40), Limits: s.Limits, Provisional: s.Provisional,
+	r := draw.OrderRun{Name: draw.Shorten(words.Named("jig", s.Jig)+" · "+words.Named("lot", s.Lot), 40), Limits: s.Limits, Provisional: s.Provisional,
 		Mean: s.Chart.Mean, Lower: s.Chart.Lower, Upper: s.Chart.Upper}
 	beyond := map[int]bool{}
 	for _, i := range s.Chart.Signals {

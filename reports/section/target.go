@@ -63,7 +63,7 @@ func target(t qc.Target, columns []typeset.Column, more func(qc.Characteristic) 
 		tab.Rows, before = append(tab.Rows, row(append([]string{c.Label()}, rest...)...)), rest
 	}
 	return typeset.Section{Key: "target", Title: "Target and tolerances", Blocks: []typeset.Block{{Facts: facts},
-		text("A deviation is measured less wanted: above zero is proud (longer, or outside the target curve), below zero is shy. " +
+		text("A deviation is measured less wanted: above zero is longer, or outside the target curve; below zero is shorter, or inside it. " +
 			"Limits are deviations and are inclusive: a value on its limit is within it."), {Table: tab}}}
 }
 

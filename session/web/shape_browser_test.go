@@ -63,7 +63,7 @@ func TestShapeAndJigOnThePage(t *testing.T) {
 			tab.picture("shape-" + s.name)
 			v := b.View()
 			said := eval[string](tab, `document.querySelector('#shape').innerText`)
-			for _, want := range []string{"arc is too open", "+-", v.Current.Action} {
+			for _, want := range []string{"arc is too open", "±", v.Current.Action} {
 				if !strings.Contains(said, want) {
 					t.Errorf("the shape does not say %q:\n%s", want, said)
 				}

@@ -167,7 +167,7 @@ func (p *plant) read(s shape, c qc.Characteristic) float64 {
 	}
 }
 
-// offset is how far a station stands proud of the target curve drawn on the floor, the rib laid with
+// offset is how far a station stands outside the target curve drawn on the floor, the rib laid with
 // its tips level on the drawing's tip line and its crown mark midway between both crowns.
 func (p *plant) offset(laid arch.Placed, id qc.CharID) float64 {
 	wanted := arch.Shape{Radius: p.target.Radius.MM(), Leg: p.target.Leg.MM(), Arc: p.target.Arc.MM()}.Curve().Place()

@@ -1,7 +1,7 @@
 // The left half: the rib on the bench, its picture, what to measure next, and the large panel that
 // carries the reading and the verdict.
 
-import { el, byId, redraw } from './dom.js';
+import { el, byId, named, redraw } from './dom.js';
 import { arch, spoken } from './arch.js';
 import { bar } from './charts.js';
 import { sign, lane, fillOf } from './signs.js';
@@ -44,7 +44,7 @@ function head({ current, batch }) {
   return [
     el('h1.tag', {}, el('span.small', {}, 'RIB'), ' ', current.rib),
     el('p.count', {}, el('b', {}, `${current.number} of ${batch.planned}`),
-      current.lot ? el('span', {}, 'lot ' + current.lot) : null,
+      current.lot ? el('span', {}, named('lot', current.lot)) : null,
       current.bar ? el('span', {}, current.bar) : null,
       current.round > 1 ? el('span', {}, 'round ' + current.round) : null),
   ];
@@ -121,7 +121,7 @@ function reading(v) {
   const cell = lastCell(v);
   return [
     top(l.sign, last.sign, l.word || 'TAKEN', null, last.dev ? el('b.dev', {}, last.dev) : null),
-    el('p.beside', {}, [last.label, last.sign, last.typed && 'typed', last.dev && last.doubt.replace('+-', '±'), last.to_20].filter(Boolean).join(' · ')),
+    el('p.beside', {}, [last.label, last.sign && { proud: 'over', shy: 'under' }[last.sign], last.typed && 'typed', last.dev && last.doubt, last.to_20].filter(Boolean).join(' · ')),
     digits(last.value),
     cell && last.dev ? bar(cell, `${last.dev}, limits ${last.limit}`) : null,
     last.dev ? null : el('p.say', {}, last.read),
@@ -135,7 +135,7 @@ function verdict(v) {
   const tail = last && last.rib === current.rib ? el('p.beside', {}, `last: ${last.label} ${last.value}${last.dev ? ', ' + last.dev : ''}`) : null;
   return [
     top(current.verdict, way, null, el('p.beside', {}, 'rib ' + current.rib)),
-    el('p.say.reason', {}, current.reason.replace('+-', '±')),
+    el('p.say.reason', {}, current.reason),
     current.action ? el('p.say.do', {}, current.action) : null,
     tail,
   ];

@@ -30,6 +30,9 @@ function fill(e, classes, props, kids) {
 
 export const byId = (id) => document.getElementById(id);
 
+// named puts what a thing is before its name, unless the name says it: lot L1, but lot-1.
+export const named = (what, name) => name.toLowerCase().startsWith(what) ? name : what + ' ' + name;
+
 const drawn = new WeakMap();
 
 // redraw rebuilds what is in host when data changed, and keeps the focus on the element that carries

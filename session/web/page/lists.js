@@ -1,6 +1,6 @@
 // The right half: the round of this rib, the batch table, values that wait, gauges and notices.
 
-import { el, byId, redraw } from './dom.js';
+import { el, byId, named, redraw } from './dom.js';
 import { spot } from './charts.js';
 import { sign, chip, lane } from './signs.js';
 import { button } from './press.js';
@@ -42,7 +42,7 @@ function table(heads, ribs, now, act) {
     el('tbody', { role: 'rowgroup' }, ribs.map((r) => el('tr' + (r.rib === now ? '.is-now' : ''), { role: 'row' },
       el('th', { role: 'rowheader', scope: 'row' }, button('pick', { 'data-k': 'rib' + r.rib, 'aria-label': `put rib ${r.rib} on the bench` }, () => act.choose(r), r.rib)),
       el('td.verdict', { role: 'cell' }, chip(r.verdict, r.cells.find((c) => c.lane === 'out')?.dev_um < 0 ? 'shy' : 'proud'),
-        el('span.note', {}, [r.lot && 'lot ' + r.lot, r.round > 1 && 'round ' + r.round, r.pair && (r.pair === 'spare' ? 'spare' : 'with ' + r.pair)].filter(Boolean).join(' · ')),
+        el('span.note', {}, [r.lot && named('lot', r.lot), r.round > 1 && 'round ' + r.round, r.pair && (r.pair === 'spare' ? 'spare' : 'with ' + r.pair)].filter(Boolean).join(' · ')),
         r.worst && r.verdict !== 'PASS' ? el('span.note', {}, r.worst) : null),
       r.cells.map((c, i) => el('td.cell', { role: 'cell', 'data-head': heads[i] || c.char },
         el('div.band', {}, spot(c)), el(c.lane === 'out' || c.lane === 'unsure' ? 'b' : 'span', {}, c.dev || '–'), c.dev ? el('span.unseen', {}, ' ' + lane(c.lane).word) : null))))));

@@ -1,5 +1,5 @@
 // The gauge study: whose turn it is, in large words, while readings go to the study; how to start one; and
-// what it came to. While it runs no reading is shown, not even those of the ribs: whoever measures must not
+// its result. While it runs no reading is shown, not even those of the ribs: whoever measures must not
 // know what was read before.
 
 import { el, byId, redraw } from './dom.js';
