@@ -54,7 +54,8 @@ func TestJudgedOnceIsJudgedRibByRib(t *testing.T) {
 	for _, r := range j.ByNeed {
 		need = append(need, r.ID+" "+string(r.Verdict.Word))
 	}
-	if want := []string{"b RE-BEND", "d RE-MEASURE", "c OPEN", "a PASS"}; !slices.Equal(need, want) || !slices.Equal(order, []string{"a", "b", "c", "d"}) {
+	if want := []string{"b RE-BEND", "d RE-MEASURE", "c OPEN", "a PASS"}; !slices.Equal(need, want) ||
+		!slices.Equal(order, []string{"a", "b", "c", "d"}) {
 		t.Errorf("by need %v, want %v; in order %v", need, want, order)
 	}
 	if r, ok := j.JudgedRib("d"); !ok || r.Verdict.Word != ReMeasure || len(j.With(Pass)) != 1 || len(j.Measured(Tip)) != 4 {
@@ -93,7 +94,8 @@ func TestStepsByHand(t *testing.T) {
 	const mm, um = length.Millimetre, length.Micrometre
 	for _, c := range []struct{ got, want length.Length }{
 		{ExactStep(0), mm}, {ExactStep(3 * mm), mm}, {ExactStep(-2500 * um), 100 * um}, {ExactStep(7 * um), um}, {ExactStep(1), 1},
-		{ReadStep(mm, 1), mm}, {ReadStep(mm, 2), 100 * um}, {ReadStep(10*um, 1), 10 * um}, {ReadStep(10*um, 3), um}, {ReadStep(500*um, 1), 100 * um},
+		{ReadStep(mm, 1), mm}, {ReadStep(mm, 2), 100 * um}, {ReadStep(10*um, 1), 10 * um}, {ReadStep(10*um, 3), um},
+		{ReadStep(500*um, 1), 100 * um},
 	} {
 		if c.got != c.want {
 			t.Errorf("a step of %d nm, want %d", c.got, c.want)

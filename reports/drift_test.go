@@ -13,8 +13,8 @@ import (
 	"springline/reports/typeset"
 )
 
-// moved is the invented batch out of one lot, with every rib from the 15th on 9 mm wider than it was (10 mm with what the lots differ), and the
-// strays that need a hand brought in.
+// moved is the invented batch out of one lot, with every rib from the 15th on 9 mm wider than it was (10 mm with
+// what the lots differ), and the strays that need a hand brought in.
 func moved(t testing.TB) qc.Batch {
 	t.Helper()
 	b := shelter(t)
@@ -97,7 +97,8 @@ func TestReportKeepsWhatWasFoundBefore(t *testing.T) {
 	}
 	b.Jigs = append(b.Jigs, qc.Jig{ID: "J2", FaceRadius: mm(1300), Blocks: 9})
 	text, _ := textOf(t, b)
-	for _, want := range []string{"Nothing is said of the jig below 8 ribs; so far 5 ribs off jig J2, lot L1.", "Before the last set-up or lot:", "20 ribs off jig J1, lot L1: The tips have opened by about 10 mm since rib R15"} {
+	for _, want := range []string{"Nothing is said of the jig below 8 ribs; so far 5 ribs off jig J2, lot L1.",
+		"Before the last set-up or lot:", "20 ribs off jig J1, lot L1: The tips have opened by about 10 mm since rib R15"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the report does not say %q", want)
 		}

@@ -46,7 +46,8 @@ func arch(t testing.TB, stations int) qc.Target {
 func shelterGauges() []qc.Gauge {
 	return []qc.Gauge{
 		{ID: "T1", Name: "Tape, blue hook", Kind: qc.Tape, Class: "I", EndFace: true, Resolution: length.Millimetre, Unit: "mm",
-			Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}, Checked: at(-14 * 1440), Due: at(170 * 1440), CheckNote: "against the shed's master tape, 0.2 mm long at 3 m"},
+			Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}, Checked: at(-14 * 1440), Due: at(170 * 1440),
+			CheckNote: "against the shed's master tape, 0.2 mm long at 3 m"},
 		{ID: "C1", Name: "Depth caliper", Kind: qc.Caliper, Limit: mm(.05), Resolution: mm(.01), Unit: "mm",
 			Measures: []qc.Kind{qc.StationOffset}, Checked: at(-400 * 1440), Due: at(-35 * 1440)},
 	}

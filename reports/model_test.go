@@ -262,7 +262,8 @@ func printed(t *rapid.T, s string) length.Length {
 
 func TestEverySectionIsThere(t *testing.T) {
 	m := build(t, shelter(t))
-	for _, key := range []string{"batch", "result", "target", "gauges", "rule", "ribs", "charts", "shapes", "pairs", "values", "cautions", "record", "signatures"} {
+	for _, key := range []string{"batch", "result", "target", "gauges", "rule", "ribs", "charts", "shapes", "pairs", "values",
+		"cautions", "record", "signatures"} {
 		section(t, m.Sheet, key)
 	}
 	var b bytes.Buffer
@@ -272,7 +273,8 @@ func TestEverySectionIsThere(t *testing.T) {
 	text := strings.Join(strings.Fields(b.String()), " ")
 	for _, want := range []string{
 		"Wren Okafor-Lind", "Ibis Fen reserve", "UTC+10:00", "outside of the bar", "check overdue", "Proven at 95 %", "1.645 u", "inclusive",
-		"caliper jaw on the tie wire", "paint still wet", "turned end for end", "relates only to the ribs listed", "whip", "cross", "sharp", "gloves",
+		"caliper jaw on the tie wire", "paint still wet", "turned end for end", "relates only to the ribs listed", "whip", "cross",
+		"sharp", "gloves",
 		"Bend cold only", "nothing on strength", "licensed engineer", "not a certificate", "4be01c9f7a63d258", "Taken again 1", "Voided 1",
 	} {
 		if !strings.Contains(text, want) {

@@ -208,7 +208,8 @@ func TestPageNumbersAreRightFromOneToSixPages(t *testing.T) {
 	for n := 1; n <= 5; n++ {
 		m.Sections = nil
 		for i := range n {
-			m.Sections = append(m.Sections, typeset.Section{Key: strconv.Itoa(i), Title: "Part", NewPage: i > 0, Blocks: []typeset.Block{{Text: "text"}}})
+			m.Sections = append(m.Sections, typeset.Section{Key: strconv.Itoa(i), Title: "Part", NewPage: i > 0,
+				Blocks: []typeset.Block{{Text: "text"}}})
 		}
 		if got := checkPageNumbers(t, m, seen); got != n {
 			t.Errorf("%d parts with a page each are on %d pages", n, got)

@@ -19,12 +19,16 @@ func studied(t testing.TB) qc.Batch {
 	t.Helper()
 	b := shelter(t)
 	book := [3][3][10]float64{
-		{{.29, -.56, 1.34, .47, -.80, .02, .59, -.31, 2.26, -1.36}, {.41, -.68, 1.17, .50, -.92, -.11, .75, -.20, 1.99, -1.25}, {.64, -.58, 1.27, .64, -.84, -.21, .66, -.17, 2.01, -1.31}},
-		{{.08, -.47, 1.19, .01, -.56, -.20, .47, -.63, 1.80, -1.68}, {.25, -1.22, .94, 1.03, -1.20, .22, .55, .08, 2.12, -1.62}, {.07, -.68, 1.34, .20, -1.28, .06, .83, -.34, 2.19, -1.50}},
-		{{.04, -1.38, .88, .14, -1.46, -.29, .02, -.46, 1.77, -1.49}, {-.11, -1.13, 1.09, .20, -1.07, -.67, .01, -.56, 1.45, -1.77}, {-.15, -.96, .67, .11, -1.45, -.49, .21, -.49, 1.87, -2.16}},
+		{{.29, -.56, 1.34, .47, -.80, .02, .59, -.31, 2.26, -1.36}, {.41, -.68, 1.17, .50, -.92, -.11, .75, -.20, 1.99, -1.25},
+			{.64, -.58, 1.27, .64, -.84, -.21, .66, -.17, 2.01, -1.31}},
+		{{.08, -.47, 1.19, .01, -.56, -.20, .47, -.63, 1.80, -1.68}, {.25, -1.22, .94, 1.03, -1.20, .22, .55, .08, 2.12, -1.62},
+			{.07, -.68, 1.34, .20, -1.28, .06, .83, -.34, 2.19, -1.50}},
+		{{.04, -1.38, .88, .14, -1.46, -.29, .02, -.46, 1.77, -1.49}, {-.11, -1.13, 1.09, .20, -1.07, -.67, .01, -.56, 1.45, -1.77},
+			{-.15, -.96, .67, .11, -1.45, -.49, .21, -.49, 1.87, -2.16}},
 	}
 	tip, _ := b.Target.Characteristic(qc.Tip)
-	s := qc.Study{StudyPlan: qc.StudyPlan{ID: "study-1", Char: tip, Gauge: "T1", Persons: []string{"Wren Okafor-Lind", "Teodor Vance", "Ana"}, Repeats: 3, Seed: 7},
+	s := qc.Study{StudyPlan: qc.StudyPlan{ID: "study-1", Char: tip, Gauge: "T1",
+		Persons: []string{"Wren Okafor-Lind", "Teodor Vance", "Ana"}, Repeats: 3, Seed: 7},
 		Started: at(100), Ended: at(160), Finished: true, By: "Teodor Vance"}
 	for i := range 10 {
 		s.Ribs = append(s.Ribs, b.Ribs[i].ID)
@@ -65,8 +69,10 @@ func TestStudyReport(t *testing.T) {
 		}
 		flat := strings.Join(strings.Fields(text.String()), " ")
 		for _, part := range []string{
-			"USABLE WITH CARE. Tape, blue hook in these hands can be used with care for tip-to-tip: its spread takes 15 % of the tolerance of −6 to +6 mm.",
-			"Most of it lies between the persons", "sd 0.20 mm on 78 degrees of freedom", "sd 0.23 mm", "sd 0.30 mm", "sd 1.0 mm", "none that shows (p = 0.97 above 0.25)",
+			"USABLE WITH CARE. Tape, blue hook in these hands can be used with care for tip-to-tip: " +
+				"its spread takes 15 % of the tolerance of −6 to +6 mm.",
+			"Most of it lies between the persons", "sd 0.20 mm on 78 degrees of freedom", "sd 0.23 mm", "sd 0.30 mm", "sd 1.0 mm",
+			"none that shows (p = 0.97 above 0.25)",
 			"88.362", "3.167", "3.118", "245.61", "hook of the tape on the tie wire", "4; 5 or more",
 		} {
 			if !strings.Contains(flat, part) {

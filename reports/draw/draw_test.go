@@ -53,7 +53,8 @@ func signs() []draw.Item {
 }
 
 func chart() draw.Drawing {
-	c := draw.Chart{W: 190, H: 56, Title: "Crown: 1 out", Unit: "mm", XName: "No.", Lower: -5, Upper: 5, LowerText: "limit −5", UpperText: "limit +5"}
+	c := draw.Chart{W: 190, H: 56, Title: "Crown: 1 out", Unit: "mm", XName: "No.", Lower: -5, Upper: 5, LowerText: "limit −5",
+		UpperText: "limit +5"}
 	for i, v := range []float64{.4, -1.2, 6.1, 4.6, 40, 0, -3} {
 		p := draw.ChartPoint{X: fmt.Sprint(i + 1), Y: v, Half: .8, Group: fmt.Sprint("L", i/4+1)}
 		switch {

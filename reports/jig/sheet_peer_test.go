@@ -53,7 +53,8 @@ func TestJigSheetCanBeTapedOut(t *testing.T) {
 					t.Errorf("block %s: %.2f from block 1 by its X and Y, the sheet says %s", r[1], got, r[4])
 				}
 			}
-			for _, want := range []string{fmt.Sprintf("%.1f mm", spec.Face), "licensed engineer", "loaded spring", "not by hand", "common practice, no source", "100 mm", "1 mm of error in the face radius", "1 % of yield"} {
+			for _, want := range []string{fmt.Sprintf("%.1f mm", spec.Face), "licensed engineer", "loaded spring", "not by hand",
+				"common practice, no source", "100 mm", "1 mm of error in the face radius", "1 % of yield"} {
 				if !strings.Contains(strings.ToLower(strings.Join(strings.Fields(text), " ")), strings.ToLower(want)) {
 					t.Errorf("the sheet does not say %q", want)
 				}
@@ -61,7 +62,8 @@ func TestJigSheetCanBeTapedOut(t *testing.T) {
 			for _, c := range []struct {
 				word string
 				said bool
-			}{{"LEGS CROSS", name == "forty blocks"}, {"ONE HALF AT A TIME", name == "one half"}, {"TOO FEW BLOCKS", name == "five blocks"}, {"NOT BY HAND", name == "heavy" || name == "no legs"}} {
+			}{{"LEGS CROSS", name == "forty blocks"}, {"ONE HALF AT A TIME", name == "one half"}, {"TOO FEW BLOCKS", name == "five blocks"},
+				{"NOT BY HAND", name == "heavy" || name == "no legs"}} {
 				if strings.Contains(text, c.word) != c.said {
 					t.Errorf("%q said: %v, want %v", c.word, !c.said, c.said)
 				}

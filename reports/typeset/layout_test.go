@@ -80,7 +80,8 @@ func TestPagesHoldWhateverTheyAreGiven(t *testing.T) {
 			tab.Columns = append(tab.Columns, Column{Head: fmt.Sprintf("A%d", i), Unit: "mm", Align: Number, Marks: true})
 		}
 		for i := range rapid.IntRange(1, 30).Draw(rt, "rows") {
-			row := Row{Strong: i%3 == 0, Cells: []Cell{{Text: fmt.Sprint(i)}, {Text: name.Draw(rt, "name"), Bold: true}, {Text: "RE-MEASURE", Sign: draw.DottedTri, Bold: true}}}
+			row := Row{Strong: i%3 == 0, Cells: []Cell{{Text: fmt.Sprint(i)},
+				{Text: name.Draw(rt, "name"), Bold: true}, {Text: "RE-MEASURE", Sign: draw.DottedTri, Bold: true}}}
 			for range tab.Columns[3:] {
 				row.Cells = append(row.Cells, Cell{Text: "−12." + strings.Repeat("3", places), Second: "±0.06", Mark: "▼", Bold: true})
 			}
@@ -90,9 +91,12 @@ func TestPagesHoldWhateverTheyAreGiven(t *testing.T) {
 			tab.Rows = append(tab.Rows, row)
 		}
 		m.Sections = []Section{
-			{Key: "a", Title: "Facts", Blocks: []Block{{Facts: []Fact{{"Batch", name.Draw(rt, "id")}, {"Place", name.Draw(rt, "place")}, {"Date", ""}, {"Maker", "M"}, {"Lot", "L"}}}}},
+			{Key: "a", Title: "Facts", Blocks: []Block{{Facts: []Fact{
+				{"Batch", name.Draw(rt, "id")}, {"Place", name.Draw(rt, "place")}, {"Date", ""}, {"Maker", "M"}, {"Lot", "L"}}}}},
 			{Key: "b", Title: "Ribs", Blocks: []Block{{Text: name.Draw(rt, "text")}, {Table: tab}}},
-			{Key: "c", Title: "Signed", Together: true, Blocks: []Block{{Table: &Table{Columns: tab.Columns[:1], Rows: []Row{{Cells: []Cell{{Text: "1"}}}, {Cells: []Cell{{Text: "2"}}}}}}, {Signers: []Signer{{"Maker", name.Draw(rt, "maker")}, {Part: "Checker"}}}}},
+			{Key: "c", Title: "Signed", Together: true, Blocks: []Block{
+				{Table: &Table{Columns: tab.Columns[:1], Rows: []Row{{Cells: []Cell{{Text: "1"}}}, {Cells: []Cell{{Text: "2"}}}}}},
+				{Signers: []Signer{{"Maker", name.Draw(rt, "maker")}, {Part: "Checker"}}}}},
 		}
 		pages, err := layOut(m, faces)
 		if err != nil {
