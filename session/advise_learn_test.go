@@ -10,6 +10,7 @@ import (
 	"springline/qc"
 	"springline/qc/bend"
 	"springline/qc/length"
+	"springline/session/show"
 )
 
 // pulledBatch is a batch of ribs 40 mm too narrow of which the first few were opened by one law: a spread that
@@ -53,9 +54,9 @@ func TestAdviceSaysWhatItRestsOn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		m := band.FindStringSubmatch(Advise(b, r, v))
+		m := band.FindStringSubmatch(show.Advise(b, r, v))
 		if m == nil {
-			t.Fatalf("%d pulls: %q", n, Advise(b, r, v))
+			t.Fatalf("%d pulls: %q", n, show.Advise(b, r, v))
 		}
 		widths[n], _ = strconv.Atoi(m[1])
 		want := map[int]string{0: "no such pull has been measured yet", 1: "learned from 1 such pull"}[n]
@@ -74,15 +75,15 @@ func TestAdviceSaysWhatItRestsOn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if m := band.FindStringSubmatch(Advise(old, r, v)); m == nil || m[2] != "no such pull has been measured yet" {
-		t.Errorf("pulls of the week before last: %q", Advise(old, r, v))
+	if m := band.FindStringSubmatch(show.Advise(old, r, v)); m == nil || m[2] != "no such pull has been measured yet" {
+		t.Errorf("pulls of the week before last: %q", show.Advise(old, r, v))
 	}
 }
 
 // A pull that left the tips where no pull of this steel does is named before the next one.
 func TestSlipIsNamed(t *testing.T) {
 	tt := qc.Target{Face: qc.Centre, Bar: qc.Bar{Diameter: 12 * mm}, Leg: 900 * mm, Arc: 4200 * mm, Radius: 1337 * mm}
-	text := pullText(tt, bend.Correction{Action: bend.Open, TipLoaded: 3500, Expected: 2670, UExp: 5, Slip: true}, nil)
+	text := show.PullText(tt, bend.Correction{Action: bend.Open, TipLoaded: 3500, Expected: 2670, UExp: 5, Slip: true}, nil)
 	if !regexp.MustCompile(`look for a slip or a misread spacing first`).MatchString(text) {
 		t.Errorf("%q", text)
 	}

@@ -8,6 +8,8 @@ import (
 	"springline/qc"
 	"springline/qc/bend"
 	"springline/qc/length"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 func advisedBatch(t *testing.T, tips ...float64) (qc.Batch, qc.Rib) {
@@ -47,7 +49,7 @@ func TestAdviceForANarrowRib(t *testing.T) {
 	if err != nil || v.Word != qc.ReBend {
 		t.Fatalf("%v %s", err, v.Word)
 	}
-	text := Advise(b, r, v)
+	text := show.Advise(b, r, v)
 	m := regexp.MustCompile(`^RE-BEND: open the tips until they read (\d+) mm \(outside\)`).FindStringSubmatch(text)
 	if m == nil {
 		t.Fatalf("%q", text)
@@ -73,16 +75,16 @@ func TestNoAdviceWithoutJigOrCrown(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if Advise(b, r, v) == "" {
+	if show.Advise(b, r, v) == "" {
 		t.Fatal("no advice for a wide rib")
 	}
 	without := b
 	without.Jigs = nil
-	if text := Advise(without, r, v); text != "" {
+	if text := show.Advise(without, r, v); text != "" {
 		t.Errorf("without a jig: %q", text)
 	}
 	r.Measurements = r.Measurements[:1]
-	if text := Advise(b, r, v); text != "" {
+	if text := show.Advise(b, r, v); text != "" {
 		t.Errorf("without a crown height: %q", text)
 	}
 }
@@ -92,16 +94,16 @@ func TestNoAdviceWithoutJigOrCrown(t *testing.T) {
 func TestWrappedAgainOnAnotherJig(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	first := b.View().Batch.Jig
 	ctx := t.Context()
-	if err := b.Set(ctx, JigDeed(qc.Jig{ID: "tighter", FaceRadius: 650 * mm, Blocks: 21})); err != nil {
+	if err := b.Set(ctx, command.JigDeed(qc.Jig{ID: "tighter", FaceRadius: 650 * mm, Blocks: 21})); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := b.Do(ctx, Order{Deed: Round{Reason: "wrapped again", Jig: "nosuch"}}); err == nil {
+	if _, err := b.Do(ctx, command.Order{Deed: command.Round{Reason: "wrapped again", Jig: "nosuch"}}); err == nil {
 		t.Error("a jig that is not on record was taken")
 	}
-	do(t, b, Order{Deed: Round{Reason: "wrapped again", Jig: "tighter"}})
+	do(t, b, command.Order{Deed: command.Round{Reason: "wrapped again", Jig: "tighter"}})
 	batch, err := b.Batch(b.View().Batch.ID)
 	if err != nil {
 		t.Fatal(err)

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"springline/qc/words"
+	"springline/session/command"
 )
 
 var updateGolden = flag.Bool("update", false, "write the golden files anew")
@@ -19,8 +20,8 @@ var updateGolden = flag.Bool("update", false, "write the golden files anew")
 // answered carries one command out as it comes over the wire and gives the answer as JSON.
 func answered(t *testing.T, b *Bench, line string) []byte {
 	t.Helper()
-	var a Ack
-	o, err := Decode([]byte(line))
+	var a command.Ack
+	o, err := command.Decode([]byte(line))
 	if err == nil {
 		a, err = b.Do(context.Background(), o)
 	}

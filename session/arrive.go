@@ -1,33 +1,20 @@
 package session
 
 import (
+	"encoding/hex"
 	"errors"
 	"slices"
-	"strings"
 	"time"
-
-	"encoding/hex"
 
 	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/doubt"
+	"springline/session/log"
 )
-
-// liveGauge is what is known of a connection and not recorded.
-type liveGauge struct {
-	state    string
-	detail   string
-	value    string // the last one
-	unit     string
-	lastAt   time.Time
-	received int64
-	low      bool // battery
-	unsure   bool // it may be another gauge on a like adapter
-}
-
-func (l liveGauge) last() string { return strings.TrimSpace(l.value + " " + l.unit) }
 
 // stateWords are the states of a connection in the words of the page.
 var stateWords = map[device.State]string{
@@ -42,7 +29,7 @@ var stateWords = map[device.State]string{
 
 // Outcome says what became of an update.
 type Outcome struct {
-	Kind EventKind // Measured, Held or Refused; empty when nothing was recorded
+	Kind log.Kind // Measured, Held or Refused; empty when nothing was recorded
 	Seq  int64
 }
 
@@ -64,8 +51,8 @@ func (b *Bench) Arrived(u device.Update) (Outcome, error) {
 	err := b.writable()
 	if err == nil {
 		if ev, ok := b.news(in); ok {
-			r, err := b.add(ev.kind, "", in.at, ev.body)
-			return Outcome{Kind: ev.kind, Seq: r.Seq}, err
+			r, err := b.add(ev.Kind, "", in.at, ev.Body)
+			return Outcome{Kind: ev.Kind, Seq: r.Seq}, err
 		}
 	}
 	b.publish()
@@ -75,18 +62,18 @@ func (b *Bench) Arrived(u device.Update) (Outcome, error) {
 func (b *Bench) noteLive(u device.Update) {
 	l := b.live[u.Gauge]
 	if w, ok := stateWords[u.State]; ok {
-		l.state, l.detail = w, u.Reason
+		l.State, l.Detail = w, u.Reason
 		if u.Unsure != "" {
-			l.detail = u.Unsure
+			l.Detail = u.Unsure
 		}
 	}
 	if u.Reading == nil { // of one reading alone its channel may be in doubt, which finding the gauge does not settle
-		l.unsure = u.Unsure != ""
+		l.Unsure = u.Unsure != ""
 	}
 	if u.Reading != nil && u.Reading.Event.Sample != nil {
 		s := u.Reading.Event.Sample
-		l.value, l.unit, l.lastAt, l.received = s.Value, s.Unit, u.Reading.Wall, l.received+1
-		l.low = slices.Contains(s.Flags, wire.FlagLowBattery)
+		l.Value, l.Unit, l.LastAt, l.Received = s.Value, s.Unit, u.Reading.Wall, l.Received+1
+		l.Low = slices.Contains(s.Flags, wire.FlagLowBattery)
 	}
 	b.live[u.Gauge] = l
 }
@@ -112,19 +99,19 @@ func incomingOf(u device.Update, now func() time.Time) (incoming, bool) {
 }
 
 // news decides what to record of what a gauge sent; false when too much of the kind was recorded already.
-func (b *Bench) news(in incoming) (event, bool) {
-	g, known := b.state.gauge(in.gauge)
+func (b *Bench) news(in incoming) (log.Event, bool) {
+	g, known := b.state.Gauge(in.gauge)
 	switch {
 	case in.fault != nil:
 		return b.refuse(in, in.fault.Code, words.FrameFault{Detail: in.fault.Detail})
 	case !known:
 		return b.refuse(in, "unknown_gauge", words.GaugeUnknown{Gauge: in.gauge})
 	case g.Retired != "":
-		return b.refuse(in, "out_of_use", words.SentOutOfUse{Sent: b.live[in.gauge].last(), Why: g.Retired})
+		return b.refuse(in, "out_of_use", words.SentOutOfUse{Sent: b.live[in.gauge].Last(), Why: g.Retired})
 	case slices.Contains(in.sample.Flags, device.FlagIdentify):
-		return b.refuse(in, "identify", words.SentToIdentify{Sent: b.live[in.gauge].last()})
-	case b.state.open() == nil:
-		return b.refuse(in, "no_batch", words.SentWithoutBatch{Sent: b.live[in.gauge].last()})
+		return b.refuse(in, "identify", words.SentToIdentify{Sent: b.live[in.gauge].Last()})
+	case b.state.Open() == nil:
+		return b.refuse(in, "no_batch", words.SentWithoutBatch{Sent: b.live[in.gauge].Last()})
 	}
 	rd, err := sentReading(g, *in.sample)
 	if err != nil {
@@ -135,23 +122,23 @@ func (b *Bench) news(in incoming) (event, bool) {
 		}
 		return b.refuse(in, code, words.NoLength{Detail: err.Error()})
 	}
-	if st, step, runs := b.state.runningStudy(); runs {
+	if st, step, runs := b.state.RunningStudy(); runs {
 		return b.bindStudy(st, step, g, rd, in)
 	}
 	return b.bind(g, rd, in)
 }
 
 // sentReading turns a sample into a reading, exactly.
-func sentReading(g qc.Gauge, s wire.Sample) (ReadingBody, error) {
+func sentReading(g qc.Gauge, s wire.Sample) (log.ReadingBody, error) {
 	unit := s.Unit
 	if unit == "" {
 		unit = g.Unit
 	}
 	v, err := length.Decimal(s.Value, unit)
 	if err != nil {
-		return ReadingBody{}, err
+		return log.ReadingBody{}, err
 	}
-	rd := ReadingBody{
+	rd := log.ReadingBody{
 		Gauge: g.ID, Entry: string(qc.Sent), Text: s.Value, Unit: unit, ValueNM: int64(v),
 		RawHex: rawHex(s.Raw), Channel: s.Channel, Flags: slices.Clone(s.Flags),
 	}
@@ -162,22 +149,22 @@ func sentReading(g qc.Gauge, s wire.Sample) (ReadingBody, error) {
 }
 
 // bind is the binding rule.
-func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
-	o := b.state.open()
-	held := HeldBody{ReadingBody: rd}
-	hold := func(why, decide words.Finding) (event, bool) {
-		if o.waiting() >= maxHeld {
-			return b.refuse(in, "too_many_held", words.TooManyHeld{Sent: b.live[in.gauge].last(), Wait: maxHeld})
+func (b *Bench) bind(g qc.Gauge, rd log.ReadingBody, in incoming) (log.Event, bool) {
+	o := b.state.Open()
+	held := log.HeldBody{ReadingBody: rd}
+	hold := func(why, decide words.Finding) (log.Event, bool) {
+		if o.Waiting() >= maxHeld {
+			return b.refuse(in, "too_many_held", words.TooManyHeld{Sent: b.live[in.gauge].Last(), Wait: maxHeld})
 		}
 		held.Why, held.Decide = words.Said{Of: why}, words.Said{Of: decide}
-		return event{Held, held}, true
+		return log.Event{Kind: log.Held, Body: held}, true
 	}
-	r := o.current
+	r := o.Current
 	if r == nil {
 		return hold(words.NoRibOn{}, words.StartRib{})
 	}
 	held.Rib, held.Round = r.ID, r.Round
-	next, open := r.Next(o.targetOf(r))
+	next, open := r.Next(o.TargetOf(r))
 	mine, bound := next, open && g.Covers(next.Kind)
 	if !bound {
 		// What it would be, should a person take it: the first open characteristic that it is bound to.
@@ -199,29 +186,29 @@ func (b *Bench) bind(g qc.Gauge, rd ReadingBody, in incoming) (event, bool) {
 	if rd.Unit != g.Unit {
 		return hold(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: length.Length(rd.ValueNM), Unit: g.Unit})
 	}
-	if q, not := notChecked(o, g, in.at); not {
-		return hold(q.why, q.ask)
+	if q, not := doubt.NotChecked(o, g, in.at); not {
+		return hold(q.Why, q.Ask)
 	}
-	q, asks := b.state.doubt(o, r, next, rd, in.at)
+	q, asks := doubt.Of(b.state, o, r, next, rd, in.at)
 	if !asks && !in.sample.InFrame {
-		q, asks = finer(g, next, rd)
+		q, asks = doubt.Finer(g, next, rd)
 	}
 	if asks {
-		held.Suggest, held.Repeat = int64(q.suggest), q.repeat
-		return hold(q.why, q.ask)
+		held.Suggest, held.Repeat = int64(q.Suggest), q.Repeat
+		return hold(q.Why, q.Ask)
 	}
 	if in.sample.Accept != wire.Auto {
 		return hold(words.Marked{Flags: in.sample.Flags}, words.TakeOrAgain{})
 	}
-	return event{Measured, MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(next.ID), Round: r.Round}}, true
+	return log.Event{Kind: log.Measured, Body: log.MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(next.ID), Round: r.Round}}, true
 }
 
 // maxHeld bounds how many values may wait: a gauge on hold that streams must not fill the record.
 const maxHeld = 20
 
 // firstOpen is the first characteristic of the round that lacks readings and that g is bound to.
-func firstOpen(o *batch, r *rib, g qc.Gauge) (qc.Characteristic, bool) {
-	for _, c := range o.targetOf(r).Round {
+func firstOpen(o *book.Batch, r *book.Rib, g qc.Gauge) (qc.Characteristic, bool) {
+	for _, c := range o.TargetOf(r).Round {
 		if g.Covers(c.Kind) && len(r.Counted(c.ID)) < c.Repeats {
 			return c, true
 		}
@@ -241,7 +228,7 @@ type refusalCount struct {
 	skipped int
 }
 
-func (b *Bench) refuse(in incoming, code string, what words.Finding) (event, bool) {
+func (b *Bench) refuse(in incoming, code string, what words.Finding) (log.Event, bool) {
 	c := b.refusal[in.gauge]
 	if c == nil {
 		c = &refusalCount{since: in.at}
@@ -252,7 +239,7 @@ func (b *Bench) refuse(in incoming, code string, what words.Finding) (event, boo
 	}
 	if c.n >= refusedAMinute {
 		c.skipped++
-		return event{}, false
+		return log.Event{}, false
 	}
 	var raw []byte
 	if in.fault != nil {
@@ -265,7 +252,7 @@ func (b *Bench) refuse(in incoming, code string, what words.Finding) (event, boo
 		what = words.AndMore{What: words.Said{Of: what}, More: c.skipped}
 		c.skipped = 0
 	}
-	return event{Refused, RefusedBody{Gauge: in.gauge, Code: code, What: words.Said{Of: what}, RawHex: rawHex(raw)}}, true
+	return log.Event{Kind: log.Refused, Body: log.RefusedBody{Gauge: in.gauge, Code: code, What: words.Said{Of: what}, RawHex: rawHex(raw)}}, true
 }
 
 func rawHex(raw []byte) string { return hex.EncodeToString(raw[:min(len(raw), maxRaw)]) }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"springline/qc/words"
+	"springline/session/command"
 )
 
 // A rib on a longer bar is wanted taller by what its legs are longer, is judged so, and says so; the same rib
@@ -12,9 +13,9 @@ func TestRibOnALongerBar(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	target := setUp(t, b, 1)
-	fails(t, b, words.CodeBadValue, Order{Deed: Start{Text: "12 m"}})
-	fails(t, b, "bad-value", Order{Deed: Start{Text: "long"}})
-	do(t, b, Order{Deed: Start{Text: "6030 mm"}})
+	fails(t, b, words.CodeBadValue, command.Order{Deed: command.Start{Text: "12 m"}})
+	fails(t, b, "bad-value", command.Order{Deed: command.Start{Text: "long"}})
+	do(t, b, command.Order{Deed: command.Start{Text: "6030 mm"}})
 	v := b.View().Current
 	if v.Bar != "bar 6030 mm: legs 915.0 mm each" {
 		t.Errorf("%q", v.Bar)

@@ -6,11 +6,15 @@ import (
 	"errors"
 	"fmt"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/rs/zerolog"
-	"sync/atomic"
 
+	"springline/session/book"
+	"springline/session/derive"
+	"springline/session/log"
+	"springline/session/show"
 	"springline/session/store"
 )
 
@@ -30,8 +34,8 @@ type Bench struct {
 	store *store.Store
 
 	mu      sync.Mutex // guards everything below but the atomics
-	state   *state
-	live    map[string]liveGauge
+	state   *book.Book
+	live    map[string]show.Live
 	refusal map[string]*refusalCount
 	closed  bool
 	lost    error // the record could not be read back after a failed commit
@@ -39,8 +43,8 @@ type Bench struct {
 	shown atomic.Pointer[shownView]
 
 	listeners listeners
-	answers   lastAnswers
-	lastShown lastShown
+	answers   derive.LastAnswers
+	lastShown show.LastShown
 }
 
 // ErrReadOnly is the answer to a change on a bench opened for reading.
@@ -60,7 +64,7 @@ func Open(ctx context.Context, cfg Config) (*Bench, error) {
 	if err != nil {
 		return nil, errors.Join(err, st.Close())
 	}
-	if b.state.seq == 0 {
+	if b.state.Seq == 0 {
 		if err := b.startEpoch("a new record"); err != nil {
 			return nil, errors.Join(err, st.Close())
 		}
@@ -104,11 +108,11 @@ func load(ctx context.Context, cfg Config, st *store.Store) (*Bench, error) {
 	case head.Bench != "" && head.Bench != cfg.Bench:
 		return nil, fmt.Errorf("open the record %q: it belongs to bench %q and not to %q; name that bench, or another data folder", st.Path(), head.Bench, cfg.Bench)
 	}
-	s, err := replay(ctx, st, cfg.Bench, 0)
+	s, err := book.Replay(ctx, st, cfg.Bench, 0)
 	if err != nil {
 		return nil, err
 	}
-	b := &Bench{cfg: cfg, store: st, state: s, live: map[string]liveGauge{}, refusal: map[string]*refusalCount{}}
+	b := &Bench{cfg: cfg, store: st, state: s, live: map[string]show.Live{}, refusal: map[string]*refusalCount{}}
 	return b, nil
 }
 
@@ -130,17 +134,17 @@ func (b *Bench) startEpoch(reason string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	now := b.cfg.Now()
-	body := EpochBody{Software: b.cfg.Software, Reason: reason}
+	body := log.EpochBody{Software: b.cfg.Software, Reason: reason}
 	epoch := int64(1)
-	if b.state.seq > 0 {
-		epoch = max(b.state.epoch+1, now.Unix())
-		body.After = b.state.head.String()
+	if b.state.Seq > 0 {
+		epoch = max(b.state.Epoch+1, now.Unix())
+		body.After = b.state.Head.String()
 	}
 	text, err := json.Marshal(body)
 	if err != nil {
 		return err
 	}
-	return b.commit(store.Seal(b.storeHead(), b.cfg.Bench, epoch, string(EpochStarted), "", now, text))
+	return b.commit(store.Seal(b.storeHead(), b.cfg.Bench, epoch, string(log.EpochStarted), "", now, text))
 }
 
 // StartEpoch begins a new epoch: what a restore of a backup must do before anything else is recorded.
@@ -155,16 +159,16 @@ func (b *Bench) StartEpoch(reason string) error {
 }
 
 func (b *Bench) storeHead() store.Head {
-	return store.Head{Bench: b.state.bench, Epoch: b.state.epoch, Seq: b.state.seq, Hash: b.state.head}
+	return store.Head{Bench: b.state.Bench, Epoch: b.state.Epoch, Seq: b.state.Seq, Hash: b.state.Head}
 }
 
 // add records one event, which is on the disk when it returns. The caller holds mu.
-func (b *Bench) add(kind EventKind, key string, at time.Time, body any) (store.Record, error) {
+func (b *Bench) add(kind log.Kind, key string, at time.Time, body any) (store.Record, error) {
 	text, err := json.Marshal(body)
 	if err != nil {
 		return store.Record{}, fmt.Errorf("record %s: %w", kind, err)
 	}
-	r := store.Seal(b.storeHead(), b.cfg.Bench, b.state.epoch, string(kind), key, at, text)
+	r := store.Seal(b.storeHead(), b.cfg.Bench, b.state.Epoch, string(kind), key, at, text)
 	if err := b.commit(r); err != nil {
 		return store.Record{}, err
 	}
@@ -175,7 +179,7 @@ func (b *Bench) add(kind EventKind, key string, at time.Time, body any) (store.R
 // commit applies r to the state, stores it, and goes back to what is stored if that fails. Nobody sees the
 // state before publish.
 func (b *Bench) commit(r store.Record) error {
-	if err := b.state.apply(r); err != nil {
+	if err := b.state.Apply(r); err != nil {
 		b.restore()
 		return err
 	}
@@ -188,7 +192,7 @@ func (b *Bench) commit(r store.Record) error {
 
 // restore works the state out from the record again, after a change that was not stored.
 func (b *Bench) restore() {
-	s, err := replay(context.Background(), b.store, b.cfg.Bench, 0)
+	s, err := book.Replay(context.Background(), b.store, b.cfg.Bench, 0)
 	if err != nil {
 		b.cfg.Log.Error().Err(err).Msg("read the record back after a failed commit")
 		b.lost = err
@@ -221,7 +225,7 @@ func (b *Bench) Reopen(ctx context.Context) error {
 type Stored struct {
 	Epoch int64           `json:"epoch"`
 	Seq   int64           `json:"seq"`
-	Kind  EventKind       `json:"kind"`
+	Kind  log.Kind        `json:"kind"`
 	AtUS  int64           `json:"at_us"`
 	Body  json.RawMessage `json:"body"`
 }
@@ -243,7 +247,7 @@ func (b *Bench) Since(ctx context.Context, epoch, seq int64, limit int) ([]Store
 			found = r.Epoch == epoch
 			return nil
 		}
-		list = append(list, Stored{Epoch: r.Epoch, Seq: r.Seq, Kind: EventKind(r.Kind), AtUS: r.AtUS, Body: r.Body})
+		list = append(list, Stored{Epoch: r.Epoch, Seq: r.Seq, Kind: log.Kind(r.Kind), AtUS: r.AtUS, Body: r.Body})
 		return nil
 	})
 	if err != nil {
@@ -257,7 +261,7 @@ func (b *Bench) Since(ctx context.Context, epoch, seq int64, limit int) ([]Store
 
 // Refresh brings a bench opened for reading up to what the record holds now.
 func (b *Bench) Refresh(ctx context.Context) error {
-	s, err := replay(ctx, b.store, b.cfg.Bench, 0)
+	s, err := book.Replay(ctx, b.store, b.cfg.Bench, 0)
 	if err != nil {
 		return err
 	}

@@ -14,6 +14,9 @@ import (
 
 	"springline/device"
 	"springline/device/wire"
+	"springline/session/command"
+	"springline/session/log"
+	"springline/session/show"
 	"springline/session/store"
 )
 
@@ -64,7 +67,7 @@ func BenchmarkReadingToPublished(b *testing.B) {
 				}
 				out, err := bench.Arrived(device.Update{Gauge: next.GaugeID, State: device.StateReading,
 					Reading: &device.Reading{Gauge: next.GaugeID, Event: events[0], Wall: wall}})
-				if err != nil || out.Kind != Measured {
+				if err != nil || out.Kind != log.Measured {
 					b.Fatalf("frame %q for %s: %+v %v", frame, next.Char, out, err)
 				}
 				<-wake
@@ -98,7 +101,7 @@ func median(d []time.Duration) float64 {
 }
 
 // nextToSend starts ribs, and batches of 24 of them, as they are needed.
-func nextToSend(b *testing.B, bench *Bench) *NextView {
+func nextToSend(b *testing.B, bench *Bench) *show.NextView {
 	b.Helper()
 	v := bench.View()
 	if v.Current != nil && v.Current.Next != nil {
@@ -106,19 +109,19 @@ func nextToSend(b *testing.B, bench *Bench) *NextView {
 	}
 	if len(v.Ribs) == 24 {
 		ctx := context.Background()
-		if err := bench.Set(ctx, CloseBatch{}); err != nil {
+		if err := bench.Set(ctx, command.CloseBatch{}); err != nil {
 			b.Fatal(err)
 		}
-		o := bench.state.batch
-		if err := bench.Set(ctx, BatchSetup{ID: fmt.Sprint("B", len(bench.Batches())+1), Target: o.target.ID, Revision: 1, Decision: o.decision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
+		o := bench.state.Batch
+		if err := bench.Set(ctx, command.BatchSetup{ID: fmt.Sprint("B", len(bench.Batches())+1), Target: o.Target.ID, Revision: 1, Decision: o.Decision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
 			b.Fatal(err)
 		}
 	}
-	do(b, bench, Order{Deed: Start{}})
+	do(b, bench, command.Order{Deed: command.Start{}})
 	return bench.View().Current.Next
 }
 
-func frameFor(next *NextView, i int) []byte {
+func frameFor(next *show.NextView, i int) []byte {
 	want, _, _ := strings.Cut(next.Want, " ")
 	var v float64
 	_, _ = fmt.Sscanf(want, "%f", &v)

@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/command"
 )
 
 // sampleOf is a deed with every field set, to something that a rule may still refuse.
@@ -42,8 +44,8 @@ func sampleOf(t *testing.T, v reflect.Value) {
 func TestEveryVerb(t *testing.T) {
 	empty := openTest(t, t.TempDir(), newClock())
 	before := empty.View().Seq
-	seen := map[Op]bool{}
-	for _, r := range Table {
+	seen := map[command.Op]bool{}
+	for _, r := range command.Table {
 		if seen[r.Op] {
 			t.Errorf("%s stands twice in the table", r.Op)
 		}
@@ -57,18 +59,18 @@ func TestEveryVerb(t *testing.T) {
 			t.Errorf("%s is recorded as nothing", r.Op)
 		}
 		for _, k := range r.As {
-			if steps[k] == nil {
+			if book.Steps[k] == nil {
 				t.Errorf("%s is recorded as %s, which no step applies", r.Op, k)
 			}
 		}
-		deed := reflect.New(reflect.TypeOf(r.none)).Elem()
+		deed := reflect.New(reflect.TypeOf(r.None)).Elem()
 		sampleOf(t, deed)
-		o := Order{Sent: Sent{Key: "k 1", Version: 3, By: "Ines"}, Deed: deed.Interface().(Deed)}
-		text, err := Encode(o)
+		o := command.Order{Sent: command.Sent{Key: "k 1", Version: 3, By: "Ines"}, Deed: deed.Interface().(command.Deed)}
+		text, err := command.Encode(o)
 		if err != nil {
 			t.Fatalf("%s: %v", r.Op, err)
 		}
-		if back, err := Decode(text); err != nil || !reflect.DeepEqual(back, o) {
+		if back, err := command.Decode(text); err != nil || !reflect.DeepEqual(back, o) {
 			t.Errorf("%s is not read as it was written: %+v, %v", text, back, err)
 		}
 		for _, f := range r.Fields {
@@ -80,7 +82,7 @@ func TestEveryVerb(t *testing.T) {
 		if r.Op == "lot-set" || r.Op == "jig-set" {
 			continue
 		}
-		_, err = empty.Do(t.Context(), Order{Deed: o.Deed})
+		_, err = empty.Do(t.Context(), command.Order{Deed: o.Deed})
 		var refusal *words.Refusal
 		if !errors.As(err, &refusal) || refusal.Code == "" || refusal.Field == "" || refusal.Message() == "" {
 			t.Errorf("%s on an empty bench: %v", r.Op, err)
@@ -108,8 +110,8 @@ func TestPageSendsTheVerbsThatAreOpenToIt(t *testing.T) {
 		}
 	}
 	var open []string
-	for _, r := range Table {
-		if r.From == Page {
+	for _, r := range command.Table {
+		if r.From == command.Page {
 			open = append(open, string(r.Op))
 		}
 	}
@@ -130,7 +132,7 @@ func TestAnswersHaveEveryVerb(t *testing.T) {
 	var op string
 	for line := range strings.Lines(string(text)) {
 		if strings.HasPrefix(line, "{") {
-			o, err := Decode([]byte(line))
+			o, err := command.Decode([]byte(line))
 			op = string(o.Op())
 			if err != nil {
 				op = ""
@@ -139,9 +141,9 @@ func TestAnswersHaveEveryVerb(t *testing.T) {
 			got[op+" "+map[bool]string{true: "refused", false: "done"}[strings.Contains(line, `"refused"`)]] = true
 		}
 	}
-	for _, r := range Table {
+	for _, r := range command.Table {
 		for _, how := range []string{"done", "refused"} {
-			if r.From != Here && !got[string(r.Op)+" "+how] {
+			if r.From != command.Here && !got[string(r.Op)+" "+how] {
 				t.Errorf("testdata/answers.txt has no %s that is %s", r.Op, how)
 			}
 		}
@@ -152,32 +154,32 @@ func TestAnswersHaveEveryVerb(t *testing.T) {
 // seen may change.
 func TestAKeyStandsForOneDeed(t *testing.T) {
 	b := start(t)
-	first := do(t, b, Order{Sent{Key: "k"}, Type{Text: "3553.6"}})
-	if again := do(t, b, Order{Sent{Key: "k", By: "Otto", Version: 2}, Type{Text: "3553.6"}}); again != first {
+	first := do(t, b, command.Order{Sent: command.Sent{Key: "k"}, Deed: command.Type{Text: "3553.6"}})
+	if again := do(t, b, command.Order{Sent: command.Sent{Key: "k", By: "Otto", Version: 2}, Deed: command.Type{Text: "3553.6"}}); again != first {
 		t.Errorf("sent again: %+v, then %+v", first, again)
 	}
-	fails(t, b, words.CodeKeyUsed, Order{Sent{Key: "k"}, Type{Text: "3553.8"}})
-	fails(t, b, words.CodeKeyUsed, Order{Sent{Key: "k"}, Start{}})
-	lot := LotDeed(b.state.lots[0])
+	fails(t, b, words.CodeKeyUsed, command.Order{Sent: command.Sent{Key: "k"}, Deed: command.Type{Text: "3553.8"}})
+	fails(t, b, words.CodeKeyUsed, command.Order{Sent: command.Sent{Key: "k"}, Deed: command.Start{}})
+	lot := command.LotDeed(b.state.Lots[0])
 	lot.Note = "dry"
-	do(t, b, Order{Sent{Key: "lot"}, lot})
+	do(t, b, command.Order{Sent: command.Sent{Key: "lot"}, Deed: lot})
 	lot.Note = "wet"
-	fails(t, b, words.CodeKeyUsed, Order{Sent{Key: "lot"}, lot})
+	fails(t, b, words.CodeKeyUsed, command.Order{Sent: command.Sent{Key: "lot"}, Deed: lot})
 }
 
 // What is decided about the pairs is decided on them as they were seen; what has no version takes none.
 func TestPairsHaveAVersion(t *testing.T) {
 	b := fiveRibs(t)
 	v := b.View()
-	do(t, b, Order{Sent{Version: v.Seq}, LockPair{"01", "02"}})
-	e := fails(t, b, words.CodeConflict, Order{Sent{Version: v.Seq}, ForbidPair{"03", "04", "colour"}})
+	do(t, b, command.Order{Sent: command.Sent{Version: v.Seq}, Deed: command.LockPair{Rib: "01", With: "02"}})
+	e := fails(t, b, words.CodeConflict, command.Order{Sent: command.Sent{Version: v.Seq}, Deed: command.ForbidPair{Rib: "03", With: "04", Reason: "colour"}})
 	if e.Yours != v.Seq || e.Now != b.View().Seq {
 		t.Errorf("%+v", e)
 	}
-	for _, d := range []Deed{ReleasePair{Rib: "01", With: "02"}, AllowPair{Rib: "01", With: "02"}, ChangePairRule{Metric: "max"},
-		ConfirmPairs{Token: v.Pairs.Token}, ConfirmOrder{Token: "t"}} {
-		fails(t, b, words.CodeConflict, Order{Sent{Version: v.Seq, By: "Ines"}, d})
+	for _, d := range []command.Deed{command.ReleasePair{Rib: "01", With: "02"}, command.AllowPair{Rib: "01", With: "02"}, command.ChangePairRule{Metric: "max"},
+		command.ConfirmPairs{Token: v.Pairs.Token}, command.ConfirmOrder{Token: "t"}} {
+		fails(t, b, words.CodeConflict, command.Order{Sent: command.Sent{Version: v.Seq, By: "Ines"}, Deed: d})
 	}
-	do(t, b, Order{Sent{Version: e.Now}, ForbidPair{"03", "04", "colour"}})
-	fails(t, b, words.CodeBadValue, Order{Sent{Version: 1}, NextLot{Lot: "L2"}})
+	do(t, b, command.Order{Sent: command.Sent{Version: e.Now}, Deed: command.ForbidPair{Rib: "03", With: "04", Reason: "colour"}})
+	fails(t, b, words.CodeBadValue, command.Order{Sent: command.Sent{Version: 1}, Deed: command.NextLot{Lot: "L2"}})
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"springline/qc/words"
+	"springline/session/command"
 )
 
 // What is taken is written back and read again as the same; what is not is refused by name.
@@ -17,7 +18,7 @@ func FuzzDecode(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, body []byte) {
-		o, err := Decode(body)
+		o, err := command.Decode(body)
 		if err != nil {
 			var r *words.Refusal
 			if !errors.As(err, &r) || r.Code == "" {
@@ -28,11 +29,11 @@ func FuzzDecode(f *testing.F) {
 		if !json.Valid(body) {
 			t.Fatalf("took what is not JSON: %q", body)
 		}
-		again, err := Encode(o)
+		again, err := command.Encode(o)
 		if err != nil {
 			t.Fatalf("%q: %v", body, err)
 		}
-		if back, err := Decode(again); err != nil || !reflect.DeepEqual(back, o) {
+		if back, err := command.Decode(again); err != nil || !reflect.DeepEqual(back, o) {
 			t.Fatalf("%q became %+v, then %+v (%v)", body, o, back, err)
 		}
 	})

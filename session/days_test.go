@@ -17,6 +17,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/words"
+	"springline/session/command"
 	"springline/session/store"
 )
 
@@ -39,7 +40,7 @@ var days = []struct {
 	{"measuring", (*day).measuring}, {"study", (*day).study}, {"pairs", (*day).pairs}, {"checks", (*day).checks},
 }
 
-func (d *day) do(c Order) Ack {
+func (d *day) do(c command.Order) command.Ack {
 	d.t.Helper()
 	a, err := d.b.Do(d.t.Context(), c)
 	d.note("done", a, err)
@@ -76,9 +77,9 @@ func (d *day) note(how string, answer any, err error) {
 
 func (d *day) rib(texts ...string) {
 	d.t.Helper()
-	d.do(Order{Deed: Start{}})
+	d.do(command.Order{Deed: command.Start{}})
 	for _, x := range texts {
-		d.do(Order{Deed: Type{Text: x}})
+		d.do(command.Order{Deed: command.Type{Text: x}})
 	}
 }
 
@@ -121,42 +122,42 @@ func (d *day) measuring() {
 	d.c.t = d.c.t.Add(-4950 * time.Millisecond)
 	d.send("caliper", "0.42") // alike and at once: sent twice?
 	d.look("asked")
-	d.do(Order{Deed: CloseBatch{}})
-	d.do(Order{Deed: Discard{Seq: d.asked(), Reason: "pressed twice"}})
+	d.do(command.Order{Deed: command.CloseBatch{}})
+	d.do(command.Order{Deed: command.Discard{Seq: d.asked(), Reason: "pressed twice"}})
 	d.c.t = d.c.t.Add(time.Minute)
 	d.send("caliper", "-1.10")
 	d.look("first-rib")
 	d.rib("355.36") // ten times too short
-	d.do(Order{Deed: Take{Seq: d.asked(), Suggested: true}})
-	d.do(Order{Deed: Type{Text: "3,553"}})
-	d.do(Order{Deed: Type{Text: `11' 7 15/16"`}})
-	d.do(Order{Deed: Undo{}})
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: Type{Text: "3553.0"}})
-	d.do(Order{Sent: Sent{Version: 3}, Deed: Type{Text: "2061"}})
-	d.do(Order{Deed: Type{Text: "2061"}})
-	d.do(Order{Deed: Skip{Char: "A1", Reason: "the foot is in the way"}})
+	d.do(command.Order{Deed: command.Take{Seq: d.asked(), Suggested: true}})
+	d.do(command.Order{Deed: command.Type{Text: "3,553"}})
+	d.do(command.Order{Deed: command.Type{Text: `11' 7 15/16"`}})
+	d.do(command.Order{Deed: command.Undo{}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.Type{Text: "3553.0"}})
+	d.do(command.Order{Sent: command.Sent{Version: 3}, Deed: command.Type{Text: "2061"}})
+	d.do(command.Order{Deed: command.Type{Text: "2061"}})
+	d.do(command.Order{Deed: command.Skip{Char: "A1", Reason: "the foot is in the way"}})
 	d.send("stranger", "1.0")
 	d.send("caliper", "2.20")
 	d.look("skipped")
 	d.rib("3590", "3590.5", "2050", "2.5", "3")
 	d.look("to-bend-again")
-	d.do(Order{Deed: Pull{Before: "3590", Loaded: "3400"}})
-	d.do(Order{Deed: Round{Reason: "pulled"}})
+	d.do(command.Order{Deed: command.Pull{Before: "3590", Loaded: "3400"}})
+	d.do(command.Order{Deed: command.Round{Reason: "pulled"}})
 	for _, x := range []string{"3556", "3556", "2060", "1", "0.5"} {
-		d.do(Order{Deed: Type{Text: x}})
+		d.do(command.Order{Deed: command.Type{Text: x}})
 	}
-	d.do(Order{Deed: Again{Char: "tip", Reason: "the hook slipped"}})
-	d.do(Order{Deed: Void{Seq: d.b.View().Seq - 2, Reason: "read from the wrong end"}})
-	d.do(Order{Sent: Sent{By: "Otto"}, Deed: Note{Text: "wind from the west"}})
-	d.do(Order{Deed: JigBuilt{Text: "1290.5 mm"}})
-	d.do(Order{Deed: NextLot{Lot: "L2"}})
-	d.do(Order{Deed: Choose{Rib: "01"}})
+	d.do(command.Order{Deed: command.Again{Char: "tip", Reason: "the hook slipped"}})
+	d.do(command.Order{Deed: command.Void{Seq: d.b.View().Seq - 2, Reason: "read from the wrong end"}})
+	d.do(command.Order{Sent: command.Sent{By: "Otto"}, Deed: command.Note{Text: "wind from the west"}})
+	d.do(command.Order{Deed: command.JigBuilt{Text: "1290.5 mm"}})
+	d.do(command.Order{Deed: command.NextLot{Lot: "L2"}})
+	d.do(command.Order{Deed: command.Choose{Rib: "01"}})
 	d.look("back-to-the-first")
 	for _, half := range []int{0, 1, -1, 0, 1, -1, 0, 1, 16, 17, 16} {
 		tip := fmt.Sprint(3553.5 + float64(half)/2)
 		d.rib(tip, tip, "2061.5", "0.5", "-0.5")
 		for _, h := range d.b.View().Held {
-			d.do(Order{Deed: Take{Seq: h.Seq}})
+			d.do(command.Order{Deed: command.Take{Seq: h.Seq}})
 		}
 	}
 	d.look("the-jig-moved")
@@ -164,30 +165,30 @@ func (d *day) measuring() {
 
 func (d *day) study() {
 	for range 5 {
-		d.do(Order{Deed: Start{}})
+		d.do(command.Order{Deed: command.Start{}})
 	}
-	d.do(Order{Deed: Choose{Rib: "01"}})
+	d.do(command.Order{Deed: command.Choose{Rib: "01"}})
 	for _, x := range []string{"3553.6", "3553.6", "2061.4", "1", "1"} {
-		d.do(Order{Deed: Type{Text: x}})
+		d.do(command.Order{Deed: command.Type{Text: x}})
 	}
-	d.do(Order{Sent: Sent{Key: "s1"}, Deed: StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
+	d.do(command.Order{Sent: command.Sent{Key: "s1"}, Deed: command.StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
 	d.look("started")
-	d.do(Order{Deed: Type{Text: "3553"}})
-	d.do(Order{Deed: PauseStudy{}})
-	d.do(Order{Deed: Type{Rib: "02", Char: "crown", Text: "2061"}})
+	d.do(command.Order{Deed: command.Type{Text: "3553"}})
+	d.do(command.Order{Deed: command.PauseStudy{}})
+	d.do(command.Order{Deed: command.Type{Rib: "02", Char: "crown", Text: "2061"}})
 	d.look("paused")
-	d.do(Order{Deed: ResumeStudy{}})
+	d.do(command.Order{Deed: command.ResumeStudy{}})
 	for d.b.View().Study.Step != nil {
-		d.do(Order{Deed: Type{Text: reading(d.b.View().Study, d.rng)}})
+		d.do(command.Order{Deed: command.Type{Text: reading(d.b.View().Study, d.rng)}})
 	}
 	d.send("tape", "3550.0")
-	d.do(Order{Deed: CloseBatch{}})
-	d.do(Order{Deed: Discard{Seq: d.asked(), Reason: "late"}})
+	d.do(command.Order{Deed: command.CloseBatch{}})
+	d.do(command.Order{Deed: command.Discard{Seq: d.asked(), Reason: "late"}})
 	d.look("complete")
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: FinishStudy{}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.FinishStudy{}})
 	d.look("finished")
-	d.do(Order{Deed: StartStudy{Char: "crown", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
-	d.do(Order{Deed: CancelStudy{Reason: "rain"}})
+	d.do(command.Order{Deed: command.StartStudy{Char: "crown", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
+	d.do(command.Order{Deed: command.CancelStudy{Reason: "rain"}})
 }
 
 func (d *day) pairs() {
@@ -195,40 +196,40 @@ func (d *day) pairs() {
 		d.rib("3553.6", "3553.6", "2061.4", r[0], r[1])
 	}
 	d.look("provisional")
-	d.do(Order{Deed: ChangePairRule{Limit: "4 mm", OtherLot: "0.3 mm"}})
-	d.do(Order{Deed: ForbidPair{Rib: "03", With: "01", Reason: "both are bowed"}})
-	d.do(Order{Deed: LockPair{Rib: "01", With: "03"}})
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: LockPair{Rib: "05", With: "02"}})
-	d.do(Order{Deed: AllowPair{Rib: "03", With: "01"}})
+	d.do(command.Order{Deed: command.ChangePairRule{Limit: "4 mm", OtherLot: "0.3 mm"}})
+	d.do(command.Order{Deed: command.ForbidPair{Rib: "03", With: "01", Reason: "both are bowed"}})
+	d.do(command.Order{Deed: command.LockPair{Rib: "01", With: "03"}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.LockPair{Rib: "05", With: "02"}})
+	d.do(command.Order{Deed: command.AllowPair{Rib: "03", With: "01"}})
 	d.look("locked")
-	d.do(Order{Deed: NextLot{Lot: "L2"}})
+	d.do(command.Order{Deed: command.NextLot{Lot: "L2"}})
 	d.rib("3553.6", "3553.6", "2061.4", "-4", "-4")
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: "another"}})
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: d.b.View().Pairs.Token}})
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: ConfirmOrder{Token: d.b.View().Pairs.Order.Token}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmPairs{Token: "another"}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmPairs{Token: d.b.View().Pairs.Token}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmOrder{Token: d.b.View().Pairs.Order.Token}})
 	d.look("confirmed")
-	d.do(Order{Deed: ReleasePair{Rib: "02", With: "05"}})
-	d.do(Order{Deed: Again{Rib: "04", Char: "B1", Reason: "slipped"}})
+	d.do(command.Order{Deed: command.ReleasePair{Rib: "02", With: "05"}})
+	d.do(command.Order{Deed: command.Again{Rib: "04", Char: "B1", Reason: "slipped"}})
 	d.look("outdated")
-	d.do(Order{Deed: Type{Rib: "04", Char: "B1", Text: "1.5"}})
-	d.do(Order{Sent: Sent{By: "Ines"}, Deed: ConfirmPairs{Token: d.b.View().Pairs.Token}})
+	d.do(command.Order{Deed: command.Type{Rib: "04", Char: "B1", Text: "1.5"}})
+	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmPairs{Token: d.b.View().Pairs.Token}})
 }
 
 func (d *day) checks() {
-	d.do(Order{Sent: Sent{By: "Ada"}, Deed: CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Reason: "block 7", Readings: []string{"1000", "1000.25"}}})
-	d.do(Order{Deed: ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
+	d.do(command.Order{Sent: command.Sent{By: "Ada"}, Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Reason: "block 7", Readings: []string{"1000", "1000.25"}}})
+	d.do(command.Order{Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
 	first := d.b.View().Seq
 	d.rib("3553.6", "3553.6", "2061.4", "1", "1")
-	d.do(Order{Deed: Start{Text: "6004"}})
-	d.do(Order{Deed: Type{Text: "3557.6"}})
+	d.do(command.Order{Deed: command.Start{Text: "6004"}})
+	d.do(command.Order{Deed: command.Type{Text: "3557.6"}})
 	d.look("warm")
-	d.do(Order{Deed: ReadTemperature{Bar: "27.5", Tape: "30", Seq: first, Doubt: "0.5"}})
-	d.do(Order{Deed: ReadTemperature{Bar: "hot", Tape: "30"}})
+	d.do(command.Order{Deed: command.ReadTemperature{Bar: "27.5", Tape: "30", Seq: first, Doubt: "0.5"}})
+	d.do(command.Order{Deed: command.ReadTemperature{Bar: "hot", Tape: "30"}})
 	d.look("put-right")
-	d.do(Order{Deed: CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"999.5", "1000.5"}}})
-	d.do(Order{Deed: RetireGauge{Gauge: "caliper", Reason: "dropped"}})
+	d.do(command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"999.5", "1000.5"}}})
+	d.do(command.Order{Deed: command.RetireGauge{Gauge: "caliper", Reason: "dropped"}})
 	d.send("caliper", "1.5")
-	d.do(Order{Deed: Type{Text: "3557.8"}})
+	d.do(command.Order{Deed: command.Type{Text: "3557.8"}})
 	d.look("dropped")
 }
 
@@ -252,9 +253,9 @@ func TestDaysShowWhatTheyShowed(t *testing.T) {
 			setUp(t, d.b, 1)
 			x.work(d)
 			for _, h := range d.b.View().Held {
-				d.do(Order{Deed: Discard{Seq: h.Seq, Reason: "the day is over"}})
+				d.do(command.Order{Deed: command.Discard{Seq: h.Seq, Reason: "the day is over"}})
 			}
-			d.do(Order{Deed: CloseBatch{}})
+			d.do(command.Order{Deed: command.CloseBatch{}})
 			d.look("closed")
 			d.golden("answers.txt", d.says.Bytes())
 			if err := d.b.Close(); err != nil {
@@ -320,37 +321,37 @@ func TestAClosedBatchKeepsItsVerdicts(t *testing.T) {
 	b := openTest(t, dir, c)
 	target := setUp(t, b, 1)
 	measured := func() {
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 		values(t, b, "3553.6", "3553.6", "2061.4", "1", "1")
 	}
 	measured()
-	do(t, b, Order{Deed: CloseBatch{}})
+	do(t, b, command.Order{Deed: command.CloseBatch{}})
 	closed, err := b.Batch("B1")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := b.Set(t.Context(), BatchSetup{ID: "B2", Planned: 5, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
+	if err := b.Set(t.Context(), command.BatchSetup{ID: "B2", Planned: 5, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
 		t.Fatal(err)
 	}
 	measured()
 	for range 4 {
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 	}
-	do(t, b, Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: smallStudy})
 	rng := rand.New(rand.NewPCG(1, 1))
 	for b.View().Study.Step != nil {
-		do(t, b, Order{Deed: Type{Text: fmt.Sprint(3553 + rng.IntN(30))}})
+		do(t, b, command.Order{Deed: command.Type{Text: fmt.Sprint(3553 + rng.IntN(30))}})
 		for _, h := range b.View().Held {
-			do(t, b, Order{Deed: Take{Seq: h.Seq}})
+			do(t, b, command.Order{Deed: command.Take{Seq: h.Seq}})
 		}
 	}
-	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: FinishStudy{}})
+	do(t, b, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.FinishStudy{}})
 	if w := b.View().Ribs[0].Verdict; w != string(qc.ReMeasure) {
 		t.Fatalf("rib 01 of the open batch is %s with a tape that repeats within %d nm", w, b.View().Study.Result.RepeatNM)
 	}
 	for _, when := range []string{"live", "opened again"} {
 		s := b.state
-		if v, err := s.judge(s.batches[0], s.batches[0].ribs[0]); v.Word != qc.Pass || err != nil {
+		if v, err := s.Judge(s.Batches[0], s.Batches[0].Ribs[0]); v.Word != qc.Pass || err != nil {
 			t.Errorf("%s: rib 01 of the closed batch is %s, %v", when, v.Word, err)
 		}
 		now, err := b.Batch("B1")

@@ -7,6 +7,7 @@ import (
 
 	"springline/qc/strict"
 	"springline/qc/words"
+	"springline/session/command"
 	"springline/session/store"
 )
 
@@ -14,55 +15,55 @@ var errClosed = errors.New("the bench is closed")
 
 // Do carries a command out. When it returns an Ack the record is on the disk and shown. Errors are
 // *words.Refusal, or wrap [store.ErrNotSaved].
-func (b *Bench) Do(ctx context.Context, o Order) (Ack, error) {
+func (b *Bench) Do(ctx context.Context, o command.Order) (command.Ack, error) {
 	r, ok := o.Op().Row()
 	if !ok {
-		return Ack{}, words.Problem(words.CodeBadOp, "op", "", "operation %q is not known", o.Op())
+		return command.Ack{}, words.Problem(words.CodeBadOp, "op", "", "operation %q is not known", o.Op())
 	}
 	for _, part := range []any{o.Deed, o.Sent} {
 		if err := strict.Check(part); err != nil {
-			return Ack{}, misread(r.Op, err)
+			return command.Ack{}, command.Misread(r.Op, err)
 		}
 	}
 	if o.Key != "" {
 		var err error
-		if o.print, err = printOf(o.Deed); err != nil {
-			return Ack{}, fmt.Errorf("carry out %q: %w", r.Op, err)
+		if o.Print, err = command.PrintOf(o.Deed); err != nil {
+			return command.Ack{}, fmt.Errorf("carry out %q: %w", r.Op, err)
 		}
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if err := b.writable(); err != nil {
-		return Ack{}, err
+		return command.Ack{}, err
 	}
 	if o.Key != "" {
 		before, found, err := b.store.ByKey(ctx, b.cfg.Bench, o.Key)
 		if err != nil {
-			return Ack{}, err
+			return command.Ack{}, err
 		}
 		if found {
-			return repeated(o, r.As, before)
+			return command.Repeated(o, r.As, before)
 		}
 	}
 	if err := ctx.Err(); err != nil {
-		return Ack{}, err
+		return command.Ack{}, err
 	}
 	d := b.desk()
-	ev, err := r.decide(d, o.Sent, o.Deed)
+	ev, err := r.Decide(d, o.Sent, o.Deed)
 	if err != nil {
-		return Ack{}, err
+		return command.Ack{}, err
 	}
-	rec, err := b.add(ev.kind, o.Key, b.cfg.Now(), ev.body)
+	rec, err := b.add(ev.Kind, o.Key, b.cfg.Now(), ev.Body)
 	if err != nil {
-		return Ack{}, err
+		return command.Ack{}, err
 	}
-	return ackOf(rec)
+	return command.AckOf(rec)
 }
 
 // Set has things stated as a job states them: what is on record just so is passed over.
-func (b *Bench) Set(ctx context.Context, deeds ...Deed) error {
+func (b *Bench) Set(ctx context.Context, deeds ...command.Deed) error {
 	for _, d := range deeds {
-		if _, err := b.Do(ctx, Order{Deed: d}); err != nil && !errors.Is(err, ErrSame) {
+		if _, err := b.Do(ctx, command.Order{Deed: d}); err != nil && !errors.Is(err, command.ErrSame) {
 			return err
 		}
 	}
@@ -70,8 +71,8 @@ func (b *Bench) Set(ctx context.Context, deeds ...Deed) error {
 }
 
 // desk is what a verb is decided on now.
-func (b *Bench) desk() *Desk {
-	return &Desk{Book: b.state, Is: b.derived(), Now: b.cfg.Now, Bench: b.cfg.Bench, CanConnect: connects}
+func (b *Bench) desk() *command.Desk {
+	return &command.Desk{Book: b.state, Is: b.derived(), Now: b.cfg.Now, Bench: b.cfg.Bench, CanConnect: connects}
 }
 
 // writable says why nothing can be recorded, if so.

@@ -1,8 +1,8 @@
-// Package session is the bench: it binds each reading to a rib and a characteristic, stores it, and
-// only then tells whoever listens.
+// Package session is the bench: lock, arrival and clock. It binds each reading to a rib and a characteristic,
+// stores it, then shows it, then wakes whoever listens.
 //
-// Everything that happens is an event (event.go), appended to the record before it is shown and never
-// changed or deleted. The state (state.go) is what the events add up to: state.apply is the only
-// code that changes it, live and on replay alike. Gauges belong to device, the file to session/store,
-// the page to session/web, and what a value means to qc.
+// Below it, each in one package: log (kinds and bodies of events), store (the record file), book (what the record
+// adds up to), doubt (whether a value counts by itself), derive (what follows), show (what people see), command
+// (what a person may do) and rows (tables for SQL). Beside it stand device, which keeps gauges connected, and qc,
+// which knows what a value means; above it session/web serves the page.
 package session

@@ -12,6 +12,9 @@ import (
 	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
+	"springline/session/command"
+	"springline/session/log"
+	"springline/session/show"
 )
 
 // drawUpdate makes anything that a connection may deliver: values in and out of place, of any unit and
@@ -48,7 +51,7 @@ func drawUpdate(t *rapid.T, at time.Time) device.Update {
 // reason. Only a value about which nothing is in doubt counts by itself, and each that counts can be found
 // again with what was sent. (Refusals have a bound of their own, which the pauses here do not reach.)
 func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
-	seen := map[EventKind]int{}
+	seen := map[log.Kind]int{}
 	dir, target := t.TempDir(), testTarget(t, 1)
 	n := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -64,7 +67,7 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if _, err := b.Do(context.Background(), Order{Deed: Start{}}); err != nil {
+		if _, err := b.Do(context.Background(), command.Order{Deed: command.Start{}}); err != nil {
 			t.Fatal(err)
 		}
 		at := clk.now()
@@ -72,10 +75,10 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 			at = at.Add(rapid.SampledFrom([]time.Duration{50 * time.Millisecond, time.Second, time.Minute}).Draw(t, "pause"))
 			if rapid.IntRange(0, 5).Draw(t, "press") == 0 {
 				// A person at work in between; what is not possible now is refused and changes nothing.
-				c := rapid.SampledFrom([]Order{{Deed: Start{}}, {Deed: Undo{}}, {Deed: Type{Text: "3553.5"}}, {Deed: Skip{Char: "tip", Reason: "no room"}}}).Draw(t, "command")
+				c := rapid.SampledFrom([]command.Order{{Deed: command.Start{}}, {Deed: command.Undo{}}, {Deed: command.Type{Text: "3553.5"}}, {Deed: command.Skip{Char: "tip", Reason: "no room"}}}).Draw(t, "command")
 				_, _ = b.Do(context.Background(), c)
 				if h := b.View().Held; len(h) > 0 {
-					_, _ = b.Do(context.Background(), Order{Deed: rapid.SampledFrom([]Deed{Take{Seq: h[0].Seq, Reason: "looked"}, Discard{Seq: h[0].Seq, Reason: "looked"}}).Draw(t, "answer")})
+					_, _ = b.Do(context.Background(), command.Order{Deed: rapid.SampledFrom([]command.Deed{command.Take{Seq: h[0].Seq, Reason: "looked"}, command.Discard{Seq: h[0].Seq, Reason: "looked"}}).Draw(t, "answer")})
 				}
 			}
 			before := b.View()
@@ -97,7 +100,7 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 			}
 			seen[o.Kind]++
 			switch s := u.Reading.Event.Sample; o.Kind {
-			case Measured:
+			case log.Measured:
 				if s == nil || s.Accept != wire.Auto || u.Unsure != "" || s.Unit == "in" || u.Gauge == "stranger" ||
 					len(s.Flags) > 0 && !slices.Equal(s.Flags, []string{wire.FlagLowBattery}) {
 					t.Fatalf("counts by itself: %+v", u)
@@ -110,14 +113,14 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 				if m == nil || m.Text != s.Value || m.Gauge != u.Gauge || m.Entry != qc.Sent {
 					t.Fatalf("sent %+v, on record %+v", s, m)
 				}
-			case Held:
+			case log.Held:
 				if len(after.Held) != len(before.Held)+1 {
 					t.Fatalf("%d wait, before %d", len(after.Held), len(before.Held))
 				}
-				if h := after.Held[slices.IndexFunc(after.Held, func(h HeldView) bool { return h.Seq == o.Seq })]; h.Reason == "" || h.Ask == "" {
+				if h := after.Held[slices.IndexFunc(after.Held, func(h show.HeldView) bool { return h.Seq == o.Seq })]; h.Reason == "" || h.Ask == "" {
 					t.Fatalf("held without a question: %+v", h)
 				}
-			case Refused:
+			case log.Refused:
 				if len(after.Notices) == 0 || after.Notices[0] == "" {
 					t.Fatal("refused without a word")
 				}
@@ -127,14 +130,14 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 		}
 	})
 	t.Logf("outcomes: %v", seen)
-	for _, k := range []EventKind{Measured, Held, Refused} {
+	for _, k := range []log.Kind{log.Measured, log.Held, log.Refused} {
 		if seen[k] == 0 {
 			t.Errorf("nothing was %s: the test shows little", k)
 		}
 	}
 }
 
-func nextOf(v View) *NextView {
+func nextOf(v show.View) *show.NextView {
 	if v.Current == nil {
 		return nil
 	}

@@ -10,6 +10,10 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/command"
+	"springline/session/doubt"
+	"springline/session/log"
 )
 
 // sentValue is a value sent some time after the one before.
@@ -66,9 +70,9 @@ func TestBlunders(t *testing.T) {
 			clk := newClock()
 			b := openTest(t, t.TempDir(), clk)
 			setUp(t, b, 1)
-			do(t, b, Order{Deed: Start{}})
-			do(t, b, Order{Deed: Type{Text: "3553.5"}})
-			do(t, b, Order{Deed: Type{Text: "3553.9"}})
+			do(t, b, command.Order{Deed: command.Start{}})
+			do(t, b, command.Order{Deed: command.Type{Text: "3553.5"}})
+			do(t, b, command.Order{Deed: command.Type{Text: "3553.9"}})
 			before := b.View()
 			at := clk.now()
 			var out Outcome
@@ -92,19 +96,19 @@ func TestBlunders(t *testing.T) {
 				t.Fatalf("%d values sent, %d records", len(c.sent), v.Seq-before.Seq)
 			}
 			if c.held == "" {
-				if out.Kind != Measured || len(v.Held) > 0 {
+				if out.Kind != log.Measured || len(v.Held) > 0 {
 					t.Fatalf("%s: %+v", out.Kind, v.Held)
 				}
 				return
 			}
-			if out.Kind != Held || len(v.Held) != 1 {
+			if out.Kind != log.Held || len(v.Held) != 1 {
 				t.Fatalf("%s with %d held: %+v", out.Kind, len(v.Held), v.Last)
 			}
 			h := v.Held[0]
 			if !strings.Contains(h.Reason, c.held) || h.Ask == "" {
 				t.Errorf("reason %q, ask %q", h.Reason, h.Ask)
 			}
-			if got := b.state.batch.held[len(b.state.batch.held)-1].Suggest; length.Length(got) != c.suggest {
+			if got := b.state.Batch.Held[len(b.state.Batch.Held)-1].Suggest; length.Length(got) != c.suggest {
 				t.Errorf("suggests %d nm, want %d", got, c.suggest)
 			}
 		})
@@ -127,14 +131,14 @@ func TestImpossiblePair(t *testing.T) {
 		{3553_600_000, 1100 * mm, true}, // less than 6000 mm across and up
 		{5000 * mm, 2061 * mm, true},
 	} {
-		r := &rib{Rib: qc.Rib{ID: "01", Round: 1}}
+		r := &book.Rib{Rib: qc.Rib{ID: "01", Round: 1}}
 		tip, _ := target.Characteristic(qc.Tip)
 		crown, _ := target.Characteristic(qc.Crown)
 		for i := range tip.Repeats {
 			r.Measurements = append(r.Measurements, qc.Measurement{Seq: int64(i + 1), Char: qc.Tip, Round: 1, Value: c.tip})
 		}
-		if q, got := impossiblePair(target, r, crown, c.crown); got != c.impossible {
-			t.Errorf("tip %s crown %s: %v %s", c.tip, c.crown, got, q.why)
+		if q, got := doubt.ImpossiblePair(target, r, crown, c.crown); got != c.impossible {
+			t.Errorf("tip %s crown %s: %v %s", c.tip, c.crown, got, q.Why)
 		}
 	}
 }
@@ -142,19 +146,19 @@ func TestImpossiblePair(t *testing.T) {
 func TestNoRibNoBatchNoGauge(t *testing.T) {
 	clk := newClock()
 	b := openTest(t, t.TempDir(), clk)
-	if o := send(t, b, "tape", "3553.6", clk.now()); o.Kind != Refused {
+	if o := send(t, b, "tape", "3553.6", clk.now()); o.Kind != log.Refused {
 		t.Errorf("unknown gauge: %s", o.Kind)
 	}
 	setUp(t, b, 1)
-	if o := send(t, b, "tape", "3553.6", clk.now()); o.Kind != Held {
+	if o := send(t, b, "tape", "3553.6", clk.now()); o.Kind != log.Held {
 		t.Errorf("no rib: %s", o.Kind)
 	}
 	if v := b.View(); len(v.Held) != 1 || v.Held[0].Reason != "no rib is on the bench" {
 		t.Errorf("held %+v", v.Held)
 	}
-	do(t, b, Order{Deed: Start{}})
-	a := do(t, b, Order{Deed: Take{Seq: b.View().Held[0].Seq}})
-	if a.Kind != Measured || a.Rib != "01" || a.Char != "tip" || len(b.View().Held) != 0 {
+	do(t, b, command.Order{Deed: command.Start{}})
+	a := do(t, b, command.Order{Deed: command.Take{Seq: b.View().Held[0].Seq}})
+	if a.Kind != log.Measured || a.Rib != "01" || a.Char != "tip" || len(b.View().Held) != 0 {
 		t.Errorf("taken %+v", a)
 	}
 	batch, err := b.Batch("B1")
@@ -169,18 +173,18 @@ func TestWrongGaugeIsOfferedItsPlace(t *testing.T) {
 	clk := newClock()
 	b := openTest(t, t.TempDir(), clk)
 	setUp(t, b, 1)
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	send(t, b, "caliper", "1.25", clk.now())
 	h := b.View().Held[0]
 	if h.Char != "A1" || h.Label != "station A1" {
 		t.Fatalf("offered for %q", h.Char)
 	}
-	if a := do(t, b, Order{Deed: Take{Seq: h.Seq}}); a.Char != "A1" {
+	if a := do(t, b, command.Order{Deed: command.Take{Seq: h.Seq}}); a.Char != "A1" {
 		t.Errorf("taken for %q", a.Char)
 	}
 	send(t, b, "caliper", "1.00", clk.now())
 	h = b.View().Held[0]
-	_, err := b.Do(t.Context(), Order{Deed: Take{Seq: h.Seq, Char: "tip"}})
+	_, err := b.Do(t.Context(), command.Order{Deed: command.Take{Seq: h.Seq, Char: "tip"}})
 	wantCode(t, err, words.CodeBadValue)
 }
 
@@ -189,13 +193,13 @@ func TestSuggestionIsTakenOnlyWhenAsked(t *testing.T) {
 		clk := newClock()
 		b := openTest(t, t.TempDir(), clk)
 		setUp(t, b, 1)
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 		send(t, b, "tape", "139.9", clk.now()) // inches
 		h := b.View().Held[0]
 		if h.Suggest == "" {
 			t.Fatal("nothing suggested")
 		}
-		do(t, b, Order{Deed: Take{Seq: h.Seq, Suggested: suggested}})
+		do(t, b, command.Order{Deed: command.Take{Seq: h.Seq, Suggested: suggested}})
 		batch, _ := b.Batch("B1")
 		m := batch.Ribs[0].Measurements[0]
 		want := length.Length(139_900_000)
@@ -270,16 +274,16 @@ func TestGaugeStates(t *testing.T) {
 // A value of one rib that comes again within two seconds is not the next rib's by itself, though it is the same
 // place; later it is.
 func TestTheSameValueForTheNextRib(t *testing.T) {
-	for after, want := range map[time.Duration]EventKind{time.Second: Held, 3 * time.Second: Measured} {
+	for after, want := range map[time.Duration]log.Kind{time.Second: log.Held, 3 * time.Second: log.Measured} {
 		clk := newClock()
 		b := openTest(t, t.TempDir(), clk)
 		setUp(t, b, 1)
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 		at := clk.now()
-		if out := send(t, b, "tape", "3553.5", at); out.Kind != Measured {
+		if out := send(t, b, "tape", "3553.5", at); out.Kind != log.Measured {
 			t.Fatalf("the first value is %s", out.Kind)
 		}
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 		if out := send(t, b, "tape", "3553.5", at.Add(after)); out.Kind != want {
 			t.Errorf("the same for the next rib after %v is %s, want %s", after, out.Kind, want)
 		}

@@ -11,24 +11,26 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // bendRibs measures n ribs by typing; tip deviations are in half millimetres, everything else is on target.
 func bendRibs(t testing.TB, b *Bench, tips ...int) {
 	t.Helper()
 	for _, half := range tips {
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 		for v := b.View(); v.Current.Next != nil; v = b.View() {
 			text := v.Current.Next.Want
 			if v.Current.Next.Char == "tip" {
-				c, _ := b.state.batch.target.Characteristic(qc.Tip)
+				c, _ := b.state.Batch.Target.Characteristic(qc.Tip)
 				text = (c.Nominal.Round(length.Millimetre, length.TieEven) + length.Length(half)*length.Millimetre/2).String() + " mm"
 			}
-			if _, err := b.Do(context.Background(), Order{Deed: Type{Text: text}}); err != nil {
+			if _, err := b.Do(context.Background(), command.Order{Deed: command.Type{Text: text}}); err != nil {
 				t.Fatalf("%s: %v", text, err)
 			}
 			for _, h := range b.View().Held { // a value far from the last is asked about
-				do(t, b, Order{Deed: Take{Seq: h.Seq}})
+				do(t, b, command.Order{Deed: command.Take{Seq: h.Seq}})
 			}
 		}
 	}
@@ -63,10 +65,10 @@ func TestTheJigSentenceIsInTheView(t *testing.T) {
 	if again := b.View().Drift; again == nil || *again != *d {
 		t.Errorf("replayed: %+v, live %+v", again, d)
 	}
-	if err := b.Set(context.Background(), JigDeed(qc.Jig{ID: "J2", FaceRadius: 1290 * mm, Blocks: 9})); err != nil {
+	if err := b.Set(context.Background(), command.JigDeed(qc.Jig{ID: "J2", FaceRadius: 1290 * mm, Blocks: 9})); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Order{Deed: NextJig{Jig: "J2"}})
+	do(t, b, command.Order{Deed: command.NextJig{Jig: "J2"}})
 	bendRibs(t, b, 16)
 	if d := b.View().Drift; d.Text != "" || !strings.Contains(d.Quiet, "so far 1 rib off jig J2") {
 		t.Errorf("after a new set-up: %+v", d)
@@ -81,18 +83,18 @@ func TestSheetsOfTheBatch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := NewDriftSheet(q, "")
+	d, err := show.NewDriftSheet(q, "")
 	if err != nil || d.Char != "tip" || len(d.Rows) != 12 || d.Rows[0].Range != "" || d.Rows[1].Range != "0.50" || len(d.Chars) != len(q.Target.Round) {
 		t.Errorf("%+v, %v", d, err)
 	}
-	p, err := NewProofSheet(q, "tip", "12")
+	p, err := show.NewProofSheet(q, "tip", "12")
 	if err != nil || p.Rib != "12" || !strings.Contains(p.Conformity, "of rib 12 deviates") || len(p.Parts) < 3 || p.Zone == "" || p.Risk == "" || p.Cosine == "" {
 		t.Errorf("%+v, %v", p, err)
 	}
-	if p, err := NewProofSheet(q, "crown", "no such rib"); err != nil || p.Rib != "" || p.Cosine != "" {
+	if p, err := show.NewProofSheet(q, "crown", "no such rib"); err != nil || p.Rib != "" || p.Cosine != "" {
 		t.Errorf("%+v, %v", p, err)
 	}
-	for _, err := range []error{second(NewDriftSheet(q, "Z9")), second(NewProofSheet(q, "Z9", ""))} {
+	for _, err := range []error{second(show.NewDriftSheet(q, "Z9")), second(show.NewProofSheet(q, "Z9", ""))} {
 		var ce *words.Refusal
 		if !errors.As(err, &ce) || ce.Field != "char" {
 			t.Errorf("an unknown characteristic gave %v", err)

@@ -11,6 +11,8 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
+	"springline/session/command"
+	"springline/session/log"
 )
 
 // clock is a hand-driven clock.
@@ -46,10 +48,10 @@ func testConfig(dir string, c *clock) Config {
 	return Config{Dir: dir, Bench: "bench-1", Software: "springline test", Now: c.now, Log: zerolog.Nop()}
 }
 
-var tape = GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
+var tape = log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
 	Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.LegLength}}}
 
-var caliper = GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "depth caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre, Resolution: 10 * length.Micrometre, Unit: "mm",
+var caliper = log.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "depth caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre, Resolution: 10 * length.Micrometre, Unit: "mm",
 	Measures: []qc.Kind{qc.StationOffset}}, Address: "/dev/ttyUSB0"}
 
 // openTest opens a bench with an open batch in dir.
@@ -77,16 +79,16 @@ func setUp(t testing.TB, b *Bench, stations int) qc.Target {
 func setUpAll(b *Bench, target qc.Target) []error {
 	ctx := context.Background()
 	return []error{
-		b.Set(ctx, StateGauge(tape.Stated())), b.Set(ctx, StateGauge(caliper.Stated())),
-		b.Set(ctx, LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
-		b.Set(ctx, LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),
-		b.Set(ctx, JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})),
-		b.Set(ctx, TargetDeed(target)),
-		b.Set(ctx, BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
+		b.Set(ctx, command.StateGauge(tape.Stated())), b.Set(ctx, command.StateGauge(caliper.Stated())),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})),
+		b.Set(ctx, command.TargetDeed(target)),
+		b.Set(ctx, command.BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 	}
 }
 
-func do(t testing.TB, b *Bench, c Order) Ack {
+func do(t testing.TB, b *Bench, c command.Order) command.Ack {
 	t.Helper()
 	a, err := b.Do(context.Background(), c)
 	if err != nil {

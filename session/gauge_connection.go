@@ -6,12 +6,13 @@ import (
 	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
+	"springline/session/log"
 )
 
 // Connection is a gauge in use as the record has it connected. Identity is zero until the gauge was found in
 // another socket.
 type Connection struct {
-	GaugeSetup
+	log.GaugeSetup
 	Identity device.Identity
 }
 
@@ -20,15 +21,15 @@ func (b *Bench) Connections() []Connection {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	var list []Connection
-	for _, g := range b.state.gauges {
-		if g.retired == "" && (g.address != "" || g.format != "") {
-			list = append(list, Connection{g.setup(), identityOf(g.moved)})
+	for _, g := range b.state.Gauges {
+		if g.OutOfUse == "" && (g.Address != "" || g.Format != "") {
+			list = append(list, Connection{g.Setup(), identityOf(g.Moved)})
 		}
 	}
 	return list
 }
 
-func identityOf(m GaugeMovedBody) device.Identity {
+func identityOf(m log.GaugeMovedBody) device.Identity {
 	return device.Identity{Vendor: m.Vendor, Product: m.Product, Serial: m.Serial, Path: m.Path, Port: m.Port}
 }
 
@@ -60,7 +61,7 @@ func (c Connection) Device() (device.Gauge, error) {
 
 // moved records that a gauge was found in another socket. The caller holds mu.
 func (b *Bench) moved(u device.Update) (Outcome, error) {
-	if _, known := b.state.gauge(u.Gauge); !known {
+	if _, known := b.state.Gauge(u.Gauge); !known {
 		b.publish()
 		return Outcome{}, nil
 	}
@@ -69,12 +70,12 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 		return Outcome{}, err
 	}
 	i := *u.Identity
-	r, err := b.add(GaugeMoved, "", b.now(), GaugeMovedBody{Gauge: u.Gauge, Vendor: i.Vendor, Product: i.Product, Serial: i.Serial, Path: i.Path, Port: i.Port})
-	return Outcome{Kind: GaugeMoved, Seq: r.Seq}, err
+	r, err := b.add(log.GaugeMoved, "", b.now(), log.GaugeMovedBody{Gauge: u.Gauge, Vendor: i.Vendor, Product: i.Product, Serial: i.Serial, Path: i.Path, Port: i.Port})
+	return Outcome{Kind: log.GaugeMoved, Seq: r.Seq}, err
 }
 
 // connects says what is wrong with how the gauge is connected.
-func connects(g GaugeSetup) error {
+func connects(g log.GaugeSetup) error {
 	_, err := Connection{GaugeSetup: g}.Device()
 	return err
 }

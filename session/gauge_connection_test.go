@@ -8,6 +8,8 @@ import (
 	"springline/device"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/command"
+	"springline/session/log"
 )
 
 const lineMM = `{"family":"line","unit":"fixed:mm"}`
@@ -21,12 +23,12 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	setUp(t, b, 1)
 	there := caliper
 	there.Format = lineMM
-	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil {
+	if err := b.Set(t.Context(), command.StateGauge(there.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	id := device.Identity{Vendor: "0403", Product: "6001", Path: "1-1.3", Port: "0"}
 	o, err := b.Arrived(device.Update{Gauge: "caliper", State: device.StateReading, Reason: "found in another socket", Identity: &id})
-	if err != nil || o.Kind != GaugeMoved {
+	if err != nil || o.Kind != log.GaugeMoved {
 		t.Fatalf("%+v, %v", o, err)
 	}
 	if n := b.View().Notices[0]; !strings.Contains(n, "1-1.3") {
@@ -43,7 +45,7 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	}
 	b = openTest(t, dir, clk)
 	seq := b.View().Seq
-	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil || b.View().Seq != seq { // the job states it as it was
+	if err := b.Set(t.Context(), command.StateGauge(there.Stated())); err != nil || b.View().Seq != seq { // the job states it as it was
 		t.Fatalf("stated again: %v, %d records", err, b.View().Seq-seq)
 	}
 	list := b.Connections()
@@ -54,14 +56,14 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 		t.Errorf("%+v, %v", g, err)
 	}
 	there.Name = "another name, the same place"
-	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil {
+	if err := b.Set(t.Context(), command.StateGauge(there.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	if list := b.Connections(); list[0].Identity != id {
 		t.Errorf("renamed, and bound to %s", list[0].Identity)
 	}
 	there.Address = "/dev/ttyUSB5"
-	if err := b.Set(t.Context(), StateGauge(there.Stated())); err != nil {
+	if err := b.Set(t.Context(), command.StateGauge(there.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	if list := b.Connections(); !list[0].Identity.IsZero() {
@@ -72,26 +74,26 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 func TestGaugeSetCommand(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
-	with := func(change func(*GaugeSetup)) SetGauge {
+	with := func(change func(*log.GaugeSetup)) command.SetGauge {
 		g := caliper
 		g.ID, g.Name, g.Address, g.Format = "depth-2", "second", "/dev/ttyUSB7", lineMM
 		change(&g)
-		return SetGauge(g.Stated())
+		return command.SetGauge(g.Stated())
 	}
-	set := func(g SetGauge) (Ack, error) {
-		return b.Do(context.Background(), Order{Sent: Sent{By: "Ada"}, Deed: g})
+	set := func(g command.SetGauge) (command.Ack, error) {
+		return b.Do(context.Background(), command.Order{Sent: command.Sent{By: "Ada"}, Deed: g})
 	}
 	before := b.View().Seq
 	for _, c := range []struct {
-		gauge       SetGauge
+		gauge       command.SetGauge
 		code, field string
 	}{
-		{with(func(g *GaugeSetup) { g.Resolution = 0 }), words.CodeBadValue, "gauge"},
-		{with(func(g *GaugeSetup) { g.Kind = "laser" }), words.CodeBadValue, "kind"},
-		{with(func(g *GaugeSetup) { g.Unit = "furlong" }), words.CodeBadValue, "unit"},
-		{with(func(g *GaugeSetup) { g.Format = "{}" }), words.CodeBadValue, "address"},
-		{with(func(g *GaugeSetup) { g.Line = "fast" }), words.CodeBadValue, "address"},
-		{with(func(g *GaugeSetup) { g.Address = "/dev/ttyUSB0" }), words.CodeExists, "address"},
+		{with(func(g *log.GaugeSetup) { g.Resolution = 0 }), words.CodeBadValue, "gauge"},
+		{with(func(g *log.GaugeSetup) { g.Kind = "laser" }), words.CodeBadValue, "kind"},
+		{with(func(g *log.GaugeSetup) { g.Unit = "furlong" }), words.CodeBadValue, "unit"},
+		{with(func(g *log.GaugeSetup) { g.Format = "{}" }), words.CodeBadValue, "address"},
+		{with(func(g *log.GaugeSetup) { g.Line = "fast" }), words.CodeBadValue, "address"},
+		{with(func(g *log.GaugeSetup) { g.Address = "/dev/ttyUSB0" }), words.CodeExists, "address"},
 	} {
 		if _, err := set(c.gauge); !isCode(err, c.code, c.field) {
 			t.Errorf("%+v: %v", c.gauge, err)
@@ -100,8 +102,8 @@ func TestGaugeSetCommand(t *testing.T) {
 	if b.View().Seq != before {
 		t.Fatal("a refused gauge was recorded")
 	}
-	good := with(func(g *GaugeSetup) {})
-	if a, err := set(good); err != nil || a.Kind != GaugeSet {
+	good := with(func(g *log.GaugeSetup) {})
+	if a, err := set(good); err != nil || a.Kind != log.GaugeSet {
 		t.Fatalf("%+v, %v", a, err)
 	}
 	if _, err := set(good); !isCode(err, words.CodeExists, "gauge") {
@@ -110,11 +112,11 @@ func TestGaugeSetCommand(t *testing.T) {
 	if l := b.Connections(); len(l) != 2 || l[1].ID != "depth-2" || l[1].Limit != 30*length.Micrometre {
 		t.Errorf("%+v", l)
 	}
-	do(t, b, Order{Deed: RetireGauge{Gauge: "depth-2", Reason: "dropped"}})
+	do(t, b, command.Order{Deed: command.RetireGauge{Gauge: "depth-2", Reason: "dropped"}})
 	if l := b.Connections(); len(l) != 1 || l[0].ID == "depth-2" {
 		t.Errorf("out of use and still connected: %+v", l)
 	}
-	if _, err := set(with(func(g *GaugeSetup) { g.Name = "third" })); !isCode(err, words.CodeSettled, "gauge") {
+	if _, err := set(with(func(g *log.GaugeSetup) { g.Name = "third" })); !isCode(err, words.CodeSettled, "gauge") {
 		t.Errorf("set a gauge out of use: %v", err)
 	}
 }
@@ -125,10 +127,10 @@ func TestGaugeKindIsShown(t *testing.T) {
 	setUp(t, b, 1)
 	inch := tape
 	inch.ID, inch.Name, inch.EndFace, inch.Unit = "inch", "inch tape", true, "in"
-	if err := b.Set(t.Context(), StateGauge(inch.Stated())); err != nil {
+	if err := b.Set(t.Context(), command.StateGauge(inch.Stated())); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Order{Deed: CheckGauge{Gauge: "caliper", Reference: "25", Readings: []string{"25.01"}}})
+	do(t, b, command.Order{Deed: command.CheckGauge{Gauge: "caliper", Reference: "25", Readings: []string{"25.01"}}})
 	want := []struct {
 		kind    string
 		overdue bool
@@ -139,9 +141,9 @@ func TestGaugeKindIsShown(t *testing.T) {
 		}
 	}
 	// A bare number typed for the inch tape is inches, and the end face adds to what the tape may be off.
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	nominal := testTarget(t, 1).Round[0].Nominal
-	do(t, b, Order{Deed: Type{Char: "tip", Gauge: "inch", Text: nominal.Text(length.IN, 100*length.Micrometre)}})
+	do(t, b, command.Order{Deed: command.Type{Char: "tip", Gauge: "inch", Text: nominal.Text(length.IN, 100*length.Micrometre)}})
 	batch, err := b.Batch("B1")
 	if err != nil {
 		t.Fatal(err)

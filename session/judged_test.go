@@ -12,6 +12,10 @@ import (
 
 	"springline/qc"
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/command"
+	"springline/session/derive"
+	"springline/session/show"
 )
 
 // judging is a random history whose kept verdicts and view are held, after every record, against those worked
@@ -26,7 +30,7 @@ type judging struct {
 	looks  int
 }
 
-func (h *judging) do(c Order) {
+func (h *judging) do(c command.Order) {
 	_, err := h.b.Do(h.Context(), c)
 	h.then(err)
 }
@@ -37,64 +41,64 @@ func (h *judging) then(err error) {
 	if err != nil && !errors.As(err, &refusal) {
 		h.Fatal(err)
 	}
-	s, kept := h.b.state, h.b.derived().ribs
-	for i, r := range s.batch.ribs {
-		fresh := newJudged(s, s.batch, r)
-		fresh.as = kept[i].as
-		if d := cmp.Diff(fresh, kept[i], cmp.AllowUnexported(Judged{}, judgedAs{}), cmpopts.EquateNaNs(), cmpopts.EquateErrors()); d != "" {
-			h.Fatalf("record %d: rib %s as kept (-anew +kept):\n%s", s.seq, r.ID, d)
+	s, kept := h.b.state, h.b.derived().Ribs
+	for i, r := range s.Batch.Ribs {
+		fresh := derive.NewJudged(s, s.Batch, r)
+		fresh.As = kept[i].As
+		if d := cmp.Diff(fresh, kept[i], cmp.AllowUnexported(derive.Judged{}, derive.JudgedAs{}), cmpopts.EquateNaNs(), cmpopts.EquateErrors()); d != "" {
+			h.Fatalf("record %d: rib %s as kept (-anew +kept):\n%s", s.Seq, r.ID, d)
 		}
 	}
 	h.anew("the live state", s)
 	if h.looks++; h.looks%10 == 0 {
 		h.replayed()
 	}
-	for _, o := range s.batches {
-		if !o.closed.IsZero() {
-			if d := cmp.Diff(h.closed[o.body.ID], h.verdicts(o)); d != "" {
-				h.Fatalf("record %d: batch %s (-at closing +now):\n%s", s.seq, o.body.ID, d)
+	for _, o := range s.Batches {
+		if !o.Closed.IsZero() {
+			if d := cmp.Diff(h.closed[o.Body.ID], h.verdicts(o)); d != "" {
+				h.Fatalf("record %d: batch %s (-at closing +now):\n%s", s.Seq, o.Body.ID, d)
 			}
 		}
 	}
 }
 
 // anew holds the view, for which much was kept from record to record, against one for which all is worked out.
-func (h *judging) anew(of string, s *state) {
-	k := lastAnswers{}
-	in := showInput{state: s, is: k.at(s), kept: &lastShown{}, live: h.b.live}
-	if d := cmp.Diff(withDerived(newView(in), in.is), h.b.View(), cmpopts.EquateNaNs()); d != "" {
-		h.Fatalf("record %d: the view of %s (-anew +kept):\n%s", s.seq, of, d)
+func (h *judging) anew(of string, s *book.Book) {
+	k := derive.LastAnswers{}
+	in := show.ShowInput{State: s, Is: k.At(s), Kept: &show.LastShown{}, Live: h.b.live}
+	if d := cmp.Diff(show.WithDerived(show.NewView(in), in.Is), h.b.View(), cmpopts.EquateNaNs()); d != "" {
+		h.Fatalf("record %d: the view of %s (-anew +kept):\n%s", s.Seq, of, d)
 	}
 }
 
 // replayed does the same for the state as the record gives it.
 func (h *judging) replayed() {
-	s, err := replay(h.Context(), h.b.store, h.b.cfg.Bench, 0)
+	s, err := book.Replay(h.Context(), h.b.store, h.b.cfg.Bench, 0)
 	if err != nil {
 		h.Fatal(err)
 	}
 	h.anew("the record", s)
 }
 
-func (h *judging) verdicts(o *batch) []qc.Verdict {
-	list := make([]qc.Verdict, len(o.ribs))
-	for i, r := range o.ribs {
-		list[i], _ = h.b.state.judge(o, r)
+func (h *judging) verdicts(o *book.Batch) []qc.Verdict {
+	list := make([]qc.Verdict, len(o.Ribs))
+	for i, r := range o.Ribs {
+		list[i], _ = h.b.state.Judge(o, r)
 	}
 	return list
 }
 
 // study finishes a study of a gauge that repeats somehow.
 func (h *judging) study() {
-	h.do(Order{Deed: smallStudy})
+	h.do(command.Order{Deed: smallStudy})
 	scatter := rapid.SampledFrom([]int{1, 40}).Draw(h.T, "scatter")
-	for st := h.b.View().Study; st != nil && st.State == StudyRuns; st = h.b.View().Study {
-		h.do(Order{Deed: Type{Text: fmt.Sprint(3553 + h.rng.IntN(scatter))}})
+	for st := h.b.View().Study; st != nil && st.State == show.StudyRuns; st = h.b.View().Study {
+		h.do(command.Order{Deed: command.Type{Text: fmt.Sprint(3553 + h.rng.IntN(scatter))}})
 		for _, held := range h.b.View().Held {
-			h.do(Order{Deed: Take{Seq: held.Seq, Reason: "so it is"}})
+			h.do(command.Order{Deed: command.Take{Seq: held.Seq, Reason: "so it is"}})
 		}
 	}
-	h.do(Order{Deed: FinishStudy{}})
+	h.do(command.Order{Deed: command.FinishStudy{}})
 }
 
 // pair decides something about the pairs and confirms what is proposed then.
@@ -106,40 +110,40 @@ func (h *judging) pair() {
 			order = v.Order.Token
 		}
 	}
-	d := rapid.SampledFrom([]Deed{
-		ChangePairRule{Metric: rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")}, ConfirmPairs{pairs}, ConfirmOrder{Token: order},
-		LockPair{two[0], two[1]}, ReleasePair{two[0], two[1], "so"}, ForbidPair{two[0], two[1], "so"}, AllowPair{two[0], two[1], "so"},
+	d := rapid.SampledFrom([]command.Deed{
+		command.ChangePairRule{Metric: rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")}, command.ConfirmPairs{Token: pairs}, command.ConfirmOrder{Token: order},
+		command.LockPair{Rib: two[0], With: two[1]}, command.ReleasePair{Rib: two[0], With: two[1], Reason: "so"}, command.ForbidPair{Rib: two[0], With: two[1], Reason: "so"}, command.AllowPair{Rib: two[0], With: two[1], Reason: "so"},
 	}).Draw(h.T, "pair")
-	h.do(Order{Sent{By: "Ines"}, d})
+	h.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: d})
 }
 
 // next closes the batch and opens another, with ribs of the same names.
 func (h *judging) next() {
 	id := h.b.View().Batch.ID
 	for _, held := range h.b.View().Held {
-		h.do(Order{Deed: Discard{Seq: held.Seq, Reason: "closing"}})
+		h.do(command.Order{Deed: command.Discard{Seq: held.Seq, Reason: "closing"}})
 	}
-	verdicts := h.verdicts(h.b.state.batch)
-	if err := h.b.Set(h.Context(), CloseBatch{}); err != nil {
+	verdicts := h.verdicts(h.b.state.Batch)
+	if err := h.b.Set(h.Context(), command.CloseBatch{}); err != nil {
 		h.then(err) // a study is open
 		return
 	}
 	h.closed[id] = verdicts
 	h.then(nil)
-	h.then(h.b.Set(h.Context(), BatchSetup{ID: fmt.Sprintf("B%d", len(h.closed)+1), Planned: 5, Target: h.target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()))
+	h.then(h.b.Set(h.Context(), command.BatchSetup{ID: fmt.Sprintf("B%d", len(h.closed)+1), Planned: 5, Target: h.target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()))
 	h.ribs(2)
 }
 
 // ribs measures ribs that fit and starts as many more.
 func (h *judging) ribs(n int) {
 	for range n {
-		h.do(Order{Deed: Start{}})
+		h.do(command.Order{Deed: command.Start{}})
 		for _, x := range []string{"3553.6", "3553.6", "2061.4", "1", "1"} {
-			h.do(Order{Deed: Type{Text: x}})
+			h.do(command.Order{Deed: command.Type{Text: x}})
 		}
 	}
 	for range n {
-		h.do(Order{Deed: Start{}})
+		h.do(command.Order{Deed: command.Start{}})
 	}
 }
 
@@ -162,28 +166,28 @@ func TestKeptIsWhatIsWorkedOutAnew(t *testing.T) {
 			case "study":
 				h.study()
 			case "check":
-				h.do(Order{Deed: CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Readings: []string{rapid.SampledFrom([]string{"1000", "1003"}).Draw(rt, "read")}}})
+				h.do(command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Readings: []string{rapid.SampledFrom([]string{"1000", "1003"}).Draw(rt, "read")}}})
 			case "name":
 				g := tape
 				g.Name = rapid.SampledFrom([]string{"long tape", "blue tape"}).Draw(rt, "name")
-				h.then(h.b.Set(rt.Context(), StateGauge(g.Stated())))
+				h.then(h.b.Set(rt.Context(), command.StateGauge(g.Stated())))
 			case "warm":
-				c := ReadTemperature{Bar: "25", Tape: "31"}
-				if temps := h.b.state.batch.temps; len(temps) > 0 {
+				c := command.ReadTemperature{Bar: "25", Tape: "31"}
+				if temps := h.b.state.Batch.Temps; len(temps) > 0 {
 					c.Seq, c.Bar = temps[len(temps)-1].Seq, "20"
 				}
-				h.do(Order{Deed: c})
+				h.do(command.Order{Deed: c})
 			case "next":
 				h.next()
 			case "choose":
-				h.do(Order{Deed: Choose{Rib: rapid.SampledFrom([]string{"01", "02", "03"}).Draw(rt, "rib")}})
+				h.do(command.Order{Deed: command.Choose{Rib: rapid.SampledFrom([]string{"01", "02", "03"}).Draw(rt, "rib")}})
 			case "pair":
 				h.pair()
 			case "rib":
 				h.ribs(1)
 			case "jig":
-				h.do(Order{Deed: JigBuilt{Text: fmt.Sprint(1280 + h.rng.IntN(20))}})
-				h.do(Order{Deed: NextLot{Lot: rapid.SampledFrom([]string{"L1", "L2"}).Draw(rt, "lot")}})
+				h.do(command.Order{Deed: command.JigBuilt{Text: fmt.Sprint(1280 + h.rng.IntN(20))}})
+				h.do(command.Order{Deed: command.NextLot{Lot: rapid.SampledFrom([]string{"L1", "L2"}).Draw(rt, "lot")}})
 			}
 		}
 		h.replayed()

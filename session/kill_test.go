@@ -16,6 +16,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"springline/qc"
+	"springline/session/command"
 )
 
 // measureForEver is the child of the kill loop: it measures rib after rib and tells of every answer it
@@ -32,9 +33,9 @@ func measureForEver(dir, run string) error {
 			return err
 		}
 		for _, err := range []error{
-			b.Set(ctx, StateGauge(tape.Stated())), b.Set(ctx, StateGauge(caliper.Stated())), b.Set(ctx, LotDeed(qc.Lot{ID: "L1"})), b.Set(ctx, JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm})),
-			b.Set(ctx, TargetDeed(target)),
-			b.Set(ctx, BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
+			b.Set(ctx, command.StateGauge(tape.Stated())), b.Set(ctx, command.StateGauge(caliper.Stated())), b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1"})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm})),
+			b.Set(ctx, command.TargetDeed(target)),
+			b.Set(ctx, command.BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 		} {
 			if err != nil {
 				return err
@@ -42,7 +43,7 @@ func measureForEver(dir, run string) error {
 		}
 	}
 	n := 0
-	step := func(c Order) error {
+	step := func(c command.Order) error {
 		n++
 		c.Key = run + "-" + strconv.Itoa(n)
 		a, err := b.Do(ctx, c)
@@ -56,7 +57,7 @@ func measureForEver(dir, run string) error {
 		return err
 	}
 	for {
-		if err := step(Order{Deed: Start{}}); err != nil {
+		if err := step(command.Order{Deed: command.Start{}}); err != nil {
 			return err
 		}
 		for {
@@ -65,11 +66,11 @@ func measureForEver(dir, run string) error {
 				break
 			}
 			want, _, _ := strings.Cut(next.Want, " ")
-			if err := step(Order{Deed: Type{Text: want}}); err != nil {
+			if err := step(command.Order{Deed: command.Type{Text: want}}); err != nil {
 				return err
 			}
 			if n%7 == 0 {
-				if err := step(Order{Deed: Undo{}}); err != nil {
+				if err := step(command.Order{Deed: command.Undo{}}); err != nil {
 					return err
 				}
 			}

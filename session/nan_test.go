@@ -9,6 +9,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/session/command"
 )
 
 var notANumber = regexp.MustCompile(`NaN|[+-]?Inf\b|%!`)
@@ -30,21 +31,21 @@ func FuzzNoNaNOnThePage(f *testing.F) {
 		}
 		defer b.Close()
 		target := setUp(t, b, 1)
-		_, _ = b.Do(context.Background(), Order{Deed: JigBuilt{Text: fmt.Sprint(face % 100_000)}})
+		_, _ = b.Do(context.Background(), command.Order{Deed: command.JigBuilt{Text: fmt.Sprint(face % 100_000)}})
 		for range 3 {
-			do(t, b, Order{Deed: Start{}})
+			do(t, b, command.Order{Deed: command.Start{}})
 			for _, ch := range target.Round {
 				off := map[qc.CharID]int64{qc.Tip: tip, qc.Crown: crown, "A1": a, "B1": bb}[ch.ID] % 90_000
 				for range ch.Repeats {
 					// What cannot be is refused, what may be a blunder is held and then taken as sent.
-					ack, err := b.Do(context.Background(), Order{Deed: Type{Char: string(ch.ID), Text: (ch.Nominal + length.Length(off)*mm).String()}})
+					ack, err := b.Do(context.Background(), command.Order{Deed: command.Type{Char: string(ch.ID), Text: (ch.Nominal + length.Length(off)*mm).String()}})
 					if err == nil && ack.Held {
-						_, _ = b.Do(context.Background(), Order{Deed: Take{Seq: ack.Seq, Char: string(ch.ID), Reason: "as it is"}})
+						_, _ = b.Do(context.Background(), command.Order{Deed: command.Take{Seq: ack.Seq, Char: string(ch.ID), Reason: "as it is"}})
 					}
 				}
 			}
-			if _, err := b.Do(context.Background(), Order{Deed: Pull{Loaded: fmt.Sprint(loaded % 10_000)}}); err == nil {
-				_, _ = b.Do(context.Background(), Order{Deed: Round{Reason: "pulled"}})
+			if _, err := b.Do(context.Background(), command.Order{Deed: command.Pull{Loaded: fmt.Sprint(loaded % 10_000)}}); err == nil {
+				_, _ = b.Do(context.Background(), command.Order{Deed: command.Round{Reason: "pulled"}})
 			}
 			text, err := json.Marshal(b.View())
 			if err != nil {

@@ -5,6 +5,8 @@ import (
 
 	"springline/qc"
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/rows"
 	"springline/session/store"
 )
 
@@ -16,8 +18,8 @@ func (b *Bench) Batch(id string) (qc.Batch, error) {
 	return batchOf(b.state, id)
 }
 
-func batchOf(s *state, id string) (qc.Batch, error) {
-	q, ok := s.batchByID(id)
+func batchOf(s *book.Book, id string) (qc.Batch, error) {
+	q, ok := s.BatchByID(id)
 	if !ok {
 		return q, words.Problem(words.CodeUnknown, "batch", "name one that is", "batch %q is not on record", id)
 	}
@@ -26,12 +28,12 @@ func batchOf(s *state, id string) (qc.Batch, error) {
 
 // BatchAt is the batch as of record seq.
 func (b *Bench) BatchAt(ctx context.Context, id string, seq int64) (qc.Batch, error) {
-	s, err := replay(ctx, b.store, b.cfg.Bench, seq)
+	s, err := book.Replay(ctx, b.store, b.cfg.Bench, seq)
 	if err != nil {
 		return qc.Batch{}, err
 	}
-	if s.seq != seq {
-		return qc.Batch{}, words.Problem(words.CodeUnknown, "seq", "", "the record ends at %d and has no record %d", s.seq, seq)
+	if s.Seq != seq {
+		return qc.Batch{}, words.Problem(words.CodeUnknown, "seq", "", "the record ends at %d and has no record %d", s.Seq, seq)
 	}
 	return batchOf(s, id)
 }
@@ -41,8 +43,8 @@ func (b *Bench) Batches() []string {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	list := []string{}
-	for _, o := range b.state.batches {
-		list = append(list, o.body.ID)
+	for _, o := range b.state.Batches {
+		list = append(list, o.Body.ID)
 	}
 	return list
 }
@@ -56,7 +58,7 @@ func Rebuild(ctx context.Context, cfg Config, check bool) (int64, error) {
 		return 0, err
 	}
 	defer st.Close()
-	return buildRows(ctx, st, check)
+	return rows.Build(ctx, st, check)
 }
 
 // Verify works the hash chain out anew and returns the head of every epoch; the first record that does

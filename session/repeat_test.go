@@ -9,6 +9,11 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/command"
+	"springline/session/doubt"
+	"springline/session/log"
+	"springline/session/show"
 )
 
 // repeatBench is a bench on which n ribs have two readings of tip-to-tip each, apart by the given tenths of a
@@ -18,12 +23,12 @@ func repeatBench(t *testing.T, n int, apart ...int) (*Bench, *clock) {
 	b := openTest(t, t.TempDir(), c)
 	setUp(t, b, 1)
 	for i := range n {
-		do(t, b, Order{Deed: Start{}})
-		do(t, b, Order{Deed: Type{Text: "3550.0"}})
-		do(t, b, Order{Deed: Type{Text: (3550*mm + length.Length(apart[i%len(apart)])*mm/10).String()}})
+		do(t, b, command.Order{Deed: command.Start{}})
+		do(t, b, command.Order{Deed: command.Type{Text: "3550.0"}})
+		do(t, b, command.Order{Deed: command.Type{Text: (3550*mm + length.Length(apart[i%len(apart)])*mm/10).String()}})
 	}
-	do(t, b, Order{Deed: Start{}})
-	do(t, b, Order{Deed: Type{Text: "3550.0"}})
+	do(t, b, command.Order{Deed: command.Start{}})
+	do(t, b, command.Order{Deed: command.Type{Text: "3550.0"}})
 	return b, c
 }
 
@@ -36,7 +41,7 @@ func TestRepeatsThatDisagreeAreAskedAbout(t *testing.T) {
 	}{{"3553.0", false}, {"3553.2", true}, {"3547.0", false}, {"3546.8", true}} {
 		b, c := repeatBench(t, 10, 10, 20)
 		o := send(t, b, "tape", x.value, c.now())
-		if (o.Kind == Held) != x.held {
+		if (o.Kind == log.Held) != x.held {
 			t.Errorf("%s after 3550.0 became %q", x.value, o.Kind)
 		}
 		if x.held {
@@ -48,12 +53,12 @@ func TestRepeatsThatDisagreeAreAskedAbout(t *testing.T) {
 	}
 	// Nine ribs say too little, and the gauge is not studied: nothing is known.
 	b, c := repeatBench(t, 9, 10, 20)
-	if o := send(t, b, "tape", "3556.0", c.now()); o.Kind != Measured {
+	if o := send(t, b, "tape", "3556.0", c.now()); o.Kind != log.Measured {
 		t.Errorf("without a known spread a reading became %q", o.Kind)
 	}
 	// Typed values go by the same rule.
 	b, _ = repeatBench(t, 10, 10, 20)
-	if a := do(t, b, Order{Deed: Type{Text: "3554"}}); !a.Held {
+	if a := do(t, b, command.Order{Deed: command.Type{Text: "3554"}}); !a.Held {
 		t.Error("a typed value that disagrees was taken")
 	}
 }
@@ -62,9 +67,9 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 	b, c := repeatBench(t, 10, 10, 20)
 	o := send(t, b, "tape", "3555.0", c.now())
 	for _, cause := range []string{"", "  "} {
-		fails(t, b, words.CodeMissing, Order{Deed: Take{Seq: o.Seq, Reason: cause}})
+		fails(t, b, words.CodeMissing, command.Order{Deed: command.Take{Seq: o.Seq, Reason: cause}})
 	}
-	do(t, b, Order{Deed: Take{Seq: o.Seq, Reason: "rib rests on a stone"}})
+	do(t, b, command.Order{Deed: command.Take{Seq: o.Seq, Reason: "rib rests on a stone"}})
 	batch, err := b.Batch("B1")
 	if err != nil {
 		t.Fatal(err)
@@ -82,9 +87,9 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 
 	b, c = repeatBench(t, 10, 10, 20)
 	o = send(t, b, "tape", "3555.0", c.now())
-	fails(t, b, words.CodeMissing, Order{Deed: Again{Char: "tip", Seq: o.Seq}})
-	fails(t, b, words.CodeUnknown, Order{Deed: Again{Char: "tip", Seq: 1, Reason: "x"}})
-	do(t, b, Order{Deed: Again{Char: "tip", Seq: o.Seq, Reason: "repeats disagree"}})
+	fails(t, b, words.CodeMissing, command.Order{Deed: command.Again{Char: "tip", Seq: o.Seq}})
+	fails(t, b, words.CodeUnknown, command.Order{Deed: command.Again{Char: "tip", Seq: 1, Reason: "x"}})
+	do(t, b, command.Order{Deed: command.Again{Char: "tip", Seq: o.Seq, Reason: "repeats disagree"}})
 	v := b.View()
 	if len(v.Held) != 0 || v.Current.Next.Char != "tip" || v.Current.Next.Reading != 1 {
 		t.Errorf("all again: held %d, next %+v", len(v.Held), v.Current.Next)
@@ -100,8 +105,8 @@ func TestDisagreeingRepeatNeedsACauseOrAllAgain(t *testing.T) {
 func TestRepeatLimitFromTheGaugeStudy(t *testing.T) {
 	b, c := repeatBench(t, 0)
 	b.mu.Lock()
-	b.state.gauges[0].RepeatSD, b.state.gauges[0].RepeatDOF = mm/2, 10
-	r, tip := b.state.batch.current, b.state.batch.target.Round[0]
+	b.state.Gauges[0].RepeatSD, b.state.Gauges[0].RepeatDOF = mm/2, 10
+	r, tip := b.state.Batch.Current, b.state.Batch.Target.Round[0]
 	b.mu.Unlock()
 	if tip.ID != qc.Tip || tip.Band != 2*mm {
 		t.Fatalf("first characteristic %+v", tip)
@@ -111,9 +116,9 @@ func TestRepeatLimitFromTheGaugeStudy(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		q, asked := b.state.disagree(b.state.batch, r, tip, ReadingBody{Gauge: "tape", ValueNM: int64(l)})
+		q, asked := doubt.Disagree(b.state, b.state.Batch, r, tip, log.ReadingBody{Gauge: "tape", ValueNM: int64(l)})
 		if asked != held {
-			t.Errorf("%s: asked %v (%s)", value, asked, q.why)
+			t.Errorf("%s: asked %v (%s)", value, asked, q.Why)
 		}
 	}
 	_ = c
@@ -123,20 +128,20 @@ func TestRepeatLimitFromTheGaugeStudy(t *testing.T) {
 // two-sided 5 % point 2.126; of three readings none can stand out.
 func TestOddReadingIsPointedOut(t *testing.T) {
 	data := []float64{199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57}
-	r := &rib{Rib: qc.Rib{ID: "01", Round: 1}}
+	r := &book.Rib{Rib: qc.Rib{ID: "01", Round: 1}}
 	ch := qc.Characteristic{ID: qc.Tip, Kind: qc.TipToTip, Nominal: 200 * mm, Repeats: 8}
 	for i, x := range data {
 		r.Measurements = append(r.Measurements, qc.Measurement{Seq: int64(100 + i), Char: qc.Tip, Round: 1, Value: length.Length(math.Round(x * 1e6))})
 	}
-	o := shownOdd(r, ch)
+	o := show.ShownOdd(r, ch)
 	if o == nil || o.Seq != 107 || !strings.Contains(o.Text, "Reading 8") || !strings.Contains(o.Text, "2.47") || !strings.Contains(o.Text, "2.13") || !strings.Contains(o.Text, "245.57 mm") {
 		t.Errorf("odd one: %+v", o)
 	}
 	r.Measurements = r.Measurements[5:]
-	if o := shownOdd(r, ch); o != nil {
+	if o := show.ShownOdd(r, ch); o != nil {
 		t.Errorf("of three readings one stands out: %s", o.Text)
 	}
-	if fmt.Sprint(shownOdd(&rib{Rib: qc.Rib{Round: 1}}, ch)) != "<nil>" {
+	if fmt.Sprint(show.ShownOdd(&book.Rib{Rib: qc.Rib{Round: 1}}, ch)) != "<nil>" {
 		t.Error("of none one stands out")
 	}
 }

@@ -15,11 +15,13 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // still is a view without what is not recorded: the gauges' connections.
-func still(v View) View {
-	v.Gauges = append([]GaugeView(nil), v.Gauges...)
+func still(v show.View) show.View {
+	v.Gauges = append([]show.GaugeView(nil), v.Gauges...)
 	for i := range v.Gauges {
 		v.Gauges[i].State, v.Gauges[i].Detail, v.Gauges[i].LastText = "", "", ""
 		v.Gauges[i].Value, v.Gauges[i].Unit, v.Gauges[i].Received = "", "", 0
@@ -28,12 +30,12 @@ func still(v View) View {
 }
 
 // someCommand draws a command that often can be carried out.
-func someCommand(t *rapid.T, b *Bench) Order {
+func someCommand(t *rapid.T, b *Bench) command.Order {
 	v := b.View()
 	why := rapid.SampledFrom([]string{"", "slipped", "slipped"}).Draw(t, "reason")
 	one := func(name string, of ...string) string { return rapid.SampledFrom(of).Draw(t, name) }
 	char := func() string { return one("char", "tip", "crown", "A1", "B1") }
-	var held HeldView
+	var held show.HeldView
 	if len(v.Held) > 0 {
 		held = rapid.SampledFrom(v.Held).Draw(t, "held")
 	}
@@ -44,63 +46,63 @@ func someCommand(t *rapid.T, b *Bench) Order {
 		}
 	}
 	two := func() (string, string) { return one("rib", "01", "02", "03"), one("with", "01", "02", "03") }
-	c := Order{Sent: Sent{By: one("by", "", "Ines")}}
+	c := command.Order{Sent: command.Sent{By: one("by", "", "Ines")}}
 	switch rapid.IntRange(0, 31).Draw(t, "op") {
 	case 0, 1:
-		c.Deed = Start{}
+		c.Deed = command.Start{}
 	case 2:
-		c.Deed = Choose{Rib: one("rib", "01", "02", "03", "99")}
+		c.Deed = command.Choose{Rib: one("rib", "01", "02", "03", "99")}
 	default:
-		d := Type{Text: someValue(t, v)}
+		d := command.Type{Text: someValue(t, v)}
 		if rapid.Bool().Draw(t, "named") {
 			d.Char = char()
 		}
 		c.Deed = d
 	case 12, 13:
-		c.Deed = Again{Char: char(), Reason: why}
+		c.Deed = command.Again{Char: char(), Reason: why}
 	case 14:
-		c.Deed = Undo{Reason: why}
+		c.Deed = command.Undo{Reason: why}
 	case 15, 16:
-		c.Deed = Void{Seq: rapid.Int64Range(1, v.Seq).Draw(t, "seq"), Reason: why}
+		c.Deed = command.Void{Seq: rapid.Int64Range(1, v.Seq).Draw(t, "seq"), Reason: why}
 	case 17:
-		c.Deed = Skip{Char: char(), Reason: why}
+		c.Deed = command.Skip{Char: char(), Reason: why}
 	case 18:
-		c.Deed = Round{Reason: why}
+		c.Deed = command.Round{Reason: why}
 	case 19, 20:
-		c.Deed = Take{Seq: held.Seq, Suggested: held.Suggest != "" && rapid.Bool().Draw(t, "suggested"), Reason: why}
+		c.Deed = command.Take{Seq: held.Seq, Suggested: held.Suggest != "" && rapid.Bool().Draw(t, "suggested"), Reason: why}
 	case 21:
-		c.Deed = Discard{Seq: held.Seq, Reason: why}
+		c.Deed = command.Discard{Seq: held.Seq, Reason: why}
 	case 22:
-		c.Deed = Pull{Before: "3590", Loaded: "3400"}
+		c.Deed = command.Pull{Before: "3590", Loaded: "3400"}
 	case 23:
-		c.Deed = NextLot{Lot: one("lot", "L1", "L2", "none")}
+		c.Deed = command.NextLot{Lot: one("lot", "L1", "L2", "none")}
 	case 24:
-		c.Deed = NextJig{Jig: "J1"}
+		c.Deed = command.NextJig{Jig: "J1"}
 	case 25:
-		c.Deed = ConfirmPairs{Token: pairs}
+		c.Deed = command.ConfirmPairs{Token: pairs}
 	case 26:
-		c.Deed = JigBuilt{Text: one("face", "1280", "1290.5 mm", "none")}
+		c.Deed = command.JigBuilt{Text: one("face", "1280", "1290.5 mm", "none")}
 	case 27:
-		c.Deed = ChangePairRule{Limit: one("limit", "", "2 mm", "none"), Metric: one("metric", "", "max", "rms")}
+		c.Deed = command.ChangePairRule{Limit: one("limit", "", "2 mm", "none"), Metric: one("metric", "", "max", "rms")}
 	case 28:
 		rib, with := two()
-		c.Deed = LockPair{rib, with}
+		c.Deed = command.LockPair{Rib: rib, With: with}
 	case 29:
 		rib, with := two()
-		c.Deed = rapid.SampledFrom([]Deed{ReleasePair{Rib: rib, With: with}, ForbidPair{rib, with, why}, AllowPair{rib, with, why}}).Draw(t, "two")
+		c.Deed = rapid.SampledFrom([]command.Deed{command.ReleasePair{Rib: rib, With: with}, command.ForbidPair{Rib: rib, With: with, Reason: why}, command.AllowPair{Rib: rib, With: with, Reason: why}}).Draw(t, "two")
 	case 30:
-		c.Deed = ConfirmOrder{Token: order}
+		c.Deed = command.ConfirmOrder{Token: order}
 	case 31:
-		c.Deed = Note{Text: "windy"}
+		c.Deed = command.Note{Text: "windy"}
 	}
-	if r, _ := c.Op().Row(); r.Of == OfRib && rapid.IntRange(0, 3).Draw(t, "versioned") == 0 && v.Current != nil {
+	if r, _ := c.Op().Row(); r.Of == command.OfRib && rapid.IntRange(0, 3).Draw(t, "versioned") == 0 && v.Current != nil {
 		c.Version = v.Current.Version - rapid.Int64Range(0, 1).Draw(t, "behind")
 	}
 	return c
 }
 
 // someValue draws a value near what is wanted, rarely far off.
-func someValue(t *rapid.T, v View) string {
+func someValue(t *rapid.T, v show.View) string {
 	at := 0.0
 	if v.Current != nil && v.Current.Next != nil {
 		_, _ = fmt.Sscanf(v.Current.Next.Want, "%f", &at)
@@ -114,7 +116,7 @@ func someValue(t *rapid.T, v View) string {
 }
 
 // someReading draws what a gauge may send.
-func someReading(t *rapid.T, v View, at time.Time) device.Update {
+func someReading(t *rapid.T, v show.View, at time.Time) device.Update {
 	gauge := rapid.SampledFrom([]string{"tape", "caliper", "caliper", "stranger"}).Draw(t, "gauge")
 	if rapid.IntRange(0, 9).Draw(t, "fault") == 0 {
 		return device.Update{Gauge: gauge, Reading: &device.Reading{Gauge: gauge, Wall: at, Event: wire.Event{Err: &wire.FrameError{Code: wire.CodePartialFrame, Detail: "half a frame", Raw: []byte("12.")}}}}
@@ -134,7 +136,7 @@ func TestReplayEqualsLive(t *testing.T) {
 		dir, c := t.TempDir(), newClock()
 		b := openTest(t, dir, c)
 		setUp(t, b, 1)
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 		for range rapid.IntRange(5, 60).Draw(rt, "steps") {
 			before := b.View().Seq
 			var err error
@@ -155,9 +157,9 @@ func TestReplayEqualsLive(t *testing.T) {
 		}
 		if rapid.IntRange(0, 4).Draw(rt, "closed") == 0 {
 			for _, h := range b.View().Held {
-				do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "closing"}})
+				do(t, b, command.Order{Deed: command.Discard{Seq: h.Seq, Reason: "closing"}})
 			}
-			if err := b.Set(ctx, CloseBatch{}); err != nil {
+			if err := b.Set(ctx, command.CloseBatch{}); err != nil {
 				rt.Fatal(err)
 			}
 		}
@@ -187,7 +189,7 @@ func TestReplayEqualsLive(t *testing.T) {
 	})
 }
 
-func compareBench(t *rapid.T, how string, b *Bench, view View, batch qc.Batch) {
+func compareBench(t *rapid.T, how string, b *Bench, view show.View, batch qc.Batch) {
 	if d := cmp.Diff(still(view), still(b.View())); d != "" {
 		t.Fatalf("the view %s differs (-live +again):\n%s", how, d)
 	}

@@ -2,16 +2,17 @@ package session
 
 import (
 	"context"
+	"path/filepath"
 
 	"github.com/jmoiron/sqlx"
-	"path/filepath"
 	"pgregory.net/rapid"
 
 	"springline/qc"
+	"springline/session/show"
 )
 
 // checkRows makes the rows, reads them as somebody with SQL would and holds the views against the batch.
-func checkRows(t *rapid.T, cfg Config, b qc.Batch, v View) {
+func checkRows(t *rapid.T, cfg Config, b qc.Batch, v show.View) {
 	if n, err := Rebuild(context.Background(), cfg, false); err != nil || n != v.Seq {
 		t.Fatalf("rows made from %d records of %d: %v", n, v.Seq, err)
 	}

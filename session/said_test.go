@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"springline/qc/words"
+	"springline/session/command"
+	"springline/session/log"
 	"springline/session/store"
 )
 
@@ -14,19 +16,19 @@ func TestTheRecordHoldsFindings(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	setUp(t, b, 1)
-	do(t, b, Order{Deed: Start{}})
-	do(t, b, Order{Deed: Type{Text: "355.36"}})
+	do(t, b, command.Order{Deed: command.Start{}})
+	do(t, b, command.Order{Deed: command.Type{Text: "355.36"}})
 	if _, err := b.Arrived(update("stranger", sample("1.0"), c.now())); err != nil {
 		t.Fatal(err)
 	}
-	want := map[EventKind]string{
-		Held: `"why":{"code":"value.unit-slip","value_nm":355360000,"wanted_nm":3553600000,"factor":"10"},` +
+	want := map[log.Kind]string{
+		log.Held: `"why":{"code":"value.unit-slip","value_nm":355360000,"wanted_nm":3553600000,"factor":"10"},` +
 			`"decide":{"code":"decide.meant-instead","meant_nm":3553600000}`,
-		Refused: `"what":{"code":"refused.gauge-unknown","gauge":"stranger"}`,
+		log.Refused: `"what":{"code":"refused.gauge-unknown","gauge":"stranger"}`,
 	}
 	found := 0
 	err := b.store.Each(t.Context(), b.cfg.Bench, 0, 1<<40, func(r store.Record) error {
-		part, ok := want[EventKind(r.Kind)]
+		part, ok := want[log.Kind(r.Kind)]
 		if !ok {
 			return nil
 		}
@@ -46,14 +48,14 @@ func TestALaterReleasesCodesAreShown(t *testing.T) {
 	dir, c := t.TempDir(), newClock()
 	b := openTest(t, dir, c)
 	setUp(t, b, 1)
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	later := func(code words.Code) words.Said { return words.Said{Of: words.Unknown{Named: code, Args: `{"n":3}`}} }
 	b.mu.Lock()
-	body := HeldBody{ReadingBody: ReadingBody{Gauge: "tape", Entry: "typed", Text: "1", Unit: "mm", ValueNM: 1e6}, Rib: "01", Char: "tip", Round: 1,
+	body := log.HeldBody{ReadingBody: log.ReadingBody{Gauge: "tape", Entry: "typed", Text: "1", Unit: "mm", ValueNM: 1e6}, Rib: "01", Char: "tip", Round: 1,
 		Why: later("value.later"), Decide: later("decide.later")}
-	_, err := b.add(Held, "", c.now(), body)
+	_, err := b.add(log.Held, "", c.now(), body)
 	if err == nil {
-		_, err = b.add(Refused, "", c.now(), RefusedBody{Gauge: "tape", Code: "later", What: later("refused.later")})
+		_, err = b.add(log.Refused, "", c.now(), log.RefusedBody{Gauge: "tape", Code: "later", What: later("refused.later")})
 	}
 	b.mu.Unlock()
 	if err != nil {

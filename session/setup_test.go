@@ -14,6 +14,8 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/command"
+	"springline/session/log"
 	"springline/session/store"
 )
 
@@ -21,7 +23,7 @@ func TestOpenBatchRefusesWhatCannotBeProven(t *testing.T) {
 	ctx := t.Context()
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
-	if err := b.Set(ctx, CloseBatch{}); err != nil {
+	if err := b.Set(ctx, command.CloseBatch{}); err != nil {
 		t.Fatal(err)
 	}
 	spec := testSpec(1)
@@ -30,10 +32,10 @@ func TestOpenBatchRefusesWhatCannotBeProven(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := b.Set(ctx, TargetDeed(tight)); err != nil {
+	if err := b.Set(ctx, command.TargetDeed(tight)); err != nil {
 		t.Fatal(err)
 	}
-	setup := BatchSetup{ID: "B2", Target: tight.ID, Revision: 2, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}
+	setup := command.BatchSetup{ID: "B2", Target: tight.ID, Revision: 2, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}
 	err = b.Set(ctx, setup.Deed())
 	wantCode(t, err, words.CodeUnprovable)
 	var cannot *qc.CannotProveError
@@ -62,18 +64,18 @@ func TestSetupIsChecked(t *testing.T) {
 	furlong := tape
 	furlong.ID, furlong.Unit = "t2", "furlong"
 	jig := qc.Jig{ID: "J1", FaceRadius: 1200 * mm, Blocks: 9}
-	batch := BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}
+	batch := command.BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}
 	for _, c := range []struct {
 		name, code string
 		err        error
 	}{
-		{"legs cross", words.CodeBadValue, b.Set(ctx, TargetDeed(crossing))},
-		{"bent too tight", words.CodeBadValue, b.Set(ctx, TargetDeed(tiny))},
-		{"a revision edited", words.CodeExists, b.Set(ctx, TargetDeed(changed))},
-		{"a gauge without a limit", words.CodeBadValue, b.Set(ctx, StateGauge(nolimit.Stated()))},
-		{"no unit", words.CodeBadValue, b.Set(ctx, StateGauge(furlong.Stated()))},
-		{"a jig edited", words.CodeExists, b.Set(ctx, JigDeed(jig))},
-		{"a lot without a name", words.CodeMissing, b.Set(ctx, LotDeed(qc.Lot{}))},
+		{"legs cross", words.CodeBadValue, b.Set(ctx, command.TargetDeed(crossing))},
+		{"bent too tight", words.CodeBadValue, b.Set(ctx, command.TargetDeed(tiny))},
+		{"a revision edited", words.CodeExists, b.Set(ctx, command.TargetDeed(changed))},
+		{"a gauge without a limit", words.CodeBadValue, b.Set(ctx, command.StateGauge(nolimit.Stated()))},
+		{"no unit", words.CodeBadValue, b.Set(ctx, command.StateGauge(furlong.Stated()))},
+		{"a jig edited", words.CodeExists, b.Set(ctx, command.JigDeed(jig))},
+		{"a lot without a name", words.CodeMissing, b.Set(ctx, command.LotDeed(qc.Lot{}))},
 		{"a second batch", words.CodeExists, b.Set(ctx, batch.Deed())},
 	} {
 		if c.err == nil {
@@ -82,7 +84,7 @@ func TestSetupIsChecked(t *testing.T) {
 		}
 		wantCode(t, c.err, c.code)
 	}
-	for _, err := range []error{b.Set(ctx, TargetDeed(target)), b.Set(ctx, StateGauge(tape.Stated())), b.Set(ctx, LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}))} {
+	for _, err := range []error{b.Set(ctx, command.TargetDeed(target)), b.Set(ctx, command.StateGauge(tape.Stated())), b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}))} {
 		if err != nil {
 			t.Errorf("set again as it is: %v", err)
 		}
@@ -96,14 +98,14 @@ func TestGaugeThatMeasuredKeepsItsLimits(t *testing.T) {
 	b := start(t)
 	better := caliper
 	better.Limit = 10 * length.Micrometre
-	if err := b.Set(t.Context(), StateGauge(better.Stated())); err != nil {
+	if err := b.Set(t.Context(), command.StateGauge(better.Stated())); err != nil {
 		t.Errorf("before it measured: %v", err)
 	}
-	do(t, b, Order{Deed: Type{Char: "A1", Text: "1"}})
-	wantCode(t, b.Set(t.Context(), StateGauge(caliper.Stated())), words.CodeExists)
+	do(t, b, command.Order{Deed: command.Type{Char: "A1", Text: "1"}})
+	wantCode(t, b.Set(t.Context(), command.StateGauge(caliper.Stated())), words.CodeExists)
 	better.Checked = time.Date(2026, 1, 2, 0, 0, 0, 0, time.UTC)
 	better.Due = time.Date(2027, 1, 2, 0, 0, 0, 0, time.UTC)
-	if err := b.Set(t.Context(), StateGauge(better.Stated())); err != nil {
+	if err := b.Set(t.Context(), command.StateGauge(better.Stated())); err != nil {
 		t.Errorf("a check: %v", err)
 	}
 	if g := b.View().Gauges[1]; g.Check != "in date until 2 January 2027" {
@@ -120,13 +122,13 @@ func TestClosedBatchStaysAsItWas(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := b.View().Seq
-	if err := b.Set(t.Context(), CloseBatch{}); err != nil {
+	if err := b.Set(t.Context(), command.CloseBatch{}); err != nil {
 		t.Fatal(err)
 	}
 	closed, _ := b.Batch("B1")
 	checked := tape
 	checked.Checked = time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
-	if err := errors.Join(b.Set(t.Context(), StateGauge(checked.Stated())), b.Set(t.Context(), LotDeed(qc.Lot{ID: "L1", Heat: "4711"}))); err != nil {
+	if err := errors.Join(b.Set(t.Context(), command.StateGauge(checked.Stated())), b.Set(t.Context(), command.LotDeed(qc.Lot{ID: "L1", Heat: "4711"}))); err != nil {
 		t.Fatal(err)
 	}
 	if later, _ := b.Batch("B1"); !cmp.Equal(closed, later) {
@@ -142,21 +144,21 @@ func TestClosedBatchStaysAsItWas(t *testing.T) {
 	if err := b.VerifyHead(t.Context(), closed.Record.Epoch, closed.Record.Last, closed.Record.Head); err != nil {
 		t.Errorf("the head on the report: %v", err)
 	}
-	fails(t, b, words.CodeNoBatch, Order{Deed: Type{Text: "1"}})
+	fails(t, b, words.CodeNoBatch, command.Order{Deed: command.Type{Text: "1"}})
 }
 
 func TestCloseWaitsForAnswers(t *testing.T) {
 	b := start(t)
-	a := do(t, b, Order{Deed: Type{Text: "355.36"}})
-	fails(t, b, words.CodeHeld, Order{Deed: CloseBatch{}})
-	do(t, b, Order{Deed: Take{Seq: a.Seq, Suggested: true}})
-	do(t, b, Order{Deed: CloseBatch{}})
+	a := do(t, b, command.Order{Deed: command.Type{Text: "355.36"}})
+	fails(t, b, words.CodeHeld, command.Order{Deed: command.CloseBatch{}})
+	do(t, b, command.Order{Deed: command.Take{Seq: a.Seq, Suggested: true}})
+	do(t, b, command.Order{Deed: command.CloseBatch{}})
 }
 
 // passing starts a rib and measures it with stations a and b out by this much.
 func passing(t *testing.T, b *Bench, a, bb string) {
 	t.Helper()
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	values(t, b, "3553.6", "3553.6", "2061.4", a, bb)
 	if v := b.View().Current; v.Verdict != "PASS" {
 		t.Fatalf("%s: %s", v.Verdict, v.Reason)
@@ -173,13 +175,13 @@ func TestListenAndSince(t *testing.T) {
 		t.Error("changes are not taken together")
 	default:
 	}
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	<-wake
 	stop()
 	stop()
 	v := b.View()
 	all, err := b.Since(t.Context(), 0, 0, 100)
-	if err != nil || int64(len(all)) != v.Seq || all[0].Kind != EpochStarted || all[len(all)-1].Kind != RibStarted {
+	if err != nil || int64(len(all)) != v.Seq || all[0].Kind != log.EpochStarted || all[len(all)-1].Kind != log.RibStarted {
 		t.Fatalf("%d records, %v", len(all), err)
 	}
 	some, err := b.Since(t.Context(), 1, 3, 2)
@@ -207,11 +209,11 @@ func TestEpochs(t *testing.T) {
 	dir, clk := t.TempDir(), newClock()
 	b := openTest(t, dir, clk)
 	setUp(t, b, 1)
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	if err := b.StartEpoch("restored from a backup"); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Order{Deed: Type{Text: "3553.6"}})
+	do(t, b, command.Order{Deed: command.Type{Text: "3553.6"}})
 	v := b.View()
 	if v.Epoch < 1_000_000 || v.Current == nil || v.Current.Next.Reading != 2 {
 		t.Errorf("epoch %d, %+v", v.Epoch, v.Current)
@@ -239,10 +241,10 @@ func TestReadOnlyTakesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer r.Close()
-	if _, err := r.Do(t.Context(), Order{Deed: Start{}}); !errors.Is(err, ErrReadOnly) {
+	if _, err := r.Do(t.Context(), command.Order{Deed: command.Start{}}); !errors.Is(err, ErrReadOnly) {
 		t.Errorf("got %v", err)
 	}
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	if err := r.Refresh(t.Context()); err != nil || r.View().Seq != b.View().Seq {
 		t.Errorf("refreshed to %d, %v", r.View().Seq, err)
 	}
@@ -253,7 +255,7 @@ func TestNotSavedIsSaid(t *testing.T) {
 	b := start(t)
 	before := b.View()
 	b.store.Close()
-	_, err := b.Do(t.Context(), Order{Deed: Type{Text: "3553.6"}})
+	_, err := b.Do(t.Context(), command.Order{Deed: command.Type{Text: "3553.6"}})
 	if !errors.Is(err, store.ErrNotSaved) {
 		t.Errorf("got %v", err)
 	}
@@ -272,7 +274,7 @@ func TestFailedCommitIsNotShown(t *testing.T) {
 	dir := t.TempDir()
 	b := openTest(t, dir, newClock())
 	setUp(t, b, 1)
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	before := b.View()
 	db, err := sqlx.Open("sqlite", "file:"+filepath.Join(dir, "record.db"))
 	if err != nil {
@@ -283,7 +285,7 @@ func TestFailedCommitIsNotShown(t *testing.T) {
 		t.Fatal(err)
 	}
 	for range 2 {
-		if _, err := b.Do(t.Context(), Order{Deed: Type{Text: "3553.6"}}); !errors.Is(err, store.ErrNotSaved) {
+		if _, err := b.Do(t.Context(), command.Order{Deed: command.Type{Text: "3553.6"}}); !errors.Is(err, store.ErrNotSaved) {
 			t.Fatalf("got %v", err)
 		}
 		v := b.View()
@@ -300,7 +302,7 @@ func TestFailedCommitIsNotShown(t *testing.T) {
 	if err := b.Reopen(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	do(t, b, Order{Deed: Type{Text: "3553.6"}})
+	do(t, b, command.Order{Deed: command.Type{Text: "3553.6"}})
 	if v := b.View(); !v.Saved || v.Seq != before.Seq+1 {
 		t.Errorf("opened again: %+v", v)
 	}
@@ -317,8 +319,8 @@ func TestManyAtOnce(t *testing.T) {
 			for n := range 20 {
 				switch i {
 				case 0:
-					_, _ = b.Do(context.Background(), Order{Deed: Type{Text: "3553.6"}})
-					_, _ = b.Do(context.Background(), Order{Deed: Undo{}})
+					_, _ = b.Do(context.Background(), command.Order{Deed: command.Type{Text: "3553.6"}})
+					_, _ = b.Do(context.Background(), command.Order{Deed: command.Undo{}})
 				case 1:
 					_, _ = b.Arrived(update("caliper", sample([]string{"0.5", "0.25"}[n%2]), time.Time{}))
 				default:

@@ -20,9 +20,12 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/command"
+	"springline/session/log"
+	"springline/session/show"
 )
 
-var smallStudy = StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}
+var smallStudy = command.StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}
 
 // studyBench is a bench with five ribs, none measured.
 func studyBench(t testing.TB, dir string, c *clock) *Bench {
@@ -30,14 +33,14 @@ func studyBench(t testing.TB, dir string, c *clock) *Bench {
 	b := openTest(t, dir, c)
 	setUp(t, b, 1)
 	for range 5 {
-		do(t, b, Order{Deed: Start{}})
+		do(t, b, command.Order{Deed: command.Start{}})
 	}
 	return b
 }
 
 // reading makes up what a person reads of a rib: ribs differ by 2 mm, persons by 0.5 mm, readings by up to
 // half a millimetre.
-func reading(s *StudyView, rng *rand.Rand) string {
+func reading(s *show.StudyView, rng *rand.Rand) string {
 	rib, person := slices.Index(s.Ribs, s.Step.Rib), slices.Index(s.Persons, s.Step.Person)
 	um := 3_000_000 + 2000*rib + 500*person + 10*rng.IntN(50) + nominalTip/1000 - 3_000_000
 	return length.Length(um * 1000).String()
@@ -54,8 +57,8 @@ func measureAll(t testing.TB, b *Bench, c *clock, rng *rand.Rand) {
 			t.Fatalf("step %d does not move on", v.Step.Step)
 		}
 		if i%2 == 0 {
-			do(t, b, Order{Sent: Sent{Version: v.Version}, Deed: Type{Text: reading(v, rng)}})
-		} else if o := send(t, b, "tape", reading(v, rng), c.now()); o.Kind != StudyMeasured {
+			do(t, b, command.Order{Sent: command.Sent{Version: v.Version}, Deed: command.Type{Text: reading(v, rng)}})
+		} else if o := send(t, b, "tape", reading(v, rng), c.now()); o.Kind != log.StudyMeasured {
 			t.Fatalf("step %d: the gauge's reading became %q: %+v", v.Step.Step, o.Kind, b.View().Held)
 		}
 	}
@@ -73,7 +76,7 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	if b.View().Offer == nil || b.View().Offer.Chars[0].Char != "tip" {
 		t.Fatalf("nothing is offered to study: %+v", b.View().Offer)
 	}
-	do(t, b, Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: smallStudy})
 	v := b.View().Study
 	if v == nil || v.State != "running" || v.Of != 20 || v.Step == nil || v.Step.Step != 1 || v.Say != "Readings go to the gauge study, not to a rib." || b.View().Offer != nil {
 		t.Fatalf("after the start: %+v", v)
@@ -97,16 +100,16 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 		t.Fatalf("complete: %+v", v)
 	}
 	// A late reading waits and lands on no rib.
-	if o := send(t, b, "tape", "3550.0", c.now()); o.Kind != Held {
+	if o := send(t, b, "tape", "3550.0", c.now()); o.Kind != log.Held {
 		t.Errorf("a reading after the last became %q", o.Kind)
 	}
-	_, err = b.Do(context.Background(), Order{Deed: CloseBatch{}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.CloseBatch{}})
 	wantCode(t, err, words.CodeHeld)
-	do(t, b, Order{Deed: Discard{Seq: b.View().Held[0].Seq, Reason: "late"}})
-	if e := fails(t, b, words.CodeHeld, Order{Deed: CloseBatch{}}); e.Field != "study" {
+	do(t, b, command.Order{Deed: command.Discard{Seq: b.View().Held[0].Seq, Reason: "late"}})
+	if e := fails(t, b, words.CodeHeld, command.Order{Deed: command.CloseBatch{}}); e.Field != "study" {
 		t.Errorf("closing with an open study: %v", e)
 	}
-	do(t, b, Order{Sent: Sent{By: "Ines"}, Deed: FinishStudy{}})
+	do(t, b, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.FinishStudy{}})
 	v = b.View().Study
 	after, _ = b.Batch("B1")
 	g, _ := after.Gauge("tape")
@@ -121,7 +124,7 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	// The gauge keeps it when it is set up again.
 	again := tape
 	again.Name = "the long tape"
-	if err := b.Set(context.Background(), StateGauge(again.Stated())); err != nil {
+	if err := b.Set(context.Background(), command.StateGauge(again.Stated())); err != nil {
 		t.Fatal(err)
 	}
 	after, _ = b.Batch("B1")
@@ -129,7 +132,7 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 		t.Errorf("set up again the gauge is %+v", now)
 	}
 	// Readings go to the ribs again.
-	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != Measured {
+	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != log.Measured {
 		t.Errorf("after the study a reading became %q: %+v", o.Kind, b.View().Held)
 	}
 }
@@ -138,42 +141,42 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 	b := studyBench(t, t.TempDir(), newClock())
 	for name, x := range map[string]struct {
-		change func(*StartStudy)
+		change func(*command.StartStudy)
 		code   string
 		field  string
 	}{
-		"four ribs":       {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, words.CodeBadValue, "ribs"},
-		"a rib twice":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, words.CodeBadValue, "ribs"},
-		"no such rib":     {func(c *StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, words.CodeUnknown, "ribs"},
-		"nobody":          {func(c *StartStudy) { c.Persons = []string{} }, words.CodeBadValue, "persons"},
-		"somebody twice":  {func(c *StartStudy) { c.Persons = []string{"Ines", "Ines"} }, words.CodeBadValue, "persons"},
-		"no repeat":       {func(c *StartStudy) { c.Repeats = 1 }, words.CodeBadValue, "repeats"},
-		"one, two times":  {func(c *StartStudy) { c.Persons = []string{"Ines"} }, words.CodeBadValue, "repeats"}, // five degrees of freedom
-		"too many":        {func(c *StartStudy) { c.Repeats = 1 << 40 }, words.CodeBadValue, "repeats"},
-		"no char":         {func(c *StartStudy) { c.Char = "" }, words.CodeMissing, "char"},
-		"unknown char":    {func(c *StartStudy) { c.Char = "Z9" }, words.CodeUnknown, "char"},
-		"gauge not bound": {func(c *StartStudy) { c.Gauge = "caliper" }, words.CodeBadValue, "gauge"},
+		"four ribs":       {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, words.CodeBadValue, "ribs"},
+		"a rib twice":     {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, words.CodeBadValue, "ribs"},
+		"no such rib":     {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, words.CodeUnknown, "ribs"},
+		"nobody":          {func(c *command.StartStudy) { c.Persons = []string{} }, words.CodeBadValue, "persons"},
+		"somebody twice":  {func(c *command.StartStudy) { c.Persons = []string{"Ines", "Ines"} }, words.CodeBadValue, "persons"},
+		"no repeat":       {func(c *command.StartStudy) { c.Repeats = 1 }, words.CodeBadValue, "repeats"},
+		"one, two times":  {func(c *command.StartStudy) { c.Persons = []string{"Ines"} }, words.CodeBadValue, "repeats"}, // five degrees of freedom
+		"too many":        {func(c *command.StartStudy) { c.Repeats = 1 << 40 }, words.CodeBadValue, "repeats"},
+		"no char":         {func(c *command.StartStudy) { c.Char = "" }, words.CodeMissing, "char"},
+		"unknown char":    {func(c *command.StartStudy) { c.Char = "Z9" }, words.CodeUnknown, "char"},
+		"gauge not bound": {func(c *command.StartStudy) { c.Gauge = "caliper" }, words.CodeBadValue, "gauge"},
 	} {
 		cmd := smallStudy
 		x.change(&cmd)
-		_, err := b.Do(context.Background(), Order{Deed: cmd})
+		_, err := b.Do(context.Background(), command.Order{Deed: cmd})
 		var ce *words.Refusal
 		if !errors.As(err, &ce) || ce.Code != x.code || ce.Field != x.field {
 			t.Errorf("%s: %v, want %s on %s", name, err, x.code, x.field)
 		}
 	}
-	_, err := b.Do(context.Background(), Order{Deed: FinishStudy{}})
+	_, err := b.Do(context.Background(), command.Order{Deed: command.FinishStudy{}})
 	wantCode(t, err, words.CodeNoStudy)
 	alone := smallStudy
 	alone.Persons, alone.Repeats = []string{"Ines"}, 3
-	do(t, b, Order{Deed: alone})
-	_, err = b.Do(context.Background(), Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: alone})
+	_, err = b.Do(context.Background(), command.Order{Deed: smallStudy})
 	wantCode(t, err, words.CodeExists)
-	_, err = b.Do(context.Background(), Order{Deed: FinishStudy{}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.FinishStudy{}})
 	wantCode(t, err, words.CodeIncomplete)
-	_, err = b.Do(context.Background(), Order{Deed: CancelStudy{Reason: "  "}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.CancelStudy{Reason: "  "}})
 	wantCode(t, err, words.CodeMissing)
-	do(t, b, Order{Deed: CancelStudy{Reason: "rain"}})
+	do(t, b, command.Order{Deed: command.CancelStudy{Reason: "rain"}})
 	if v := b.View().Study; v.State != "cancelled" || v.Reason != "rain" || b.View().Offer == nil {
 		t.Errorf("cancelled: %+v", v)
 	}
@@ -184,11 +187,11 @@ func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, Order{Deed: smallStudy})
-	arrive := func(gauge string, s wire.Sample, at time.Time) HeldView {
+	do(t, b, command.Order{Deed: smallStudy})
+	arrive := func(gauge string, s wire.Sample, at time.Time) show.HeldView {
 		t.Helper()
 		o, err := b.Arrived(update(gauge, s, at))
-		if err != nil || o.Kind != Held {
+		if err != nil || o.Kind != log.Held {
 			t.Fatalf("%s sent %s: %q, %v", gauge, s.Value, o.Kind, err)
 		}
 		return b.View().Held[len(b.View().Held)-1]
@@ -198,11 +201,11 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if !strings.Contains(h.Reason, "runs with long tape") {
 		t.Errorf("another gauge: %+v", h)
 	}
-	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "wrong gauge"}})
+	do(t, b, command.Order{Deed: command.Discard{Seq: h.Seq, Reason: "wrong gauge"}})
 	inch := sample("139.8")
 	inch.Unit = "in"
 	h = arrive("tape", inch, c.now())
-	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "inches"}})
+	do(t, b, command.Order{Deed: command.Discard{Seq: h.Seq, Reason: "inches"}})
 	on := sample("3550.5")
 	on.Accept, on.Flags = wire.Never, []string{wire.FlagHold}
 	h = arrive("tape", on, c.now())
@@ -211,14 +214,14 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	}
 	twin := update("tape", sample("3550.5"), c.now())
 	twin.Unsure = "two like adapters"
-	if o, err := b.Arrived(twin); err != nil || o.Kind != Held {
+	if o, err := b.Arrived(twin); err != nil || o.Kind != log.Held {
 		t.Errorf("of an unsure gauge: %+v %v", o, err)
 	}
-	do(t, b, Order{Deed: Discard{Seq: b.View().Seq, Reason: "which gauge?"}})
+	do(t, b, command.Order{Deed: command.Discard{Seq: b.View().Seq, Reason: "which gauge?"}})
 	finer := tape
 	finer.Resolution = mm / 10
-	wantCode(t, b.Set(context.Background(), StateGauge(finer.Stated())), words.CodeExists)
-	do(t, b, Order{Deed: Take{Seq: h.Seq}})
+	wantCode(t, b.Set(context.Background(), command.StateGauge(finer.Stated())), words.CodeExists)
+	do(t, b, command.Order{Deed: command.Take{Seq: h.Seq}})
 	if v := b.View().Study; v.Done != 1 || v.Step.Step != 2 {
 		t.Fatalf("a taken value is no reading of the study: %+v", v)
 	}
@@ -226,37 +229,37 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 	if slip.Suggest != "3550 mm" {
 		t.Errorf("ten times off: %+v", slip)
 	}
-	do(t, b, Order{Deed: Take{Seq: slip.Seq, Suggested: true}})
+	do(t, b, command.Order{Deed: command.Take{Seq: slip.Seq, Suggested: true}})
 	at = c.now()
-	if o := send(t, b, "tape", "3551.0", at); o.Kind != StudyMeasured {
+	if o := send(t, b, "tape", "3551.0", at); o.Kind != log.StudyMeasured {
 		t.Fatal(o)
 	}
 	h = arrive("tape", sample("3551.0"), at.Add(100*time.Millisecond))
 	if !strings.Contains(h.Reason, "sent twice") {
 		t.Errorf("double: %+v", h)
 	}
-	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "bounced"}})
+	do(t, b, command.Order{Deed: command.Discard{Seq: h.Seq, Reason: "bounced"}})
 	at = c.now()
-	if o := send(t, b, "tape", "3552.0", at); o.Kind != StudyMeasured {
+	if o := send(t, b, "tape", "3552.0", at); o.Kind != log.StudyMeasured {
 		t.Fatal(o)
 	}
 	h = arrive("tape", sample("3552.0"), at.Add(time.Second))
 	if !strings.Contains(h.Reason, "came again") {
 		t.Errorf("the next step within a second: %+v", h)
 	}
-	_, err := b.Do(context.Background(), Order{Deed: CancelStudy{Reason: "rain"}})
+	_, err := b.Do(context.Background(), command.Order{Deed: command.CancelStudy{Reason: "rain"}})
 	wantCode(t, err, words.CodeHeld)
-	do(t, b, Order{Deed: Type{Text: "3552"}})
-	_, err = b.Do(context.Background(), Order{Deed: Take{Seq: h.Seq}})
+	do(t, b, command.Order{Deed: command.Type{Text: "3552"}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.Take{Seq: h.Seq}})
 	wantCode(t, err, words.CodeComplete)
-	do(t, b, Order{Deed: Discard{Seq: h.Seq, Reason: "twice"}})
-	_, err = b.Do(context.Background(), Order{Deed: Type{Text: "3,5,5"}})
+	do(t, b, command.Order{Deed: command.Discard{Seq: h.Seq, Reason: "twice"}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.Type{Text: "3,5,5"}})
 	wantCode(t, err, string(length.BadGrouping))
-	_, err = b.Do(context.Background(), Order{Deed: Type{Text: "3550", Char: "tip"}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.Type{Text: "3550", Char: "tip"}})
 	wantCode(t, err, words.CodeStudyRuns)
-	_, err = b.Do(context.Background(), Order{Sent: Sent{Version: 1}, Deed: Type{Text: "3550"}})
+	_, err = b.Do(context.Background(), command.Order{Sent: command.Sent{Version: 1}, Deed: command.Type{Text: "3550"}})
 	wantCode(t, err, words.CodeConflict)
-	ack := do(t, b, Order{Deed: Type{Text: "35.5"}})
+	ack := do(t, b, command.Order{Deed: command.Type{Text: "35.5"}})
 	if !ack.Held {
 		t.Errorf("a typed slip was taken: %+v", ack)
 	}
@@ -266,19 +269,19 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 func TestStudyIsBlind(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: smallStudy})
 	value := "3551.37"
-	if o := send(t, b, "tape", value, c.now()); o.Kind != StudyMeasured {
+	if o := send(t, b, "tape", value, c.now()); o.Kind != log.StudyMeasured {
 		t.Fatal(o)
 	}
 	held := send(t, b, "tape", "3551.38", c.now())
 	_ = held
 	twice := update("tape", sample("3551.38"), c.t.Add(50*time.Millisecond))
-	if o, err := b.Arrived(twice); err != nil || o.Kind != Held {
+	if o, err := b.Arrived(twice); err != nil || o.Kind != log.Held {
 		t.Fatal(o, err)
 	}
 	v := b.View()
-	do(t, b, Order{Deed: Discard{Seq: v.Held[0].Seq, Reason: "bounced"}})
+	do(t, b, command.Order{Deed: command.Discard{Seq: v.Held[0].Seq, Reason: "bounced"}})
 	text, err := json.Marshal(b.View())
 	if err != nil {
 		t.Fatal(err)
@@ -297,30 +300,30 @@ func TestStudyIsBlind(t *testing.T) {
 func TestWithdrawnStudyReadingIsTakenAgain(t *testing.T) {
 	c := newClock()
 	b := studyBench(t, t.TempDir(), c)
-	do(t, b, Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: smallStudy})
 	rng := rand.New(rand.NewPCG(2, 2))
 	measureAll(t, b, c, rng)
 	r := b.View().Study.Readings[7]
-	_, err := b.Do(context.Background(), Order{Deed: Void{Seq: r.Seq, Reason: " \u00a0"}})
+	_, err := b.Do(context.Background(), command.Order{Deed: command.Void{Seq: r.Seq, Reason: " \u00a0"}})
 	wantCode(t, err, words.CodeMissing)
-	do(t, b, Order{Deed: Void{Seq: r.Seq, Reason: "tape off the mark"}})
+	do(t, b, command.Order{Deed: command.Void{Seq: r.Seq, Reason: "tape off the mark"}})
 	v := b.View().Study
 	if v.State != "running" || v.Step.Step != r.Step || v.Step.Rib != r.Rib || v.Step.Person != r.Person || !v.Step.Again || v.Result != nil {
 		t.Fatalf("after withdrawing step %d: %+v %+v", r.Step, v, v.Step)
 	}
-	_, err = b.Do(context.Background(), Order{Deed: FinishStudy{}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.FinishStudy{}})
 	wantCode(t, err, words.CodeIncomplete)
 	measureAll(t, b, c, rng)
 	if v = b.View().Study; v.State != "complete" || len(v.Readings) != 21 {
 		t.Fatalf("taken again: %d readings, %s", len(v.Readings), v.State)
 	}
-	do(t, b, Order{Deed: Undo{}})
+	do(t, b, command.Order{Deed: command.Undo{}})
 	if v = b.View().Study; v.State != "running" {
 		t.Errorf("undo after the last reading left the study %s", v.State)
 	}
 	measureAll(t, b, c, rng)
-	do(t, b, Order{Deed: FinishStudy{}})
-	_, err = b.Do(context.Background(), Order{Deed: Void{Seq: b.View().Study.Readings[0].Seq, Reason: "late thought"}})
+	do(t, b, command.Order{Deed: command.FinishStudy{}})
+	_, err = b.Do(context.Background(), command.Order{Deed: command.Void{Seq: b.View().Study.Readings[0].Seq, Reason: "late thought"}})
 	wantCode(t, err, words.CodeSettled)
 }
 
@@ -329,12 +332,12 @@ func TestStudyRestsOverARestart(t *testing.T) {
 	c := newClock()
 	dir := t.TempDir()
 	b := studyBench(t, dir, c)
-	do(t, b, Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: smallStudy})
 	rng := rand.New(rand.NewPCG(3, 3))
 	for range 7 {
-		do(t, b, Order{Deed: Type{Text: reading(b.View().Study, rng)}})
+		do(t, b, command.Order{Deed: command.Type{Text: reading(b.View().Study, rng)}})
 	}
-	do(t, b, Order{Deed: PauseStudy{}})
+	do(t, b, command.Order{Deed: command.PauseStudy{}})
 	was := b.View().Study
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
@@ -343,10 +346,10 @@ func TestStudyRestsOverARestart(t *testing.T) {
 	if d := cmp.Diff(was, b.View().Study); d != "" {
 		t.Fatalf("after the restart (-before +after):\n%s", d)
 	}
-	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != Measured {
+	if o := send(t, b, "tape", "3551.5", c.now()); o.Kind != log.Measured {
 		t.Errorf("while it rests a reading became %q", o.Kind)
 	}
-	do(t, b, Order{Deed: ResumeStudy{}})
+	do(t, b, command.Order{Deed: command.ResumeStudy{}})
 	if v := b.View().Study; v.State != "running" || v.Done != 7 || v.Step.Step != 8 {
 		t.Fatalf("resumed: %+v", v)
 	}
@@ -363,30 +366,30 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 	c := newClock()
 	dir := t.TempDir()
 	b := studyBench(t, dir, c)
-	do(t, b, Order{Deed: Choose{Rib: "01"}})
+	do(t, b, command.Order{Deed: command.Choose{Rib: "01"}})
 	want := b.View().Current.Next.Want
 	nominal, err := length.Parse(want, length.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for range 2 { // +11.2 of 12 mm
-		do(t, b, Order{Deed: Type{Text: (nominal + 11200*length.Micrometre).String()}})
+		do(t, b, command.Order{Deed: command.Type{Text: (nominal + 11200*length.Micrometre).String()}})
 	}
 	for b.View().Current.Next != nil {
-		do(t, b, Order{Deed: Type{Text: b.View().Current.Next.Want}})
+		do(t, b, command.Order{Deed: command.Type{Text: b.View().Current.Next.Want}})
 	}
 	word := func() string { return b.View().Ribs[0].Verdict }
 	if word() != string(qc.Pass) {
 		t.Fatalf("rib 01 is %s before the study: %s", word(), b.View().Ribs[0].Reason)
 	}
-	do(t, b, Order{Deed: smallStudy})
+	do(t, b, command.Order{Deed: smallStudy})
 	for i := 0; b.View().Study.Step != nil; i++ { // readings 3 mm apart
-		do(t, b, Order{Deed: Type{Text: (nominal + length.Length(i%4)*mm).String()}})
+		do(t, b, command.Order{Deed: command.Type{Text: (nominal + length.Length(i%4)*mm).String()}})
 	}
 	if word() != string(qc.Pass) {
 		t.Fatalf("rib 01 is %s before the study is finished", word())
 	}
-	do(t, b, Order{Deed: FinishStudy{}})
+	do(t, b, command.Order{Deed: command.FinishStudy{}})
 	if word() != string(qc.ReMeasure) {
 		t.Fatalf("rib 01 is %s with a gauge that repeats within %s mm: %s", word(), length.Length(b.View().Study.Result.RepeatNM), b.View().Ribs[0].Reason)
 	}
@@ -395,7 +398,7 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 		t.Errorf("nobody is told: %q", notices)
 	}
 	view := b.View()
-	if err := b.Set(ctx, CloseBatch{}); err != nil {
+	if err := b.Set(ctx, command.CloseBatch{}); err != nil {
 		t.Fatal(err)
 	}
 	seq := b.View().Seq
@@ -434,25 +437,25 @@ func TestStudyReplayEqualsLive(t *testing.T) {
 			case 0:
 				_, err = b.Do(ctx, someCommand(rt, b))
 			case 1:
-				_, err = b.Do(ctx, Order{Deed: rapid.SampledFrom([]Deed{PauseStudy{}, ResumeStudy{}, CancelStudy{}, CancelStudy{Reason: "rain"}, FinishStudy{}, Undo{}}).Draw(rt, "turn")})
+				_, err = b.Do(ctx, command.Order{Deed: rapid.SampledFrom([]command.Deed{command.PauseStudy{}, command.ResumeStudy{}, command.CancelStudy{}, command.CancelStudy{Reason: "rain"}, command.FinishStudy{}, command.Undo{}}).Draw(rt, "turn")})
 			case 2:
 				_, err = b.Arrived(someReading(rt, v, c.now()))
 			case 3:
 				if n := int64(len(v.Held)); n > 0 {
-					_, err = b.Do(ctx, Order{Deed: rapid.SampledFrom([]Deed{Take{Seq: v.Held[0].Seq, Reason: "so"}, Discard{Seq: v.Held[0].Seq, Reason: "so"}}).Draw(rt, "answer")})
+					_, err = b.Do(ctx, command.Order{Deed: rapid.SampledFrom([]command.Deed{command.Take{Seq: v.Held[0].Seq, Reason: "so"}, command.Discard{Seq: v.Held[0].Seq, Reason: "so"}}).Draw(rt, "answer")})
 				} else {
-					_, err = b.Do(ctx, Order{Deed: Void{Seq: rapid.Int64Range(1, v.Seq).Draw(rt, "seq"), Reason: "so"}})
+					_, err = b.Do(ctx, command.Order{Deed: command.Void{Seq: rapid.Int64Range(1, v.Seq).Draw(rt, "seq"), Reason: "so"}})
 				}
 			default:
 				switch {
 				case v.Study == nil || v.Study.State == "finished" || v.Study.State == "cancelled":
-					_, err = b.Do(ctx, Order{Deed: smallStudy})
+					_, err = b.Do(ctx, command.Order{Deed: smallStudy})
 				case v.Study.State == "complete":
-					_, err = b.Do(ctx, Order{Deed: FinishStudy{}})
+					_, err = b.Do(ctx, command.Order{Deed: command.FinishStudy{}})
 				case v.Study.State == "paused":
-					_, err = b.Do(ctx, Order{Deed: ResumeStudy{}})
+					_, err = b.Do(ctx, command.Order{Deed: command.ResumeStudy{}})
 				default:
-					_, err = b.Do(ctx, Order{Deed: Type{Text: reading(v.Study, rng)}})
+					_, err = b.Do(ctx, command.Order{Deed: command.Type{Text: reading(v.Study, rng)}})
 				}
 			}
 			var ce *words.Refusal

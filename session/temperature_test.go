@@ -11,6 +11,8 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
+	"springline/session/book"
+	"springline/session/command"
 )
 
 // A steel tape and a steel bar: a tape 10 K warmer than the bar reads 11.5e-6 * 10 of the length short, which
@@ -21,7 +23,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	b := openTest(t, dir, clk)
 	target := setUp(t, b, 1)
 	tip, _ := target.Characteristic(qc.Tip)
-	do(t, b, Order{Deed: Start{}})
+	do(t, b, command.Order{Deed: command.Start{}})
 	dev := func() (qc.Deviation, qc.Judgement) {
 		t.Helper()
 		batch, err := b.Batch("B1")
@@ -35,7 +37,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 		j, _ := v.Of(qc.Tip)
 		return j.Dev, j
 	}
-	read := func(text string) { t.Helper(); do(t, b, Order{Deed: Type{Text: text, Char: "tip"}}) }
+	read := func(text string) { t.Helper(); do(t, b, command.Order{Deed: command.Type{Text: text, Char: "tip"}}) }
 	nominal := tip.Nominal.Round(mm, length.TieEven).String()
 
 	read(nominal)
@@ -44,12 +46,12 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	if before.Dev.To20 != 0 || before.Dev.Temp.Read() || before.Budget.Temperature <= 0 {
 		t.Fatalf("corrected without temperatures: %+v", before)
 	}
-	first := do(t, b, Order{Sent: Sent{Key: "t1"}, Deed: ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
-	if again := do(t, b, Order{Sent: Sent{Key: "t1", By: "Ada"}, Deed: ReadTemperature{Bar: "20", Tape: "30,0 °C"}}); again != first {
+	first := do(t, b, command.Order{Sent: command.Sent{Key: "t1"}, Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
+	if again := do(t, b, command.Order{Sent: command.Sent{Key: "t1", By: "Ada"}, Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}}); again != first {
 		t.Errorf("the same key: %+v, then %+v", first, again)
 	}
-	fails(t, b, words.CodeKeyUsed, Order{Sent: Sent{Key: "t1"}, Deed: ReadTemperature{Bar: "21", Tape: "30"}})
-	do(t, b, Order{Deed: Again{Char: "tip", Reason: "warm now"}})
+	fails(t, b, words.CodeKeyUsed, command.Order{Sent: command.Sent{Key: "t1"}, Deed: command.ReadTemperature{Bar: "21", Tape: "30"}})
+	do(t, b, command.Order{Deed: command.Again{Char: "tip", Reason: "warm now"}})
 	read(nominal)
 	read(nominal)
 	d, j := dev()
@@ -66,7 +68,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 		t.Errorf("shown %q and %q", step.To20, b.View().Last.To20)
 	}
 	// It was the bar that was warm too: what was measured is corrected again, to nothing.
-	fixed := do(t, b, Order{Deed: ReadTemperature{Bar: "30", Tape: "30", Seq: first.Seq}})
+	fixed := do(t, b, command.Order{Deed: command.ReadTemperature{Bar: "30", Tape: "30", Seq: first.Seq}})
 	if d, _ := dev(); d.To20 != 0 || d.Temp.Seq != fixed.Seq || d.Value != l {
 		t.Errorf("put right: %+v", d)
 	}
@@ -78,7 +80,7 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 	}
 	// A caliper is not the tape, and after two hours nobody knows how warm they are.
 	clk.t = clk.t.Add(qc.TemperatureHolds)
-	do(t, b, Order{Deed: Again{Char: "tip", Reason: "later"}})
+	do(t, b, command.Order{Deed: command.Again{Char: "tip", Reason: "later"}})
 	read(nominal)
 	read(nominal)
 	if d, j := dev(); d.Temp.Read() || d.To20 != 0 || j.Budget.Temperature != before.Budget.Temperature {
@@ -105,26 +107,26 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 
 func TestTemperatureRefusals(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
-	if _, err := b.Do(context.Background(), Order{Deed: ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err, words.CodeNoBatch, "batch") {
+	if _, err := b.Do(context.Background(), command.Order{Deed: command.ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err, words.CodeNoBatch, "batch") {
 		t.Errorf("no batch: %v", err)
 	}
 	setUp(t, b, 1)
 	before := b.View().Seq
 	for _, c := range []struct {
-		c           ReadTemperature
+		c           command.ReadTemperature
 		code, field string
 	}{
-		{ReadTemperature{Bar: "", Tape: "20"}, words.CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "warm"}, words.CodeBadValue, "tape"},
-		{ReadTemperature{Bar: "20", Tape: "NaN"}, words.CodeBadValue, "tape"},
-		{ReadTemperature{Bar: "20", Tape: "1e1"}, words.CodeBadValue, "tape"},
-		{ReadTemperature{Bar: "81", Tape: "20"}, words.CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "-41"}, words.CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "0"}, words.CodeBadValue, "bar"},
-		{ReadTemperature{Bar: "20", Tape: "20", Doubt: "x"}, words.CodeBadValue, "doubt"},
-		{ReadTemperature{Bar: "20", Tape: "20", Seq: 99}, words.CodeUnknown, "seq"},
+		{command.ReadTemperature{Bar: "", Tape: "20"}, words.CodeBadValue, "bar"},
+		{command.ReadTemperature{Bar: "20", Tape: "warm"}, words.CodeBadValue, "tape"},
+		{command.ReadTemperature{Bar: "20", Tape: "NaN"}, words.CodeBadValue, "tape"},
+		{command.ReadTemperature{Bar: "20", Tape: "1e1"}, words.CodeBadValue, "tape"},
+		{command.ReadTemperature{Bar: "81", Tape: "20"}, words.CodeBadValue, "bar"},
+		{command.ReadTemperature{Bar: "20", Tape: "-41"}, words.CodeBadValue, "bar"},
+		{command.ReadTemperature{Bar: "20", Tape: "20", Doubt: "0"}, words.CodeBadValue, "bar"},
+		{command.ReadTemperature{Bar: "20", Tape: "20", Doubt: "x"}, words.CodeBadValue, "doubt"},
+		{command.ReadTemperature{Bar: "20", Tape: "20", Seq: 99}, words.CodeUnknown, "seq"},
 	} {
-		if _, err := b.Do(context.Background(), Order{Deed: c.c}); !isCode(err, c.code, c.field) {
+		if _, err := b.Do(context.Background(), command.Order{Deed: c.c}); !isCode(err, c.code, c.field) {
 			t.Errorf("%+v: %v", c.c, err)
 		}
 	}
@@ -141,11 +143,11 @@ func isCode(err error, code, field string) bool {
 // A reading as old as the limit counts, one second more does not.
 func TestTemperatureAgeLimit(t *testing.T) {
 	at := time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
-	o := &batch{temps: []qc.TemperatureRead{{Temperatures: qc.Temperatures{Seq: 1, Bar: 20, Tape: 20, Doubt: 1}, At: at}}}
-	if _, ok := o.temperatureAt(at.Add(qc.TemperatureHolds)); !ok {
+	o := &book.Batch{Temps: []qc.TemperatureRead{{Temperatures: qc.Temperatures{Seq: 1, Bar: 20, Tape: 20, Doubt: 1}, At: at}}}
+	if _, ok := o.TemperatureAt(at.Add(qc.TemperatureHolds)); !ok {
 		t.Error("at the limit it should count")
 	}
-	if _, ok := o.temperatureAt(at.Add(qc.TemperatureHolds + time.Second)); ok {
+	if _, ok := o.TemperatureAt(at.Add(qc.TemperatureHolds + time.Second)); ok {
 		t.Error("past the limit it should not")
 	}
 }

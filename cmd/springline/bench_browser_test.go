@@ -21,6 +21,7 @@ import (
 	"springline/device/simgauge"
 	"springline/qc"
 	"springline/session"
+	"springline/session/command"
 	"springline/session/web"
 )
 
@@ -59,7 +60,7 @@ func TestBatchByPageAndPTY(t *testing.T) {
 	if v.Pairs == nil || len(v.Pairs.Pairs) != 1 {
 		t.Fatalf("two ribs that pass are one pair, not %+v", v.Pairs)
 	}
-	if _, err := r.Bench.Do(ctx, session.Order{Sent: session.Sent{By: "test"}, Deed: session.ConfirmPairs{Token: v.Pairs.Token}}); err != nil {
+	if _, err := r.Bench.Do(ctx, command.Order{Sent: command.Sent{By: "test"}, Deed: command.ConfirmPairs{Token: v.Pairs.Token}}); err != nil {
 		t.Fatal(err)
 	}
 	compareReport(t, r.Bench, url)

@@ -20,6 +20,7 @@ import (
 
 	"springline/cmd/springline/job"
 	"springline/session"
+	"springline/session/show"
 )
 
 // daemon is the real program serving a bench: the test binary under the program's name, see TestMain.
@@ -115,7 +116,7 @@ func (d *daemon) post(path string, fields map[string]any) {
 	}
 }
 
-func (d *daemon) view() (v session.View) {
+func (d *daemon) view() (v show.View) {
 	d.t.Helper()
 	resp, err := http.Get(d.url + "/api/view")
 	if err != nil {
@@ -129,7 +130,7 @@ func (d *daemon) view() (v session.View) {
 }
 
 // until waits for a view and gives it with the time it took.
-func (d *daemon) until(what string, ok func(session.View) bool) (session.View, time.Duration) {
+func (d *daemon) until(what string, ok func(show.View) bool) (show.View, time.Duration) {
 	d.t.Helper()
 	for start := time.Now(); ; time.Sleep(10 * time.Millisecond) {
 		v := d.view()
@@ -142,12 +143,12 @@ func (d *daemon) until(what string, ok func(session.View) bool) (session.View, t
 	}
 }
 
-func brief(v session.View) string {
+func brief(v show.View) string {
 	b, _ := json.Marshal(struct {
 		Seq     int64
-		Gauges  []session.GaugeView
-		Held    []session.HeldView
-		Last    *session.LastView
+		Gauges  []show.GaugeView
+		Held    []show.HeldView
+		Last    *show.LastView
 		Notices []string
 	}{v.Seq, v.Gauges, v.Held, v.Last, v.Notices})
 	return string(b)
@@ -156,7 +157,7 @@ func brief(v session.View) string {
 // gaugeState waits until the page shows the gauge in a state.
 func (d *daemon) gaugeState(id, state string) time.Duration {
 	d.t.Helper()
-	_, took := d.until(id+" "+state, func(v session.View) bool {
+	_, took := d.until(id+" "+state, func(v show.View) bool {
 		for _, g := range v.Gauges {
 			if g.ID == id {
 				return g.State == state

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/session"
+	"springline/session/book"
 	"springline/session/store"
 )
 
@@ -96,7 +97,7 @@ only against a chain value kept elsewhere: give --head with the value a report p
 func integrity(err error) error {
 	var chain *store.ChainError
 	var rebuilt *store.RebuildError
-	var replayed *session.RecordError
+	var replayed *book.RecordError
 	if errors.As(err, &chain) || errors.As(err, &rebuilt) || errors.As(err, &replayed) {
 		return codedError{err, exitIntegrity}
 	}

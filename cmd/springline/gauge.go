@@ -13,6 +13,7 @@ import (
 	"springline/device/port"
 	"springline/device/wire"
 	"springline/session"
+	"springline/session/show"
 )
 
 func gaugeCommand(sys system) *cobra.Command {
@@ -49,8 +50,8 @@ folder holds a record, its gauges follow with where they are connected and how t
 			}
 			if asJSON {
 				return writeJSON(sys.out, struct {
-					Ports  []port.Device       `json:"ports"`
-					Gauges []session.GaugeView `json:"gauges"`
+					Ports  []port.Device    `json:"ports"`
+					Gauges []show.GaugeView `json:"gauges"`
 				}{append([]port.Device{}, list...), gauges})
 			}
 			p := &printer{w: sys.out}
@@ -80,8 +81,8 @@ folder holds a record, its gauges follow with where they are connected and how t
 
 // recordedGauges are those on record in the data folder, read beside a running bench too; none where there is no
 // folder, unless it was named.
-func recordedGauges(ctx context.Context, sys system, data string, named bool) ([]session.GaugeView, error) {
-	list := []session.GaugeView{}
+func recordedGauges(ctx context.Context, sys system, data string, named bool) ([]show.GaugeView, error) {
+	list := []show.GaugeView{}
 	b, err := session.OpenReadOnly(ctx, recordIn(sys, data))
 	if err != nil {
 		if _, gone := os.Stat(data); errors.Is(gone, os.ErrNotExist) && !named {
@@ -92,7 +93,7 @@ func recordedGauges(ctx context.Context, sys system, data string, named bool) ([
 	return append(list, b.View().Gauges...), b.Close()
 }
 
-func listGauges(p *printer, gauges []session.GaugeView) {
+func listGauges(p *printer, gauges []show.GaugeView) {
 	for _, g := range gauges {
 		where := g.Address
 		if where == "" {

@@ -13,7 +13,7 @@ import (
 
 	"springline/cmd/springline/job"
 	"springline/device/port"
-	"springline/session"
+	"springline/session/command"
 )
 
 func gaugeAddCommand(sys system) *cobra.Command {
@@ -77,7 +77,7 @@ func (f *onRecord) setGauge(ctx context.Context, sys system, g job.Gauge) error 
 	if err != nil {
 		return usageError{err}
 	}
-	return f.do(ctx, sys, g.ID, session.SetGauge(setup.Stated()))
+	return f.do(ctx, sys, g.ID, command.SetGauge(setup.Stated()))
 }
 
 func addGauge(sys system, file string, g job.Gauge) error {

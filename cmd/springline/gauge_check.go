@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"springline/session"
+	"springline/session/command"
 )
 
 func gaugeCheckCommand(sys system) *cobra.Command {
@@ -45,7 +45,7 @@ that no running bench holds, or type them, one a line.`,
 					return err
 				}
 			}
-			return f.do(c.Context(), sys, args[0], session.CheckGauge{Gauge: args[0], Reference: reference, Readings: readings,
+			return f.do(c.Context(), sys, args[0], command.CheckGauge{Gauge: args[0], Reference: reference, Readings: readings,
 				Due: due, Doubt: doubt, Reason: against})
 		},
 	}
@@ -68,7 +68,7 @@ func gaugeRetireCommand(sys system) *cobra.Command {
 		Example: `  springline gauge retire tape-1 --reason "kinked at 2 m"`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			return f.do(c.Context(), sys, args[0], session.RetireGauge{Gauge: args[0], Reason: reason})
+			return f.do(c.Context(), sys, args[0], command.RetireGauge{Gauge: args[0], Reason: reason})
 		},
 	}
 	f.flags(c)

@@ -9,16 +9,17 @@ import (
 
 	"springline/cmd/springline/access"
 	"springline/session"
+	"springline/session/show"
 )
 
 // shown is a bench that shows one view after the other and then ends the watching.
 type shown struct {
 	access.Way
-	views []session.View
+	views []show.View
 	end   context.CancelFunc
 }
 
-func (s *shown) View(context.Context) (session.View, error) {
+func (s *shown) View(context.Context) (show.View, error) {
 	v := s.views[0]
 	if s.views = s.views[1:]; len(s.views) == 0 {
 		s.end()
@@ -28,13 +29,13 @@ func (s *shown) View(context.Context) (session.View, error) {
 
 // Watching a gauge shows its own values and notices, however the gauges are called and whatever their values look like.
 func TestWatchBench(t *testing.T) {
-	one := session.GaugeView{ID: "t1", Name: "Tape 1", State: "reading"}
-	ten := session.GaugeView{ID: "t10", Name: "Tape 10", State: "reading"}
+	one := show.GaugeView{ID: "t1", Name: "Tape 1", State: "reading"}
+	ten := show.GaugeView{ID: "t10", Name: "Tape 10", State: "reading"}
 	was := one
 	was.Value, was.Unit, was.Received, was.LastText = "12.5 at rest", "mm", 1, "12.5 at rest mm at 08:00"
 	again := was
 	again.Received = 2
-	notices := func(v session.View, told ...session.NoticeView) session.View {
+	notices := func(v show.View, told ...show.NoticeView) show.View {
 		v.Told = told
 		for _, n := range told {
 			v.Notices = append(v.Notices, map[string]string{"t1": "Tape 1: ", "t10": "Tape 10: ",
@@ -43,13 +44,13 @@ func TestWatchBench(t *testing.T) {
 		v.Seq = told[0].Seq
 		return v
 	}
-	old := session.NoticeView{Seq: 3, Gauge: "t1", Code: "old"}
-	other, mine, nobody := session.NoticeView{Seq: 4, Gauge: "t10", Code: "other"}, session.NoticeView{Seq: 5, Gauge: "t1", Code: "mine"},
-		session.NoticeView{Seq: 6, Code: "nobody"}
-	views := []session.View{
-		notices(session.View{Gauges: []session.GaugeView{one, ten}}, old),
-		notices(session.View{Gauges: []session.GaugeView{was, ten}}, other, old),
-		notices(session.View{Gauges: []session.GaugeView{again, ten}}, nobody, mine, other, old),
+	old := show.NoticeView{Seq: 3, Gauge: "t1", Code: "old"}
+	other, mine, nobody := show.NoticeView{Seq: 4, Gauge: "t10", Code: "other"}, show.NoticeView{Seq: 5, Gauge: "t1", Code: "mine"},
+		show.NoticeView{Seq: 6, Code: "nobody"}
+	views := []show.View{
+		notices(show.View{Gauges: []show.GaugeView{one, ten}}, old),
+		notices(show.View{Gauges: []show.GaugeView{was, ten}}, other, old),
+		notices(show.View{Gauges: []show.GaugeView{again, ten}}, nobody, mine, other, old),
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	var out, errs bytes.Buffer

@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"springline/device/simgauge"
-	"springline/session"
+	"springline/session/show"
 )
 
 // A gauge that is put on record beside a running bench is connected at once, at another address connected
@@ -46,7 +46,7 @@ func TestGaugeAddBesideARunningBench(t *testing.T) {
 		if err := sim.Send([]byte(want + " mm\r\n")); err != nil {
 			t.Fatal(err)
 		}
-		d.until("value "+want, func(v session.View) bool {
+		d.until("value "+want, func(v show.View) bool {
 			for _, g := range v.Gauges {
 				if g.ID == "depth-2" && strings.HasPrefix(g.LastText, want) {
 					return true

@@ -16,7 +16,7 @@ import (
 	"springline/device"
 	"springline/device/port"
 	"springline/device/wire"
-	"springline/session"
+	"springline/session/command"
 )
 
 // onRecord are the flags of the verbs of gauge that change the record.
@@ -32,9 +32,9 @@ func (f *onRecord) flags(c *cobra.Command) {
 }
 
 // do carries a deed about a gauge out and shows how the gauge stands then.
-func (f *onRecord) do(ctx context.Context, sys system, gauge string, deed session.Deed) error {
+func (f *onRecord) do(ctx context.Context, sys system, gauge string, deed command.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		if _, err := d.Do(ctx, session.Order{Sent: session.Sent{By: f.by}, Deed: deed}); err != nil {
+		if _, err := d.Do(ctx, command.Order{Sent: command.Sent{By: f.by}, Deed: deed}); err != nil {
 			return err
 		}
 		v, err := d.View(ctx)

@@ -13,6 +13,8 @@ import (
 	"springline/cmd/springline/access"
 	"springline/qc/pairing/certify"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // pairFlags are those of every verb of pair.
@@ -34,13 +36,13 @@ Beside a running bench these verbs go through that bench, so its page shows at o
 	c.AddCommand(
 		pairProposeCommand(sys, &f), pairRuleCommand(sys, &f),
 		pairTwoCommand(sys, &f, "lock RIB RIB", "Set a pair aside as good enough now, and say what that costs",
-			func(a, b, _ string) session.Deed { return session.LockPair{Rib: a, With: b} }),
+			func(a, b, _ string) command.Deed { return command.LockPair{Rib: a, With: b} }),
 		pairTwoCommand(sys, &f, "release RIB RIB", "Let the ribs of a locked pair go again",
-			func(a, b, why string) session.Deed { return session.ReleasePair{Rib: a, With: b, Reason: why} }),
+			func(a, b, why string) command.Deed { return command.ReleasePair{Rib: a, With: b, Reason: why} }),
 		pairTwoCommand(sys, &f, "forbid RIB RIB", "Never let two ribs stand together; needs --reason",
-			func(a, b, why string) session.Deed { return session.ForbidPair{Rib: a, With: b, Reason: why} }),
+			func(a, b, why string) command.Deed { return command.ForbidPair{Rib: a, With: b, Reason: why} }),
 		pairTwoCommand(sys, &f, "allow RIB RIB", "Take a forbid back",
-			func(a, b, why string) session.Deed { return session.AllowPair{Rib: a, With: b, Reason: why} }),
+			func(a, b, why string) command.Deed { return command.AllowPair{Rib: a, With: b, Reason: why} }),
 		pairConfirmCommand(sys, &f), pairOrderCommand(sys, &f), pairProveCommand(sys),
 	)
 	return c
@@ -97,7 +99,7 @@ func writeProof(ctx context.Context, sys system, data, path string) error {
 	})
 }
 
-func printPairs(w io.Writer, batch string, v *session.PairsView) error {
+func printPairs(w io.Writer, batch string, v *show.PairsView) error {
 	p := &printer{w: w}
 	p.line("batch %s: %s", batch, v.State)
 	if v.Confirmed != "" {
@@ -154,7 +156,7 @@ func showPartners(ctx context.Context, sys system, d access.Way, f *pairFlags, r
 
 func pairRuleCommand(sys system, f *pairFlags) *cobra.Command {
 	var by string
-	var k session.ChangePairRule
+	var k command.ChangePairRule
 	c := &cobra.Command{
 		Use:   "rule",
 		Short: "How ribs are compared, and what makes the best pairs; what is left out stays as it is",
@@ -173,7 +175,7 @@ func pairRuleCommand(sys system, f *pairFlags) *cobra.Command {
 }
 
 // pairTwoCommand is a verb on two ribs.
-func pairTwoCommand(sys system, f *pairFlags, use, short string, deed func(rib, with, why string) session.Deed) *cobra.Command {
+func pairTwoCommand(sys system, f *pairFlags, use, short string, deed func(rib, with, why string) command.Deed) *cobra.Command {
 	var by, reason string
 	c := &cobra.Command{
 		Use: use, Short: short, Args: cobra.ExactArgs(2),
@@ -187,9 +189,9 @@ func pairTwoCommand(sys system, f *pairFlags, use, short string, deed func(rib, 
 }
 
 // pairDo carries a deed out and says how the pairs are then.
-func pairDo(ctx context.Context, sys system, f *pairFlags, by string, deed session.Deed) error {
+func pairDo(ctx context.Context, sys system, f *pairFlags, by string, deed command.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		if _, err := d.Do(ctx, session.Order{Sent: session.Sent{By: by}, Deed: deed}); err != nil {
+		if _, err := d.Do(ctx, command.Order{Sent: command.Sent{By: by}, Deed: deed}); err != nil {
 			return err
 		}
 		v, err := d.View(ctx)
@@ -209,7 +211,7 @@ func pairDo(ctx context.Context, sys system, f *pairFlags, by string, deed sessi
 
 func pairConfirmCommand(sys system, f *pairFlags) *cobra.Command {
 	var by string
-	var k session.ConfirmPairs
+	var k command.ConfirmPairs
 	c := &cobra.Command{
 		Use:     "confirm",
 		Short:   "Confirm the pairs as proposed, by the token that propose printed",
@@ -237,7 +239,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 					return err
 				}
 				if token != "" {
-					if _, err := d.Do(c.Context(), session.Order{Sent: session.Sent{By: by}, Deed: session.ConfirmOrder{Token: token, First: first,
+					if _, err := d.Do(c.Context(), command.Order{Sent: command.Sent{By: by}, Deed: command.ConfirmOrder{Token: token, First: first,
 						Last: last}}); err != nil {
 						return err
 					}
@@ -260,11 +262,11 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 }
 
 // askOrder gives the order that is confirmed, unless another is asked for by its ends or to be confirmed.
-func askOrder(ctx context.Context, d access.Way, first, last, token string) (session.OrderView, error) {
+func askOrder(ctx context.Context, d access.Way, first, last, token string) (show.OrderView, error) {
 	if first == "" && last == "" && token == "" {
 		v, err := d.View(ctx)
 		if err != nil {
-			return session.OrderView{}, err
+			return show.OrderView{}, err
 		}
 		if v.Pairs != nil && v.Pairs.Order != nil && v.Pairs.Order.State == "confirmed" {
 			return *v.Pairs.Order, nil
@@ -273,7 +275,7 @@ func askOrder(ctx context.Context, d access.Way, first, last, token string) (ses
 	return d.RunOrder(ctx, first, last)
 }
 
-func printOrder(w io.Writer, v session.OrderView) error {
+func printOrder(w io.Writer, v show.OrderView) error {
 	p := &printer{w: w}
 	p.line("run order, %s; every tag hangs on one side", cmp.Or(v.Confirmed, v.State))
 	for _, s := range v.Stands {

@@ -12,7 +12,8 @@ import (
 
 	"springline/cmd/springline/job"
 	"springline/cmd/springline/wiring"
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // pairJob is invented: five ribs of a target with one station a side.
@@ -85,13 +86,13 @@ func yard(t *testing.T) (dir string, open func() *wiring.Wired) {
 	}
 	r := open()
 	for _, s := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}, {"-4", "-4"}} {
-		for _, c := range []session.Order{{Deed: session.Start{}}, {Deed: session.Type{Text: "3553.6"}}, {Deed: session.Type{Text: "2061.4"}}, {Deed: session.Type{Text: s[0]}}, {Deed: session.Type{Text: s[1]}}} {
+		for _, c := range []command.Order{{Deed: command.Start{}}, {Deed: command.Type{Text: "3553.6"}}, {Deed: command.Type{Text: "2061.4"}}, {Deed: command.Type{Text: s[0]}}, {Deed: command.Type{Text: s[1]}}} {
 			if a, err := r.Bench.Do(t.Context(), c); err != nil || a.Held {
 				t.Fatalf("%+v: %+v %v", c, a, err)
 			}
 		}
 	}
-	if _, err := r.Bench.Do(t.Context(), session.Order{Deed: session.Start{}}); err != nil { // 07 is not measured
+	if _, err := r.Bench.Do(t.Context(), command.Order{Deed: command.Start{}}); err != nil { // 07 is not measured
 		t.Fatal(err)
 	}
 	if err := r.Close(); err != nil {
@@ -153,7 +154,7 @@ func TestPairVerbs(t *testing.T) {
 				t.Errorf("a confirmed order is to be confirmed:\n%s", again)
 			}
 			pair(0, `(?s)run order, provisional.*1 +01 \+ 03.*--confirm`, "order", "--first", "01")
-			var v session.PairsView
+			var v show.PairsView
 			if err := json.Unmarshal([]byte(pair(0, `"confirmed"`, "propose", "--json")), &v); err != nil || v.Order == nil ||
 				v.Order.Stands[0].A != "05" {
 				t.Errorf("%+v, %v", v.Order, err)

@@ -19,6 +19,8 @@ import (
 	"springline/device/simgauge"
 	"springline/device/wire"
 	"springline/session"
+	"springline/session/log"
+	"springline/session/show"
 )
 
 var update = flag.Bool("update", false, "write the expected outcome of each recording anew")
@@ -30,8 +32,8 @@ type outcome struct {
 }
 
 type stored struct {
-	Kind session.EventKind `json:"kind"`
-	Body json.RawMessage   `json:"body"`
+	Kind log.Kind        `json:"kind"`
+	Body json.RawMessage `json:"body"`
 }
 
 // tapeFile is one recording of testdata/gauges with the gauge it was taken from.
@@ -312,7 +314,7 @@ func (d *daemon) finish(seq int64, want *outcome) ([]stored, json.RawMessage) {
 		time.Sleep(6 * quiet)
 	} else {
 		n := seq + int64(len(want.Record))
-		d.until(fmt.Sprintf("%d records", len(want.Record)), func(v session.View) bool { return v.Seq >= n })
+		d.until(fmt.Sprintf("%d records", len(want.Record)), func(v show.View) bool { return v.Seq >= n })
 		time.Sleep(quiet)
 	}
 	v := d.view()
@@ -327,7 +329,7 @@ func bodies(t *testing.T, list []session.Stored) (out []stored) {
 }
 
 // shownOf is the part of a view that speaks of gauges and values.
-func shownOf(t *testing.T, v session.View) json.RawMessage {
+func shownOf(t *testing.T, v show.View) json.RawMessage {
 	type value struct {
 		Value   string `json:"value"`
 		Char    string `json:"char"`

@@ -10,7 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"springline/cmd/springline/access"
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // studyFlags are those of every verb of study.
@@ -42,19 +43,19 @@ While a study runs, readings of its gauge go to the study and not to the ribs.`,
 	c.PersistentFlags().StringVar(&f.by, "by", "", "name for the record")
 	c.AddCommand(studyStartCommand(sys, &f), studyShowCommand(sys, &f), studyTypeCommand(sys, &f), studyResultCommand(sys, &f),
 		studyTurnCommand(sys, &f, "pause", "Let the study rest: readings go to the ribs",
-			func(why string) session.Deed { return session.PauseStudy{Reason: why} }),
+			func(why string) command.Deed { return command.PauseStudy{Reason: why} }),
 		studyTurnCommand(sys, &f, "cancel", "End the study without a result; needs --reason",
-			func(why string) session.Deed { return session.CancelStudy{Reason: why} }),
-		studyGoCommand(sys, &f, "resume", "Go on where the study stood", session.ResumeStudy{}),
-		studyGoCommand(sys, &f, "finish", "End the study: its repeatability counts in the gauge's uncertainty", session.FinishStudy{}),
+			func(why string) command.Deed { return command.CancelStudy{Reason: why} }),
+		studyGoCommand(sys, &f, "resume", "Go on where the study stood", command.ResumeStudy{}),
+		studyGoCommand(sys, &f, "finish", "End the study: its repeatability counts in the gauge's uncertainty", command.FinishStudy{}),
 		studyReportCommand(sys, &f))
 	return c
 }
 
 // studyDo carries a deed out and shows the study as it stands then.
-func studyDo(ctx context.Context, sys system, f *studyFlags, deed session.Deed) error {
+func studyDo(ctx context.Context, sys system, f *studyFlags, deed command.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		a, err := d.Do(ctx, session.Order{Sent: session.Sent{By: f.by}, Deed: deed})
+		a, err := d.Do(ctx, command.Order{Sent: command.Sent{By: f.by}, Deed: deed})
 		if err != nil {
 			return err
 		}
@@ -89,7 +90,7 @@ func showStudy(ctx context.Context, sys system, f *studyFlags, d access.Way) err
 	return p.err
 }
 
-func studyOnRecord(ctx context.Context, d access.Way) (*session.StudyView, error) {
+func studyOnRecord(ctx context.Context, d access.Way) (*show.StudyView, error) {
 	v, err := d.View(ctx)
 	if err != nil {
 		return nil, err
@@ -101,7 +102,7 @@ func studyOnRecord(ctx context.Context, d access.Way) (*session.StudyView, error
 }
 
 func studyStartCommand(sys system, f *studyFlags) *cobra.Command {
-	var deed session.StartStudy
+	var deed command.StartStudy
 	c := &cobra.Command{
 		Use:   "start",
 		Short: "Lay a study out on ribs of the open batch and say who measures first",
@@ -140,7 +141,7 @@ func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
 				if v.State != "running" {
 					return fmt.Errorf("take a reading for %s: it is %s; nothing is to be measured", v.ID, v.State)
 				}
-				a, err := d.Do(c.Context(), session.Order{Sent: session.Sent{Version: v.Version, By: f.by}, Deed: session.Type{Text: args[0]}})
+				a, err := d.Do(c.Context(), command.Order{Sent: command.Sent{Version: v.Version, By: f.by}, Deed: command.Type{Text: args[0]}})
 				if err != nil {
 					return err
 				}
@@ -154,7 +155,7 @@ func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
 }
 
 // studyTurnCommand is a verb that takes a reason.
-func studyTurnCommand(sys system, f *studyFlags, use, short string, deed func(why string) session.Deed) *cobra.Command {
+func studyTurnCommand(sys system, f *studyFlags, use, short string, deed func(why string) command.Deed) *cobra.Command {
 	var reason string
 	c := &cobra.Command{Use: use, Short: short, Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, deed(reason)) }}
@@ -162,7 +163,7 @@ func studyTurnCommand(sys system, f *studyFlags, use, short string, deed func(wh
 	return c
 }
 
-func studyGoCommand(sys system, f *studyFlags, use, short string, deed session.Deed) *cobra.Command {
+func studyGoCommand(sys system, f *studyFlags, use, short string, deed command.Deed) *cobra.Command {
 	return &cobra.Command{Use: use, Short: short, Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, deed) }}
 }
@@ -198,7 +199,7 @@ func studyResultCommand(sys system, f *studyFlags) *cobra.Command {
 	}
 }
 
-func printStudyResult(w io.Writer, v *session.StudyView) error {
+func printStudyResult(w io.Writer, v *show.StudyView) error {
 	p := &printer{w: w}
 	r := v.Result
 	p.line("%s. %s", r.Word, r.Verdict)

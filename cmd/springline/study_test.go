@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"springline/cmd/springline/wiring"
-	"springline/session"
+	"springline/session/show"
 	"springline/session/web"
 )
 
@@ -65,7 +65,7 @@ func studyByTheVerbs(t *testing.T, dir string) {
 			t.Fatalf("lacks %q:\n%s", part, text)
 		}
 	}
-	show := func() (v session.StudyView) {
+	shown := func() (v show.StudyView) {
 		t.Helper()
 		if err := json.Unmarshal([]byte(do(0, "show", "--json")), &v); err != nil {
 			t.Fatal(err)
@@ -80,7 +80,7 @@ func studyByTheVerbs(t *testing.T, dir string) {
 	read := map[string]float64{"01": 0, "02": 4, "03": 8, "04": -4, "05": -8}
 	step := func(n int) {
 		t.Helper()
-		v := show()
+		v := shown()
 		do(0, "type", fmt.Sprintf("%.1f mm", 3550+read[v.Step.Rib]+0.1*float64(n%3)), "--by", v.Step.Person)
 	}
 	for n := range 9 {
@@ -96,7 +96,7 @@ func studyByTheVerbs(t *testing.T, dir string) {
 	}
 	want(do(0, "result"), "to count the repeatability from now on")
 	want(do(0, "finish", "--by", "Ines"), "finished")
-	var res session.StudyResultView
+	var res show.StudyResultView
 	if err := json.Unmarshal([]byte(do(0, "result", "--json")), &res); err != nil || res.RepeatNM == 0 || res.RepeatDOF < 10 ||
 		len(res.Table) < 3 {
 		t.Fatalf("%+v, %v", res, err)

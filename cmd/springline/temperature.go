@@ -8,7 +8,7 @@ import (
 
 	"springline/cmd/springline/access"
 	"springline/qc/words"
-	"springline/session"
+	"springline/session/command"
 )
 
 func temperatureCommand(sys system) *cobra.Command {
@@ -26,7 +26,7 @@ value as read stays on record beside the correction. Without --bar and --tape it
 		RunE: func(c *cobra.Command, _ []string) error {
 			return withBench(c.Context(), sys, f.data, func(d access.Way) error {
 				if bar != "" || tape != "" || doubt != "" || wrong != 0 {
-					cmd := session.Order{Sent: session.Sent{By: f.by}, Deed: session.ReadTemperature{Bar: bar, Tape: tape, Doubt: doubt, Seq: wrong}}
+					cmd := command.Order{Sent: command.Sent{By: f.by}, Deed: command.ReadTemperature{Bar: bar, Tape: tape, Doubt: doubt, Seq: wrong}}
 					if _, err := d.Do(c.Context(), cmd); err != nil {
 						return err
 					}

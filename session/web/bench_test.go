@@ -10,6 +10,8 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/log"
 )
 
 const mm = length.Millimetre
@@ -34,15 +36,15 @@ func realBench(t *testing.T, dir string) *session.Bench {
 		t.Fatal(err)
 	}
 	for _, err := range []error{
-		b.Set(ctx, session.StateGauge(session.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
 			Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}}}.Stated())),
-		b.Set(ctx, session.StateGauge(session.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "station caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre,
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "station caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre,
 			Resolution: 10 * length.Micrometre, Unit: "mm", Measures: []qc.Kind{qc.StationOffset}}}.Stated())),
-		b.Set(ctx, session.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
-		b.Set(ctx, session.LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),
-		b.Set(ctx, session.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})),
-		b.Set(ctx, session.TargetDeed(target)),
-		b.Set(ctx, session.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: target.ID, Revision: 1,
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})),
+		b.Set(ctx, command.TargetDeed(target)),
+		b.Set(ctx, command.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: target.ID, Revision: 1,
 			Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 	} {
 		if err != nil {
@@ -52,7 +54,7 @@ func realBench(t *testing.T, dir string) *session.Bench {
 	return b
 }
 
-func command(t *testing.T, b *session.Bench, c session.Order) session.Ack {
+func sendCommand(t *testing.T, b *session.Bench, c command.Order) command.Ack {
 	t.Helper()
 	a, err := b.Do(context.Background(), c)
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 	"springline/qc/strict"
 	"springline/qc/words"
 	"springline/session"
+	"springline/session/command"
 	"springline/session/store"
 )
 
@@ -59,8 +60,8 @@ func (s *site) do(w http.ResponseWriter, r *http.Request) {
 		refuse(w, bad.Status, *bad)
 		return
 	}
-	o, err := session.Decode(body)
-	if row, _ := o.Op().Row(); err == nil && row.From == session.Here {
+	o, err := command.Decode(body)
+	if row, _ := o.Op().Row(); err == nil && row.From == command.Here {
 		err = words.Problem(words.CodeBadOp, "op", "", "operation %q is not for the page", o.Op())
 	}
 	if err != nil {
@@ -83,7 +84,7 @@ func (s *site) do(w http.ResponseWriter, r *http.Request) {
 	}
 	send(w, http.StatusOK, "application/json", struct {
 		Saved bool        `json:"saved"`
-		Ack   session.Ack `json:"ack"`
+		Ack   command.Ack `json:"ack"`
 	}{true, ack})
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"springline/qc/words"
 	"springline/session"
+	"springline/session/command"
 	"springline/session/store"
 )
 
@@ -25,8 +26,8 @@ func TestCommandArrivesWhole(t *testing.T) {
 	h := handler(t, b)
 	const take = `{"op":"take","rib":"07","char":"A2","seq":12,"suggested":true,"reason":"6' 11\" because","by":"Åse Ó","key":"k-1"`
 	code, _ := post(h, take+"}", "If-Match", `"101"`)
-	want := session.Order{Sent: session.Sent{Key: "k-1", Version: 101, By: "Åse Ó"},
-		Deed: session.Take{Rib: "07", Char: "A2", Seq: 12, Suggested: true, Reason: `6' 11" because`}}
+	want := command.Order{Sent: command.Sent{Key: "k-1", Version: 101, By: "Åse Ó"},
+		Deed: command.Take{Rib: "07", Char: "A2", Seq: 12, Suggested: true, Reason: `6' 11" because`}}
 	if got := b.did(); code != 200 || len(got) != 1 || got[0] != want {
 		t.Errorf("%d %+v\nwant %+v", code, got, want)
 	}
@@ -37,8 +38,8 @@ func TestCommandArrivesWhole(t *testing.T) {
 		t.Errorf("two versions: %d %+v", code, p)
 	}
 	// What a job states is no business of a page.
-	for _, r := range session.Table {
-		if r.From != session.Here {
+	for _, r := range command.Table {
+		if r.From != command.Here {
 			continue
 		}
 		if code, p := post(h, `{"op":"`+string(r.Op)+`"}`); code != 400 || len(b.did()) != 2 {
@@ -125,7 +126,7 @@ func TestSameKeyCountsOnce(t *testing.T) {
 
 func TestReadBack(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	h := handler(t, b)
 	read := func(query string) (r Reading) {
 		w := ask(h, "GET", "/api/read?"+query, home, nil)

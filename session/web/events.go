@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"springline/session"
+	"springline/session/log"
 )
 
 const (
@@ -153,9 +154,9 @@ func (o *stream) notices(v pageView) error {
 
 // notice tells that a record exists; what it changed is in the view.
 type notice struct {
-	Epoch int64             `json:"epoch"`
-	Seq   int64             `json:"seq"`
-	Kind  session.EventKind `json:"kind"`
+	Epoch int64    `json:"epoch"`
+	Seq   int64    `json:"seq"`
+	Kind  log.Kind `json:"kind"`
 }
 
 func (o *stream) event(name string, id *place, data any) error {

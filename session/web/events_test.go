@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"springline/session"
+	"springline/session/command"
 )
 
 // event is one server-sent event.
@@ -106,7 +106,7 @@ func TestResumeOnRealRecord(t *testing.T) {
 	url := serve(t, Config{Bench: b})
 	ch := listenTo(t, url, "")
 	await(t, ch)
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	if e := await(t, ch); e.name != "record" || !strings.Contains(e.data, `"rib-started"`) {
 		t.Fatalf("%+v", e)
 	}

@@ -15,27 +15,30 @@ import (
 
 	"springline/qc"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/log"
+	"springline/session/show"
 )
 
 // shelf is a bench in a state chosen by the test: the states that a sound bench will not go into by
 // request (NOT SAVED, thousands of ribs) are as real to the page as any.
 type shelf struct {
 	mu       sync.Mutex
-	view     session.View
+	view     show.View
 	records  []session.Stored
-	commands []session.Order
+	commands []command.Order
 	answer   error
 	wakes    []chan struct{}
 }
 
-func (b *shelf) View() session.View {
+func (b *shelf) View() show.View {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return b.view
 }
 
 // put makes v the view and wakes the listeners.
-func (b *shelf) put(v session.View) {
+func (b *shelf) put(v show.View) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.view = v
@@ -76,28 +79,28 @@ func (b *shelf) Since(_ context.Context, epoch, seq int64, limit int) ([]session
 	return slices.Clone(rest[:min(limit, len(rest))]), nil
 }
 
-func (b *shelf) Do(_ context.Context, c session.Order) (session.Ack, error) {
+func (b *shelf) Do(_ context.Context, c command.Order) (command.Ack, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.answer != nil {
-		return session.Ack{}, b.answer
+		return command.Ack{}, b.answer
 	}
 	b.commands = append(b.commands, c)
-	return session.Ack{Epoch: b.view.Epoch, Seq: b.view.Seq}, nil
+	return command.Ack{Epoch: b.view.Epoch, Seq: b.view.Seq}, nil
 }
 
-func (b *shelf) did() []session.Order {
+func (b *shelf) did() []command.Order {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return slices.Clone(b.commands)
 }
 
-func (b *shelf) Partners(rib string) ([]session.PartnerView, error) {
-	return []session.PartnerView{}, nil
+func (b *shelf) Partners(rib string) ([]show.PartnerView, error) {
+	return []show.PartnerView{}, nil
 }
 
-func (b *shelf) RunOrder(first, last string) (session.OrderView, error) {
-	return session.OrderView{Stands: []session.StandView{}}, nil
+func (b *shelf) RunOrder(first, last string) (show.OrderView, error) {
+	return show.OrderView{Stands: []show.StandView{}}, nil
 }
 
 func (b *shelf) Batch(id string) (qc.Batch, error) {
@@ -113,7 +116,7 @@ func (b *shelf) fill(epoch int64, n int) {
 	defer b.mu.Unlock()
 	b.records = nil
 	for i := range n {
-		b.records = append(b.records, session.Stored{Epoch: epoch, Seq: int64(i + 1), Kind: session.Measured, Body: json.RawMessage(`{}`)})
+		b.records = append(b.records, session.Stored{Epoch: epoch, Seq: int64(i + 1), Kind: log.Measured, Body: json.RawMessage(`{}`)})
 	}
 	b.view.Epoch, b.view.Seq = epoch, int64(n)
 }

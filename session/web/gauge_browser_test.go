@@ -8,7 +8,7 @@ import (
 	"sync"
 	"testing"
 
-	"springline/session"
+	"springline/session/show"
 )
 
 // Where the next value comes from a gauge that sends when it is asked, the large button asks it; typing
@@ -18,7 +18,7 @@ func TestGaugesAreAskedFoundAndSettled(t *testing.T) {
 	b := busy()
 	v := b.View()
 	v.Current.Next.GaugeID = "c1"
-	v.Held = []session.HeldView{}
+	v.Held = []show.HeldView{}
 	b.put(v)
 	var mu sync.Mutex
 	var did []string

@@ -7,13 +7,13 @@ import (
 	"testing"
 	"time"
 
-	"springline/session"
+	"springline/session/show"
 )
 
 // What the page has done to a gauge reaches it by name; anything else is refused with the field.
 func TestGaugeActs(t *testing.T) {
 	var asked []string
-	h, err := New(Config{Bench: &shelf{view: session.View{Saved: true}}, Addr: "127.0.0.1:8420", Now: time.Now,
+	h, err := New(Config{Bench: &shelf{view: show.View{Saved: true}}, Addr: "127.0.0.1:8420", Now: time.Now,
 		Asked: func() []string { return []string{"far"} },
 		Acts: GaugeActs{"ask": func(id string) error {
 			if id != "far" {

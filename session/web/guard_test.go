@@ -7,7 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 const home = "127.0.0.1:8420"
@@ -116,7 +117,7 @@ func TestOtherSitesAreRefused(t *testing.T) {
 // where it was.
 func TestGetChangesNothing(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	h := handler(t, b)
 	before := b.View()
 	for _, q := range every() {
@@ -161,7 +162,7 @@ func TestFaultInsideIsNoOutage(t *testing.T) {
 
 type broken struct{ *shelf }
 
-func (broken) View() session.View { panic("secret inside") }
+func (broken) View() show.View { panic("secret inside") }
 
 func TestConfigIsChecked(t *testing.T) {
 	for name, cfg := range map[string]Config{

@@ -8,11 +8,12 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // wait gives the n-th command that reaches the shelf.
-func (b *shelf) wait(t *testing.T, n int) session.Order {
+func (b *shelf) wait(t *testing.T, n int) command.Order {
 	t.Helper()
 	for range 200 {
 		if got := b.did(); len(got) >= n {
@@ -23,10 +24,10 @@ func (b *shelf) wait(t *testing.T, n int) session.Order {
 		time.Sleep(30 * time.Millisecond)
 	}
 	t.Fatalf("command %d did not come; there are %+v", n, b.did())
-	return session.Order{}
+	return command.Order{}
 }
 
-func stateOf(name string) session.View {
+func stateOf(name string) show.View {
 	for _, s := range states() {
 		if s.name == name {
 			return s.view
@@ -92,7 +93,7 @@ func TestActionsSayWhatTheyDo(t *testing.T) {
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
 	rib, version := v.Current.Rib, v.Current.Version
 	tab.press("#acts", "Undo")
-	if c := b.wait(t, 1); c != (session.Order{Sent: session.Sent{Version: version}, Deed: session.Undo{Rib: rib}}) {
+	if c := b.wait(t, 1); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Undo{Rib: rib}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#acts", "Void")
@@ -102,22 +103,22 @@ func TestActionsSayWhatTheyDo(t *testing.T) {
 		t.Fatal("a value was voided without asking why")
 	}
 	tab.press("#sheet", "gauge slipped")
-	if c := b.wait(t, 2); c != (session.Order{Sent: session.Sent{Version: version}, Deed: session.Void{Seq: v.Current.Steps[0].Seqs[0].Seq, Reason: "gauge slipped"}}) {
+	if c := b.wait(t, 2); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Void{Seq: v.Current.Steps[0].Seqs[0].Seq, Reason: "gauge slipped"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#acts", "Again")
 	tab.press("#sheet", "station A1: 0.4 mm")
 	tab.press("#sheet", "rib moved")
-	if c := b.wait(t, 3); c != (session.Order{Sent: session.Sent{Version: version}, Deed: session.Again{Rib: rib, Char: "A1", Reason: "rib moved"}}) {
+	if c := b.wait(t, 3); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Again{Rib: rib, Char: "A1", Reason: "rib moved"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#acts", "Skip")
 	tab.press("#sheet", "mark is missing")
-	if c := b.wait(t, 4); c != (session.Order{Sent: session.Sent{Version: version}, Deed: session.Skip{Rib: rib, Char: "A2", Reason: "mark is missing"}}) {
+	if c := b.wait(t, 4); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Skip{Rib: rib, Char: "A2", Reason: "mark is missing"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#batch", "put rib 03 on the bench")
-	if c := b.wait(t, 5); c != (session.Order{Deed: session.Choose{Rib: "03"}}) {
+	if c := b.wait(t, 5); c != (command.Order{Deed: command.Choose{Rib: "03"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.quiet()
@@ -136,7 +137,7 @@ func TestPairsNeedTwoPressesAndAName(t *testing.T) {
 	tab.until(`document.querySelector('#sheet').open && !!document.querySelector('#sheet input')`)
 	tab.do(chromedp.SendKeys(chromedp.CSS("#sheet input"), "Ida Vollan"))
 	tab.press("#sheet", "Keep it")
-	if c := b.wait(t, 1); c != (session.Order{Sent: session.Sent{By: "Ida Vollan"}, Deed: session.ConfirmPairs{Token: "p-77"}}) {
+	if c := b.wait(t, 1); c != (command.Order{Sent: command.Sent{By: "Ida Vollan"}, Deed: command.ConfirmPairs{Token: "p-77"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.quiet()
@@ -155,12 +156,12 @@ func TestGoOnAfterReBend(t *testing.T) {
 	}
 	tab.until(`document.querySelector('.understood')?.innerText === '3298 mm'`)
 	tab.press("#pad", "COUNT IT")
-	if c := b.wait(t, 1); c != (session.Order{Deed: session.Pull{Rib: "07", Loaded: "3298 mm"}}) {
+	if c := b.wait(t, 1); c != (command.Order{Deed: command.Pull{Rib: "07", Loaded: "3298 mm"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#acts", "Go on")
 	tab.press("#sheet", "New round: rib was re-bent")
-	if c := b.wait(t, 2); c != (session.Order{Sent: session.Sent{Version: v.Current.Version}, Deed: session.Round{Rib: "07", Reason: "rib was re-bent"}}) {
+	if c := b.wait(t, 2); c != (command.Order{Sent: command.Sent{Version: v.Current.Version}, Deed: command.Round{Rib: "07", Reason: "rib was re-bent"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.quiet()

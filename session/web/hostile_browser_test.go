@@ -9,7 +9,8 @@ import (
 	"testing"
 
 	"springline/qc"
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // hostile are texts that become markup, script, attributes or addresses where a page builds them by
@@ -54,33 +55,33 @@ func TestNamesNeverBecomeMarkup(t *testing.T) {
 }
 
 // poisoned is a view with a payload wherever the page shows a text.
-func poisoned(seq int64, texts []string) session.View {
+func poisoned(seq int64, texts []string) show.View {
 	n := 0
 	p := func() string { n++; return texts[n%len(texts)] }
 	v := base(seq)
 	v.Bench, v.Software = p(), p()
 	v.Notices = texts
-	v.Batch = &session.BatchView{ID: "reed-shelter", Title: p(), Target: p(), Bar: p(), Rule: p(), Planned: 24, Counts: map[string]int{p(): 1}, Lots: []string{p(), p()}, Lot: p(), Jig: p()}
+	v.Batch = &show.BatchView{ID: "reed-shelter", Title: p(), Target: p(), Bar: p(), Rule: p(), Planned: 24, Counts: map[string]int{p(): 1}, Lots: []string{p(), p()}, Lot: p(), Jig: p()}
 	r := ribOf(1, "RE-BEND", 94, -52, 21)
 	r.Rib, r.Lot, r.Verdict, r.Reason, r.Worst, r.Pair = p(), p(), p(), p(), p(), p()
 	for i := range r.Cells {
 		r.Cells[i].Char, r.Cells[i].Dev, r.Cells[i].Lane = p(), p(), p()
 	}
-	v.Ribs = []session.RibView{r}
+	v.Ribs = []show.RibView{r}
 	v.Current = current(ribOf(1, "OPEN", 12))
 	v.Current.Rib, v.Current.Lot, v.Current.Verdict, v.Current.Reason, v.Current.Action = p(), p(), p(), p(), p()
-	*v.Current.Next = session.NextView{Char: p(), Label: p(), Face: p(), Want: p(), Limit: p(), Gauge: p(), GaugeID: p(), Unit: p(), Reading: 1, Of: 2, Hint: p()}
+	*v.Current.Next = show.NextView{Char: p(), Label: p(), Face: p(), Want: p(), Limit: p(), Gauge: p(), GaugeID: p(), Unit: p(), Reading: 1, Of: 2, Hint: p()}
 	for i := range v.Current.Steps {
 		s := &v.Current.Steps[i]
 		s.Char, s.Label, s.Short, s.Value, s.Dev, s.Lane = p(), p(), p(), p(), p(), p()
 	}
-	v.Last = &session.LastView{Seq: seq, Rib: v.Current.Rib, Char: p(), Label: p(), Value: p(), Read: p(), Dev: p(), Lane: p(), Sign: p(), Limit: p(), Doubt: p()}
-	v.Gauges = []session.GaugeView{{ID: p(), Name: p(), State: p(), Detail: p(), Measures: []string{p()}, Check: p(), LastText: p()}}
+	v.Last = &show.LastView{Seq: seq, Rib: v.Current.Rib, Char: p(), Label: p(), Value: p(), Read: p(), Dev: p(), Lane: p(), Sign: p(), Limit: p(), Doubt: p()}
+	v.Gauges = []show.GaugeView{{ID: p(), Name: p(), State: p(), Detail: p(), Measures: []string{p()}, Check: p(), LastText: p()}}
 	if seq%2 == 0 {
-		v.Held = []session.HeldView{{Seq: seq, Label: p(), Gauge: p(), Value: p(), Reason: p(), Ask: p(), Suggest: p()}}
+		v.Held = []show.HeldView{{Seq: seq, Label: p(), Gauge: p(), Value: p(), Reason: p(), Ask: p(), Suggest: p()}}
 	}
-	v.Pairs = &session.PairsView{State: p(), Note: p(), Sum: p(), Proof: p(), Confirmed: p(), Spares: []string{p()}, Left: []session.LeftView{{Rib: p(), Reason: p()}},
-		Pairs: []session.PairView{{A: p(), B: p(), How: p(), Mismatch: p(), Largest: p()}}}
+	v.Pairs = &show.PairsView{State: p(), Note: p(), Sum: p(), Proof: p(), Confirmed: p(), Spares: []string{p()}, Left: []show.LeftView{{Rib: p(), Reason: p()}},
+		Pairs: []show.PairView{{A: p(), B: p(), How: p(), Mismatch: p(), Largest: p()}}}
 	if seq%3 == 0 {
 		v.Saved, v.Fault = false, p()
 	}
@@ -92,10 +93,10 @@ func TestHostileNamesOnARealBench(t *testing.T) {
 	b := realBench(t, t.TempDir())
 	names := []string{`<img src=x onerror=owned=1>`, `"><script>owned=1</script>`, `'><svg/onload=owned=1>`}
 	for _, n := range names {
-		if err := b.Set(context.Background(), session.LotDeed(qc.Lot{ID: n, Grade: "B500B", BarLength: 6000 * mm})); err != nil {
+		if err := b.Set(context.Background(), command.LotDeed(qc.Lot{ID: n, Grade: "B500B", BarLength: 6000 * mm})); err != nil {
 			t.Fatal(err)
 		}
-		command(t, b, session.Order{Deed: session.Start{Rib: n, Lot: n}})
+		sendCommand(t, b, command.Order{Deed: command.Start{Rib: n, Lot: n}})
 	}
 	tab := open(t, desktop, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelectorAll('#batch tbody tr').length === 3`)

@@ -15,16 +15,17 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"springline/device"
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // TestLiveUpdate: a record made elsewhere is on the page without a touch, and is spoken.
 func TestLiveUpdate(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	tab := open(t, desktop, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
-	command(t, b, session.Order{Deed: session.Type{Text: nominal(t, b)}})
+	sendCommand(t, b, command.Order{Deed: command.Type{Text: nominal(t, b)}})
 	tab.until(`document.querySelector('#panel .digits')?.innerText.startsWith('` + strings.TrimSuffix(nominal(t, b), " mm") + `')`)
 	tab.until(`document.querySelector('#say').textContent.includes('tip-to-tip')`)
 	tab.quiet()
@@ -114,7 +115,7 @@ func (n named) Addr() net.Addr { return n.addr }
 // not live, then catches up and says how many records it missed.
 func TestReconnectResumes(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	line, url := behind(t, Config{Bench: b})
 	tab := open(t, phone, url, true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
@@ -122,8 +123,8 @@ func TestReconnectResumes(t *testing.T) {
 	tab.until(`document.body.classList.contains('not-live') && document.querySelector('#stale').innerText.includes('NOT LIVE')`)
 	tab.picture("not-live-phone")
 	value := nominal(t, b)
-	command(t, b, session.Order{Deed: session.Type{Text: value}})
-	command(t, b, session.Order{Deed: session.Type{Text: value}})
+	sendCommand(t, b, command.Order{Deed: command.Type{Text: value}})
+	sendCommand(t, b, command.Order{Deed: command.Type{Text: value}})
 	line.set(false)
 	tab.until(`!document.body.classList.contains('not-live')`)
 	tab.until(`document.querySelector('#message').innerText.includes('2 records')`)
@@ -152,7 +153,7 @@ func TestSilenceIsMarked(t *testing.T) {
 // the same key it counts once.
 func TestLostCommandIsSentAgainOnce(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	line, url := behind(t, Config{Bench: b})
 	tab := open(t, phone, url, true)
 	seq := b.View().Seq
@@ -174,7 +175,7 @@ func TestLostCommandIsSentAgainOnce(t *testing.T) {
 // itself, does not go away with another command, and counts once when a person presses.
 func TestLostCommandOutlivesAReload(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
 	seq, char := b.View().Seq, b.View().Current.Next.Char
@@ -188,7 +189,7 @@ func TestLostCommandOutlivesAReload(t *testing.T) {
 	if b.View().Seq != seq {
 		t.Fatal("sent without a press")
 	}
-	command(t, b, session.Order{Sent: session.Sent{Key: "elsewhere"}, Deed: session.NextLot{Lot: b.View().Batch.Lot}})
+	sendCommand(t, b, command.Order{Sent: command.Sent{Key: "elsewhere"}, Deed: command.NextLot{Lot: b.View().Batch.Lot}})
 	seq = b.View().Seq
 	tab.press("#alarm", "Send again")
 	tab.until(`document.querySelector('#alarm').innerText === ''`)
@@ -208,7 +209,7 @@ func TestLostCommandOutlivesAReload(t *testing.T) {
 func TestNotSavedStaysUntilSeen(t *testing.T) {
 	b := busy()
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
-	var fault session.View
+	var fault show.View
 	for _, s := range states() {
 		if s.name == "fault" {
 			fault = s.view
@@ -235,16 +236,16 @@ func TestNotSavedStaysUntilSeen(t *testing.T) {
 
 // TestHeldValueIsAnswered takes, takes the suggestion and discards, each from a press.
 func TestHeldValueIsAnswered(t *testing.T) {
-	var held session.View
+	var held show.View
 	for _, s := range states() {
 		if s.name == "held" {
 			held = s.view
 		}
 	}
-	for words, want := range map[string]session.Order{
-		"Take 50.7 mm":   {Deed: session.Take{Seq: 140}},
-		"Take 1287.8 mm": {Deed: session.Take{Seq: 140, Suggested: true}},
-		"Discard":        {Deed: session.Discard{Seq: 140, Reason: "wrong gauge or unit"}},
+	for words, want := range map[string]command.Order{
+		"Take 50.7 mm":   {Deed: command.Take{Seq: 140}},
+		"Take 1287.8 mm": {Deed: command.Take{Seq: 140, Suggested: true}},
+		"Discard":        {Deed: command.Discard{Seq: 140, Reason: "wrong gauge or unit"}},
 	} {
 		t.Run(words, func(t *testing.T) {
 			b := &shelf{view: held}
@@ -254,7 +255,7 @@ func TestHeldValueIsAnswered(t *testing.T) {
 			}
 			tab.picture("held-suggestion-phone")
 			tab.press("#answers", words)
-			if d, ok := want.Deed.(session.Discard); ok {
+			if d, ok := want.Deed.(command.Discard); ok {
 				tab.press("#sheet", d.Reason)
 			}
 			for i := 0; len(b.did()) == 0 && i < 100; i++ {

@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"testing"
 
-	"springline/session"
+	"springline/session/show"
 )
 
 // TestEveryStateLooksRight walks the page through its states on three screens: no complaint of the
@@ -84,7 +84,7 @@ func checkLook(tab *tab, state string) {
 }
 
 // settled is true once the page shows v whole.
-func settled(v session.View) string {
+func settled(v show.View) string {
 	n, _ := json.Marshal(len(v.Ribs))
 	return fmt.Sprintf(`document.querySelectorAll('#batch tbody tr').length === %s && document.querySelectorAll('#gauges li').length === %d`, n, len(v.Gauges))
 }

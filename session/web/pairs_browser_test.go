@@ -10,13 +10,14 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"springline/session"
+	"springline/session/command"
 )
 
 // sixRibs measures six ribs: 01 and 03 are mirror images, 02 and 04 nearly equal, 05 and 06 alike.
 func sixRibs(t *testing.T, b *session.Bench) {
 	t.Helper()
 	for _, off := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}, {"-4", "-3.5"}} {
-		command(t, b, session.Order{Deed: session.Start{}})
+		sendCommand(t, b, command.Order{Deed: command.Start{}})
 		for v := b.View().Current; v.Next != nil; v = b.View().Current {
 			text := v.Next.Want
 			switch v.Next.Char {
@@ -25,7 +26,7 @@ func sixRibs(t *testing.T, b *session.Bench) {
 			case "B1", "B2", "B3":
 				text = off[1]
 			}
-			command(t, b, session.Order{Deed: session.Type{Text: text}})
+			sendCommand(t, b, command.Order{Deed: command.Type{Text: text}})
 		}
 		if v := b.View().Current; v.Verdict != "PASS" {
 			t.Fatalf("rib %s is %s: %s", v.Rib, v.Verdict, v.Reason)
@@ -83,7 +84,7 @@ func TestPairsAreDecidedOnThePage(t *testing.T) {
 func TestPairsOnADesk(t *testing.T) {
 	b := realBench(t, t.TempDir())
 	sixRibs(t, b)
-	command(t, b, session.Order{Sent: session.Sent{By: "Ida Vollan"}, Deed: session.ConfirmPairs{Token: b.View().Pairs.Token}})
+	sendCommand(t, b, command.Order{Sent: command.Sent{By: "Ida Vollan"}, Deed: command.ConfirmPairs{Token: b.View().Pairs.Token}})
 	tab := open(t, desktop, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelectorAll('#pairs .stand').length === 3`)
 	tab.do(chromedp.ScrollIntoView(chromedp.CSS("#pairs .run")))

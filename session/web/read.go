@@ -9,6 +9,7 @@ import (
 	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session"
+	"springline/session/show"
 )
 
 // Reading is how a typed text is understood, to be shown before it counts; or why it is not.
@@ -65,7 +66,7 @@ func (s *site) field(what string) (length.Options, bool) {
 		return length.Options{DefaultUnit: length.MM, Signed: true}, true
 	}
 	v := s.bench.View()
-	if st := v.Study; st != nil && st.Step != nil && st.State == session.StudyRuns {
+	if st := v.Study; st != nil && st.Step != nil && st.State == show.StudyRuns {
 		u, _ := length.UnitNamed(st.Unit)
 		return length.Options{DefaultUnit: u, Signed: st.Signed}, true
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"springline/session"
+	"springline/session/show"
 )
 
 // route is one address of the interface. Pattern is a net/http pattern without a method, so that a
@@ -79,7 +80,7 @@ func (s *site) nowhere(w http.ResponseWriter, r *http.Request) {
 
 // pageView is the bench's view and what only the page needs to know.
 type pageView struct {
-	session.View
+	show.View
 	Keyboards []string `json:"keyboards"` // gauges that type into the page
 	Asked     []string `json:"asked"`     // gauges that send when they are asked
 	Reports   bool     `json:"reports"`   // whether there are report links

@@ -13,6 +13,7 @@ import (
 	"springline/qc/arch"
 	"springline/qc/length"
 	"springline/session"
+	"springline/session/command"
 )
 
 // openRib measures a rib of one even radius whose tips stand wide by so many millimetres: its crown and stations
@@ -30,7 +31,7 @@ func openRib(t *testing.T, b *session.Bench, wide float64) {
 	for _, s := range []arch.Station{{Leg: arch.LegA, Index: 1, X: -want.Arc / 4}, {Leg: arch.LegB, Index: 1, X: want.Arc / 4}} {
 		off[s.String()] = target.OffsetOf(rib, s)
 	}
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	for v := b.View().Current; v.Next != nil; v = b.View().Current {
 		var nominal float64
 		if _, err := fmt.Sscanf(v.Next.Want, "%f", &nominal); err != nil {
@@ -40,9 +41,9 @@ func openRib(t *testing.T, b *session.Bench, wide float64) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		command(t, b, session.Order{Deed: session.Type{Text: l.Round(length.Millimetre/10, length.TieEven).String() + " mm"}})
+		sendCommand(t, b, command.Order{Deed: command.Type{Text: l.Round(length.Millimetre/10, length.TieEven).String() + " mm"}})
 		for len(b.View().Held) > 0 {
-			command(t, b, session.Order{Deed: session.Take{Seq: b.View().Held[0].Seq}})
+			sendCommand(t, b, command.Order{Deed: command.Take{Seq: b.View().Held[0].Seq}})
 		}
 	}
 }

@@ -11,20 +11,22 @@ import (
 	"springline/device"
 	"springline/qc"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // Bench is what the page needs of the bench: *session.Bench, or a bench in a chosen state in the
 // page's own tests.
 type Bench interface {
-	View() session.View
+	View() show.View
 	// Listen gives a channel that is signalled after every change; signals may merge.
 	Listen() (wake <-chan struct{}, stop func())
 	// Since gives up to limit records after a point of the record.
 	Since(ctx context.Context, epoch, seq int64, limit int) ([]session.Stored, error)
-	Do(ctx context.Context, c session.Order) (session.Ack, error)
+	Do(ctx context.Context, c command.Order) (command.Ack, error)
 	Batch(id string) (qc.Batch, error)
-	Partners(rib string) ([]session.PartnerView, error)
-	RunOrder(first, last string) (session.OrderView, error)
+	Partners(rib string) ([]show.PartnerView, error)
+	RunOrder(first, last string) (show.OrderView, error)
 }
 
 // Config is what a page is made of. Bench, Addr and Now are needed.

@@ -7,6 +7,7 @@ import (
 	"springline/qc/words"
 	"springline/reports/picture"
 	"springline/session"
+	"springline/session/show"
 )
 
 // drift gives the chart of a characteristic in words and numbers.
@@ -15,7 +16,7 @@ func (s *site) drift(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	sheet, err := session.NewDriftSheet(b, r.URL.Query().Get("char"))
+	sheet, err := show.NewDriftSheet(b, r.URL.Query().Get("char"))
 	if err != nil {
 		s.refuseCommand(w, r, err)
 		return
@@ -29,7 +30,7 @@ func (s *site) proof(w http.ResponseWriter, r *http.Request) {
 	if !ok {
 		return
 	}
-	sheet, err := session.NewProofSheet(b, r.URL.Query().Get("char"), r.URL.Query().Get("rib"))
+	sheet, err := show.NewProofSheet(b, r.URL.Query().Get("char"), r.URL.Query().Get("rib"))
 	if err != nil {
 		s.refuseCommand(w, r, err)
 		return

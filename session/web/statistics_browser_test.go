@@ -11,6 +11,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"springline/session"
+	"springline/session/command"
 )
 
 // movedBlock measures 13 ribs off a jig that holds still and 3 after a block gave way by 9 mm.
@@ -25,7 +26,7 @@ func movedBlock(t *testing.T, b *session.Bench) {
 // oneRib measures one rib whose tips are off by so many millimetres.
 func oneRib(t *testing.T, b *session.Bench, off float64, station string) {
 	t.Helper()
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	for v := b.View(); v.Current.Next != nil; v = b.View() {
 		text := v.Current.Next.Want
 		switch {
@@ -38,9 +39,9 @@ func oneRib(t *testing.T, b *session.Bench, off float64, station string) {
 		case v.Current.Next.Signed:
 			text = station
 		}
-		command(t, b, session.Order{Deed: session.Type{Text: text}})
+		sendCommand(t, b, command.Order{Deed: command.Type{Text: text}})
 		for _, h := range b.View().Held {
-			command(t, b, session.Order{Deed: session.Take{Seq: h.Seq}})
+			sendCommand(t, b, command.Order{Deed: command.Take{Seq: h.Seq}})
 		}
 	}
 }
@@ -99,7 +100,7 @@ func TestTheProofIsOnThePage(t *testing.T) {
 		t.Run(s.name, func(t *testing.T) {
 			b := realBench(t, t.TempDir())
 			movedBlock(t, b)
-			command(t, b, session.Order{Deed: session.Start{}})
+			sendCommand(t, b, command.Order{Deed: command.Start{}})
 			tab := open(t, s, serve(t, Config{Bench: b}), true)
 			tab.until(`document.querySelector('#proof').innerText.includes('The guard band takes')`)
 			tab.press("#proof", "Where the doubt comes from")

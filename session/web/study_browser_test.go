@@ -16,6 +16,9 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/log"
+	"springline/session/show"
 )
 
 // benchOfSix is a bench with a batch and six ribs, none measured; invented.
@@ -34,16 +37,16 @@ func benchOfSix(t *testing.T) *session.Bench {
 		t.Fatal(err)
 	}
 	for _, err := range []error{
-		b.Set(ctx, session.StateGauge(session.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm", Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.StationOffset}}}.Stated())),
-		b.Set(ctx, session.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})), b.Set(ctx, session.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})), b.Set(ctx, session.TargetDeed(target)),
-		b.Set(ctx, session.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm", Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.StationOffset}}}.Stated())),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})), b.Set(ctx, command.TargetDeed(target)),
+		b.Set(ctx, command.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 	} {
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
 	for range 6 {
-		if _, err := b.Do(ctx, session.Order{Deed: session.Start{}}); err != nil {
+		if _, err := b.Do(ctx, command.Order{Deed: command.Start{}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -90,7 +93,7 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 			if seen := eval[string](tab, `document.body.innerText`); strings.Contains(seen, "3551.37") || strings.Contains(seen, "3551.4") {
 				t.Error("the reading is to be seen while the study runs")
 			}
-			if _, err := b.Do(t.Context(), session.Order{Deed: session.Type{Text: "355.1"}}); err != nil {
+			if _, err := b.Do(t.Context(), command.Order{Deed: command.Type{Text: "355.1"}}); err != nil {
 				t.Fatal(err)
 			}
 			tab.until(`document.querySelector('#panel').innerText.includes('unit slip')`)
@@ -108,7 +111,7 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 				if v.Step.Person == "Ines" {
 					at += 0.4
 				}
-				if _, err := b.Do(t.Context(), session.Order{Deed: session.Type{Text: fmt.Sprintf("%.1f", at)}}); err != nil {
+				if _, err := b.Do(t.Context(), command.Order{Deed: command.Type{Text: fmt.Sprintf("%.1f", at)}}); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -138,11 +141,11 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 func TestDisagreeingRepeatOnThePage(t *testing.T) {
 	b := busy()
 	v := b.View()
-	v.Held = []session.HeldView{{Seq: 77, Rib: v.Current.Rib, Char: "tip", Label: "tip-to-tip", Gauge: "long tape", Value: "3349.5 mm", Repeat: true,
+	v.Held = []show.HeldView{{Seq: 77, Rib: v.Current.Rib, Char: "tip", Label: "tip-to-tip", Gauge: "long tape", Value: "3349.5 mm", Repeat: true,
 		Reason: "2 readings of tip-to-tip lie 8.00 mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)", Ask: "Measure all again, or take it and write the cause."}}
 	cur := *v.Current
-	cur.Steps = append([]session.StepView{}, cur.Steps...)
-	cur.Steps[0].Odd = &session.OddView{Seq: 40, Text: "Reading 3 of tip-to-tip, 3352.1 mm, is odd beside the others."}
+	cur.Steps = append([]show.StepView{}, cur.Steps...)
+	cur.Steps[0].Odd = &show.OddView{Seq: 40, Text: "Reading 3 of tip-to-tip, 3352.1 mm, is odd beside the others."}
 	v.Current = &cur
 	v.Seq++
 	b.put(v)
@@ -157,7 +160,7 @@ func TestDisagreeingRepeatOnThePage(t *testing.T) {
 	tab.do(chromedp.SendKeys(chromedp.CSS("#sheet input"), "rests on a stone"))
 	tab.press("#sheet", "Keep it")
 	tab.until(`!document.querySelector('#sheet').open`)
-	wait := func(want session.Order) {
+	wait := func(want command.Order) {
 		t.Helper()
 		for range 200 {
 			if did := b.did(); len(did) > 0 {
@@ -172,8 +175,8 @@ func TestDisagreeingRepeatOnThePage(t *testing.T) {
 		text, _ := json.Marshal(b.did())
 		t.Fatalf("did %s, want %+v", text, want)
 	}
-	wait(session.Order{Deed: session.Take{Seq: 77, Reason: "rests on a stone"}})
+	wait(command.Order{Deed: command.Take{Seq: 77, Reason: "rests on a stone"}})
 	tab.press("#answers", "Measure all again")
-	wait(session.Order{Deed: session.Again{Rib: v.Current.Rib, Char: "tip", Seq: 77, Reason: "readings disagree"}})
+	wait(command.Order{Deed: command.Again{Rib: v.Current.Rib, Char: "tip", Seq: 77, Reason: "readings disagree"}})
 	tab.quiet()
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"springline/session"
+	"springline/session/command"
 )
 
 // Temperatures are entered from the gauge panel; a refusal says why and keeps what was entered; the value
@@ -15,7 +15,7 @@ func TestTemperaturesAreEntered(t *testing.T) {
 	for _, s := range []screen{phone, desktop} {
 		t.Run(s.name, func(t *testing.T) {
 			b := realBench(t, t.TempDir())
-			command(t, b, session.Order{Deed: session.Start{}})
+			sendCommand(t, b, command.Order{Deed: command.Start{}})
 			tab := open(t, s, serve(t, Config{Bench: b, Reports: plainReport}), true)
 			tab.until(`document.querySelector('#gauges').innerText.includes('bar and tape not read')`)
 			enter := func(bar, tape string) {
@@ -33,8 +33,8 @@ func TestTemperaturesAreEntered(t *testing.T) {
 			tab.press("dialog[open]", "Count from now on")
 			tab.until(`!document.querySelector('dialog[open]') && document.querySelector('#gauges').innerText.includes('bar 20 °C, tape 38.5 °C')`)
 			text := nominal(t, b)
-			command(t, b, session.Order{Deed: session.Type{Text: text}})
-			command(t, b, session.Order{Deed: session.Type{Text: text}})
+			sendCommand(t, b, command.Order{Deed: command.Type{Text: text}})
+			sendCommand(t, b, command.Order{Deed: command.Type{Text: text}})
 			tab.until(`document.querySelector('#round .note')?.innerText.startsWith('corrected +0.')`)
 			tab.until(`document.querySelector('#panel').innerText.includes('mm to 20 °C')`)
 			tab.picture("corrected-" + s.name)

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"springline/session"
+	"springline/session/command"
 )
 
 // TestTypedRibReachesVerdict measures a whole rib with the on-screen keys, against a real bench.
@@ -71,7 +71,7 @@ func keyFor(c rune) string {
 // TestFeetAndInchesByKeys types 6' 11 3/4" with the second sheet of keys and sees it read back.
 func TestFeetAndInchesByKeys(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
 	tab.press("#acts", "Type it")
 	tab.press("#pad .numbers", "6")
@@ -104,7 +104,7 @@ func TestFeetAndInchesByKeys(t *testing.T) {
 // TestAmbiguousEntryIsAsked types 1,234 and chooses what was meant.
 func TestAmbiguousEntryIsAsked(t *testing.T) {
 	b := realBench(t, t.TempDir())
-	command(t, b, session.Order{Deed: session.Start{}})
+	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	tab := open(t, desktop, serve(t, Config{Bench: b}), true)
 	tab.press("#acts", "Type it")
 	for _, k := range []string{"1", "comma", "2", "3", "4"} {

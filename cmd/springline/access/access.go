@@ -6,6 +6,8 @@ import (
 	"fmt"
 
 	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 	"springline/session/store"
 )
 
@@ -13,11 +15,11 @@ import (
 // *words.Refusal for what the bench refuses, one that wraps store.ErrNotSaved for what it could not
 // store.
 type Way interface {
-	View(context.Context) (session.View, error)
-	Do(context.Context, session.Order) (session.Ack, error)
+	View(context.Context) (show.View, error)
+	Do(context.Context, command.Order) (command.Ack, error)
 	// Partners and RunOrder are those of session.Bench.
-	Partners(ctx context.Context, rib string) ([]session.PartnerView, error)
-	RunOrder(ctx context.Context, first, last string) (session.OrderView, error)
+	Partners(ctx context.Context, rib string) ([]show.PartnerView, error)
+	RunOrder(ctx context.Context, first, last string) (show.OrderView, error)
 	Close() error
 }
 
@@ -54,12 +56,12 @@ func Beside(w Way) bool {
 // direct is the record opened by this very process.
 type direct struct{ *session.Bench }
 
-func (d direct) View(context.Context) (session.View, error) { return d.Bench.View(), nil }
+func (d direct) View(context.Context) (show.View, error) { return d.Bench.View(), nil }
 
-func (d direct) Partners(_ context.Context, rib string) ([]session.PartnerView, error) {
+func (d direct) Partners(_ context.Context, rib string) ([]show.PartnerView, error) {
 	return d.Bench.Partners(rib)
 }
 
-func (d direct) RunOrder(_ context.Context, first, last string) (session.OrderView, error) {
+func (d direct) RunOrder(_ context.Context, first, last string) (show.OrderView, error) {
 	return d.Bench.RunOrder(first, last)
 }

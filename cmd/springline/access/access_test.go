@@ -14,6 +14,9 @@ import (
 	"springline/qc/length"
 	"springline/qc/words"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/log"
+	"springline/session/show"
 	"springline/session/store"
 	"springline/session/web"
 )
@@ -55,7 +58,7 @@ func TestThroughARunningBench(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := d.Do(t.Context(), session.Order{Deed: session.Note{Text: "from beside"}}); err == nil {
+	if _, err := d.Do(t.Context(), command.Order{Deed: command.Note{Text: "from beside"}}); err == nil {
 		t.Error("a note without a batch was taken")
 	} else {
 		var ce *words.Refusal
@@ -86,7 +89,7 @@ func TestThroughARunningBench(t *testing.T) {
 
 // Both doors do the same: the same commands leave the same state.
 func TestBothDoorsDoTheSame(t *testing.T) {
-	states := map[string]session.View{}
+	states := map[string]show.View{}
 	for _, way := range []string{"alone", "beside"} {
 		dir := t.TempDir()
 		prepare(t, dir)
@@ -98,8 +101,8 @@ func TestBothDoorsDoTheSame(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, c := range []session.Order{
-			{Sent: session.Sent{Key: "k1"}, Deed: session.Start{}}, {Sent: session.Sent{Key: "k2"}, Deed: session.Type{Text: "3550"}}, {Sent: session.Sent{Key: "k2"}, Deed: session.Type{Text: "3550"}},
+		for _, c := range []command.Order{
+			{Sent: command.Sent{Key: "k1"}, Deed: command.Start{}}, {Sent: command.Sent{Key: "k2"}, Deed: command.Type{Text: "3550"}}, {Sent: command.Sent{Key: "k2"}, Deed: command.Type{Text: "3550"}},
 		} {
 			if _, err := d.Do(t.Context(), c); err != nil {
 				t.Fatalf("%s: %s: %v", way, c.Op(), err)
@@ -177,9 +180,9 @@ func prepare(t *testing.T, dir string) {
 		Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}}
 	ctx := t.Context()
 	for _, err := range []error{
-		b.Set(ctx, session.StateGauge(session.GaugeSetup{Gauge: gauge}.Stated())), b.Set(ctx, session.TargetDeed(target)),
-		b.Set(ctx, session.LotDeed(qc.Lot{ID: "lot-1"})), b.Set(ctx, session.JigDeed(qc.Jig{ID: "jig-1", FaceRadius: 900 * length.Millimetre})),
-		b.Set(ctx, session.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1", Decision: qc.DefaultDecision}.Deed()),
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: gauge}.Stated())), b.Set(ctx, command.TargetDeed(target)),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "lot-1"})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "jig-1", FaceRadius: 900 * length.Millimetre})),
+		b.Set(ctx, command.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1", Decision: qc.DefaultDecision}.Deed()),
 	} {
 		if err != nil {
 			t.Fatal(err)

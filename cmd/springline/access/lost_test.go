@@ -9,6 +9,7 @@ import (
 
 	"springline/cmd/springline/access"
 	"springline/session"
+	"springline/session/command"
 	"springline/session/web"
 )
 
@@ -49,14 +50,14 @@ func TestLostAnswerIsAskedAgain(t *testing.T) {
 	}
 	defer d.Close()
 	before := b.View().Seq
-	if ack, err := d.Do(t.Context(), session.Order{Deed: session.Start{}}); err != nil || ack.Seq != before+1 {
+	if ack, err := d.Do(t.Context(), command.Order{Deed: command.Start{}}); err != nil || ack.Seq != before+1 {
 		t.Errorf("answered with %+v, %v, want the record %d", ack, err, before+1)
 	}
 	if n := sent.Load(); n != 2 || b.View().Seq != before+1 {
 		t.Errorf("sent %d times, which left %d records, want 2 times and one", n, b.View().Seq-before)
 	}
 	cut.Store(2)
-	if _, err := d.Do(t.Context(), session.Order{Deed: session.Type{Text: "3550"}}); err == nil || sent.Load() != 4 {
+	if _, err := d.Do(t.Context(), command.Order{Deed: command.Type{Text: "3550"}}); err == nil || sent.Load() != 4 {
 		t.Errorf("after a second lost answer: %v, sent %d times in all, want an error after 4", err, sent.Load())
 	}
 }

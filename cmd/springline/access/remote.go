@@ -13,6 +13,8 @@ import (
 
 	"springline/qc/words"
 	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 	"springline/session/store"
 )
 
@@ -36,24 +38,24 @@ func newRemote(addr string) *remote {
 	}}
 }
 
-func (r *remote) View(ctx context.Context) (session.View, error) {
-	var v session.View
+func (r *remote) View(ctx context.Context) (show.View, error) {
+	var v show.View
 	err := r.ask(ctx, http.MethodGet, "/api/view", nil, &v)
 	return v, err
 }
 
 // Do sends a command. One without a key gets one, so that it can be sent again after a lost answer; it is
 // sent a second time once where the bench cut the answer off.
-func (r *remote) Do(ctx context.Context, c session.Order) (session.Ack, error) {
+func (r *remote) Do(ctx context.Context, c command.Order) (command.Ack, error) {
 	if c.Key == "" {
 		c.Key = "cli-" + rand.Text()
 	}
-	body, err := session.Encode(c)
+	body, err := command.Encode(c)
 	if err != nil {
-		return session.Ack{}, fmt.Errorf("send %q to the bench: %w", c.Op(), err)
+		return command.Ack{}, fmt.Errorf("send %q to the bench: %w", c.Op(), err)
 	}
 	var answer struct {
-		Ack session.Ack `json:"ack"`
+		Ack command.Ack `json:"ack"`
 	}
 	err = r.ask(ctx, http.MethodPost, "/api/do", body, &answer)
 	if _, lost := err.(*lostError); lost && ctx.Err() == nil {
@@ -62,14 +64,14 @@ func (r *remote) Do(ctx context.Context, c session.Order) (session.Ack, error) {
 	return answer.Ack, err
 }
 
-func (r *remote) Partners(ctx context.Context, rib string) ([]session.PartnerView, error) {
-	var answer []session.PartnerView
+func (r *remote) Partners(ctx context.Context, rib string) ([]show.PartnerView, error) {
+	var answer []show.PartnerView
 	err := r.ask(ctx, http.MethodGet, "/api/partners?"+url.Values{"rib": {rib}}.Encode(), nil, &answer)
 	return answer, err
 }
 
-func (r *remote) RunOrder(ctx context.Context, first, last string) (session.OrderView, error) {
-	var answer session.OrderView
+func (r *remote) RunOrder(ctx context.Context, first, last string) (show.OrderView, error) {
+	var answer show.OrderView
 	err := r.ask(ctx, http.MethodGet, "/api/order?"+url.Values{"first": {first}, "last": {last}}.Encode(), nil, &answer)
 	return answer, err
 }

@@ -9,7 +9,8 @@ import (
 	"springline/device/simgauge"
 	"springline/qc"
 	"springline/qc/length"
-	"springline/session"
+	"springline/session/command"
+	"springline/session/show"
 )
 
 // Paces of a quick hand. Two readings of one gauge within 150 ms and alike would be one bounce.
@@ -49,7 +50,7 @@ func (y *yard) measure(ctx context.Context, number, round int, bar shape) error 
 }
 
 // take sends one reading, with its mishap, and answers what the bench asks.
-func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what mishap) error {
+func (y *yard) take(ctx context.Context, n *show.NextView, mm float64, what mishap) error {
 	text, frame := y.frame(n.GaugeID, mm)
 	sim := y.gauges.byID[n.GaugeID]
 	send := func(s string) error { return sim.Send([]byte(s)) }
@@ -64,7 +65,7 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 			}
 			entry = l.FeetInches(16)
 		}
-		a, err := y.do(ctx, maker, session.Type{Text: entry})
+		a, err := y.do(ctx, maker, command.Type{Text: entry})
 		if err != nil {
 			return err
 		}
@@ -73,8 +74,8 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 		if err := errors.Join(send(frame), settle(ctx, 40*time.Millisecond), send(frame)); err != nil {
 			return err
 		}
-		if err := y.question(ctx, checker, func(seq int64) session.Deed {
-			return session.Discard{Seq: seq,
+		if err := y.question(ctx, checker, func(seq int64) command.Deed {
+			return command.Discard{Seq: seq,
 				Reason: "the send key bounced"}
 		}); err != nil {
 			return err
@@ -83,8 +84,8 @@ func (y *yard) take(ctx context.Context, n *session.NextView, mm float64, what m
 		if err := send(fmt.Sprintf("%.2f\r\n", mm/25.4)); err != nil {
 			return err
 		}
-		if err := y.question(ctx, checker, func(seq int64) session.Deed {
-			return session.Take{Seq: seq, Suggested: true, Reason: "the tape was switched to inches"}
+		if err := y.question(ctx, checker, func(seq int64) command.Deed {
+			return command.Take{Seq: seq, Suggested: true, Reason: "the tape was switched to inches"}
 		}); err != nil {
 			return err
 		}
@@ -130,7 +131,7 @@ func (y *yard) frame(gauge string, mm float64) (text, frame string) {
 }
 
 // progress is how far the current rib is with a characteristic.
-func (y *yard) progress(n *session.NextView) int {
+func (y *yard) progress(n *show.NextView) int {
 	for _, s := range y.bench.View().Current.Steps {
 		if s.Char == n.Char {
 			return len(s.Seqs)
@@ -158,7 +159,7 @@ func (y *yard) until(ctx context.Context, done func() bool) error {
 }
 
 // question waits for the bench to hold a value and answers it.
-func (y *yard) question(ctx context.Context, by string, answer func(seq int64) session.Deed) error {
+func (y *yard) question(ctx context.Context, by string, answer func(seq int64) command.Deed) error {
 	if err := y.until(ctx, func() bool { return len(y.bench.View().Held) > 0 }); err != nil {
 		return err
 	}
@@ -174,7 +175,7 @@ func (y *yard) answer(ctx context.Context) (again bool, err error) {
 	for _, h := range y.bench.View().Held {
 		if h.Repeat {
 			y.say("         the bench asks: %s; the rib is lifted, laid again and read anew", h.Reason)
-			if _, err := y.do(ctx, maker, session.Again{Char: h.Char, Seq: h.Seq,
+			if _, err := y.do(ctx, maker, command.Again{Char: h.Char, Seq: h.Seq,
 				Reason: "the readings disagree: lifted and laid again"}); err != nil {
 				return again, err
 			}
@@ -182,7 +183,7 @@ func (y *yard) answer(ctx context.Context) (again bool, err error) {
 			continue
 		}
 		y.say("         the bench asks about %s %s: %s; it is right and taken", h.Gauge, h.Value, h.Reason)
-		if _, err := y.do(ctx, checker, session.Take{Seq: h.Seq}); err != nil {
+		if _, err := y.do(ctx, checker, command.Take{Seq: h.Seq}); err != nil {
 			return again, err
 		}
 	}

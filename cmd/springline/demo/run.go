@@ -20,6 +20,7 @@ import (
 	"springline/reports"
 	"springline/reports/typeset"
 	"springline/session"
+	"springline/session/command"
 )
 
 // Options of a run.
@@ -114,8 +115,8 @@ func (y *yard) say(format string, args ...any) {
 	fmt.Fprintf(y.options.Out, format+"\n", args...)
 }
 
-func (y *yard) do(ctx context.Context, by string, deed session.Deed) (session.Ack, error) {
-	o := session.Order{Sent: session.Sent{By: by}, Deed: deed}
+func (y *yard) do(ctx context.Context, by string, deed command.Deed) (command.Ack, error) {
+	o := command.Order{Sent: command.Sent{By: by}, Deed: deed}
 	a, err := y.bench.Do(ctx, o)
 	if err != nil {
 		return a, fmt.Errorf("%s: %w", o.Op(), err)
@@ -129,7 +130,7 @@ func (y *yard) bendAll(ctx context.Context) error {
 		t.Name, t.Round[0].Nominal, y.job.Batch.Planned, len(fromLot))
 	number := 0
 	for _, f := range fromLot {
-		if _, err := y.do(ctx, "", session.NextLot{Lot: f.lot}); err != nil {
+		if _, err := y.do(ctx, "", command.NextLot{Lot: f.lot}); err != nil {
 			return err
 		}
 		for i := range f.bars {
@@ -152,7 +153,7 @@ func (y *yard) oneRib(ctx context.Context, number int, lot string, first bool) e
 			return err
 		}
 	}
-	if _, err := y.do(ctx, "", session.Start{Rib: fmt.Sprintf("%02d", number)}); err != nil {
+	if _, err := y.do(ctx, "", command.Start{Rib: fmt.Sprintf("%02d", number)}); err != nil {
 		return err
 	}
 	b, err := y.plant.wrap(lot)
@@ -177,7 +178,7 @@ func (y *yard) oneRib(ctx context.Context, number int, lot string, first bool) e
 		if word != qc.ReBend {
 			y.sum.ReMeasured++
 			if round <= 2 {
-				if _, err := y.do(ctx, "", session.Round{Reason: "lifted and laid again"}); err != nil {
+				if _, err := y.do(ctx, "", command.Round{Reason: "lifted and laid again"}); err != nil {
 					return err
 				}
 				continue
@@ -213,7 +214,7 @@ func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
 		return b, errors.New("the bench has no advice")
 	}
 	round := func(reason string) error {
-		_, err := y.do(ctx, "", session.Round{Reason: reason})
+		_, err := y.do(ctx, "", command.Round{Reason: reason})
 		return err
 	}
 	t := y.job.Target
@@ -231,7 +232,7 @@ func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
 		if b, err = y.plant.pull(b, c.TipLoaded); err != nil {
 			return b, err
 		}
-		if _, err := y.do(ctx, maker, session.Pull{Before: fmt.Sprintf("%.0f", tip.Value.MM()), Loaded: fmt.Sprintf("%.0f",
+		if _, err := y.do(ctx, maker, command.Pull{Before: fmt.Sprintf("%.0f", tip.Value.MM()), Loaded: fmt.Sprintf("%.0f",
 			t.FaceTip(c.TipLoaded))}); err != nil {
 			return b, err
 		}
@@ -240,7 +241,7 @@ func (y *yard) correct(ctx context.Context, b bar, lot string) (bar, error) {
 		if err := y.rebuild(ctx, c.Face, "for this bar"); err != nil {
 			return b, err
 		}
-		if _, err := y.do(ctx, "", session.Round{Jig: y.jigID(), Reason: "wrapped again on " + y.jigID()}); err != nil {
+		if _, err := y.do(ctx, "", command.Round{Jig: y.jigID(), Reason: "wrapped again on " + y.jigID()}); err != nil {
 			return b, err
 		}
 		return y.plant.rewrap(b)
@@ -282,10 +283,10 @@ func (y *yard) rebuild(ctx context.Context, face float64, why string) error {
 	if err != nil {
 		return err
 	}
-	if err := y.bench.Set(ctx, session.JigDeed(qc.Jig{ID: y.jigID(), FaceRadius: radius, Blocks: y.job.Jig.Blocks, Note: why})); err != nil {
+	if err := y.bench.Set(ctx, command.JigDeed(qc.Jig{ID: y.jigID(), FaceRadius: radius, Blocks: y.job.Jig.Blocks, Note: why})); err != nil {
 		return err
 	}
-	_, err = y.do(ctx, "", session.NextJig{Jig: y.jigID()})
+	_, err = y.do(ctx, "", command.NextJig{Jig: y.jigID()})
 	return err
 }
 
@@ -295,15 +296,15 @@ func (y *yard) finish(ctx context.Context) error {
 	if v.Pairs == nil {
 		return errors.New("no pairs are proposed")
 	}
-	if _, err := y.do(ctx, checker, session.ConfirmPairs{Token: v.Pairs.Token}); err != nil {
+	if _, err := y.do(ctx, checker, command.ConfirmPairs{Token: v.Pairs.Token}); err != nil {
 		return err
 	}
 	if o := y.bench.View().Pairs.Order; o != nil {
-		if _, err := y.do(ctx, checker, session.ConfirmOrder{Token: o.Token}); err != nil {
+		if _, err := y.do(ctx, checker, command.ConfirmOrder{Token: o.Token}); err != nil {
 			return err
 		}
 	}
-	if _, err := y.do(ctx, maker, session.CloseBatch{}); err != nil {
+	if _, err := y.do(ctx, maker, command.CloseBatch{}); err != nil {
 		return err
 	}
 	v = y.bench.View()

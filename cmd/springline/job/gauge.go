@@ -5,7 +5,7 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
-	"springline/session"
+	"springline/session/log"
 )
 
 // Gauge is a gauge as a job file writes it, every length and date as typed.
@@ -29,14 +29,14 @@ type Gauge struct {
 }
 
 // Setup checks a gauge that stands in no job file and gives it as it goes on record.
-func (g Gauge) Setup() (session.GaugeSetup, error) {
+func (g Gauge) Setup() (log.GaugeSetup, error) {
 	r := reader{what: "gauge"}
 	out := r.gauge(g.ID, g)
 	return out, r.err
 }
 
-func (r *reader) gauge(at string, g Gauge) session.GaugeSetup {
-	out := session.GaugeSetup{Address: g.Address, Channel: g.Channel, Gauge: qc.Gauge{
+func (r *reader) gauge(at string, g Gauge) log.GaugeSetup {
+	out := log.GaugeSetup{Address: g.Address, Channel: g.Channel, Gauge: qc.Gauge{
 		ID: g.ID, Name: g.Name, Kind: qc.GaugeKind(g.Kind), Class: qc.TapeClass(g.Class), EndFace: g.EndFace,
 		Limit: r.optional(at+".largest_error", g.Limit), Resolution: r.length(at+".resolution", g.Resolution),
 		Unit: g.Unit, Checked: r.date(at+".checked", g.Checked), Due: r.date(at+".due", g.Due), CheckNote: g.Note,

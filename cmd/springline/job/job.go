@@ -10,14 +10,14 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
-	"springline/session"
+	"springline/session/log"
 )
 
 // Job is a checked job file.
 type Job struct {
 	Bench  string
 	Target qc.Target
-	Gauges []session.GaugeSetup
+	Gauges []log.GaugeSetup
 	Lots   []qc.Lot
 	Jig    qc.Jig
 	Batch  Batch

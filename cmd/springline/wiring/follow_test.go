@@ -13,7 +13,8 @@ import (
 	"springline/device/wire"
 	"springline/qc"
 	"springline/qc/length"
-	"springline/session"
+	"springline/session/command"
+	"springline/session/log"
 )
 
 // A change of how a gauge is connected, made while the bench runs, takes hold at once.
@@ -37,7 +38,7 @@ func TestChangedConnectionIsMadeAnew(t *testing.T) {
 			t.Error(err)
 		}
 	}()
-	set := session.GaugeSetup{Address: at[0], Line: "9600 8N1", Format: `{"family": "line", "unit": "required:mm"}`,
+	set := log.GaugeSetup{Address: at[0], Line: "9600 8N1", Format: `{"family": "line", "unit": "required:mm"}`,
 		Gauge: qc.Gauge{ID: "g", Name: "gauge", Kind: qc.Caliper, Limit: length.Millimetre, Resolution: length.Millimetre, Unit: "mm",
 			Measures: []qc.Kind{qc.TipToTip}}}
 	connected := func() bool {
@@ -59,7 +60,7 @@ func TestChangedConnectionIsMadeAnew(t *testing.T) {
 		{"another unit", func() { set.Unit = "in" }},
 	} {
 		c.change()
-		if err := w.Bench.Set(t.Context(), session.StateGauge(set.Stated())); err != nil {
+		if err := w.Bench.Set(t.Context(), command.StateGauge(set.Stated())); err != nil {
 			t.Fatalf("%s: %v", c.what, err)
 		}
 		if !connected() {

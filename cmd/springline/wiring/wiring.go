@@ -21,6 +21,7 @@ import (
 	"springline/reports"
 	"springline/reports/typeset"
 	"springline/session"
+	"springline/session/command"
 	"springline/session/web"
 )
 
@@ -177,31 +178,31 @@ func (w *Wired) gaugesOf(family string) []string {
 // apply puts a job on record; what is there already records nothing.
 func apply(ctx context.Context, b *session.Bench, j job.Job) error {
 	for _, g := range j.Gauges {
-		if err := b.Set(ctx, session.StateGauge(g.Stated())); err != nil {
+		if err := b.Set(ctx, command.StateGauge(g.Stated())); err != nil {
 			return err
 		}
 	}
 	for _, l := range j.Lots {
-		if err := b.Set(ctx, session.LotDeed(l)); err != nil {
+		if err := b.Set(ctx, command.LotDeed(l)); err != nil {
 			return err
 		}
 	}
-	if err := b.Set(ctx, session.JigDeed(j.Jig)); err != nil {
+	if err := b.Set(ctx, command.JigDeed(j.Jig)); err != nil {
 		return err
 	}
-	if err := b.Set(ctx, session.TargetDeed(j.Target)); err != nil {
+	if err := b.Set(ctx, command.TargetDeed(j.Target)); err != nil {
 		return err
 	}
 	lot := j.Batch.Lot
 	if lot == "" {
 		lot = j.Lots[0].ID
 	}
-	err := b.Set(ctx, session.BatchSetup{
+	err := b.Set(ctx, command.BatchSetup{
 		ID: j.Batch.ID, Title: j.Batch.Title, Place: j.Batch.Place, Maker: j.Batch.Maker, Planned: j.Batch.Planned,
 		Target: j.Target.ID, Revision: j.Target.Revision, Decision: j.Batch.Decision, Jig: j.Jig.ID, Lot: lot, CheckedOnly: j.Batch.CheckedOnly,
 	}.Deed())
 	if err == nil && j.Batch.Pairing != nil {
-		err = b.Set(ctx, session.PairRuleDeed(*j.Batch.Pairing))
+		err = b.Set(ctx, command.PairRuleDeed(*j.Batch.Pairing))
 	}
 	return err
 }
