@@ -274,7 +274,4 @@ func TestRefusal(t *testing.T) {
 	if e := Refused("target", cause); e.Unwrap() != cause || e.Code != CodeBadValue || e.Error() != "it cannot be" {
 		t.Errorf("%+v", e)
 	}
-	if got := FirstError(nil, cause, nil); got != cause {
-		t.Errorf("first error %v", got)
-	}
 }

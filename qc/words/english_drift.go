@@ -26,9 +26,11 @@ func jigDrift(f JigDrift) string {
 	case "shift":
 		return fmt.Sprintf("%s %s by about %s since rib %s: %s.", w.what, w.moved(f.By), by, f.From, w.do)
 	case "creep":
-		return fmt.Sprintf("%s %s by about %s from rib %s to rib %s, a little with every rib: %s.", w.what, w.moved(f.By), by, f.From, f.To, w.creep)
+		return fmt.Sprintf("%s %s by about %s from rib %s to rib %s, a little with every rib: %s.",
+			w.what, w.moved(f.By), by, f.From, f.To, w.creep)
 	}
-	return fmt.Sprintf("Rib %s came off the jig with %s about %s %s than the ribs before it: measure it again, and if the next rib is like it, %s.",
+	return fmt.Sprintf("Rib %s came off the jig with %s about %s %s than the ribs before it: "+
+		"measure it again, and if the next rib is like it, %s.",
 		f.From, w.lone, by, w.than(f.By), w.do)
 }
 

@@ -57,7 +57,8 @@ func repeatsApart(f RepeatsApart) string {
 	if f.Friction > 0 {
 		friction = ", and friction " + Fixed(f.Friction, tenthMM) + " mm"
 	}
-	return fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%s x %s mm %s%s)", f.Readings, f.Char.Label(),
+	return fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%s x %s mm %s%s)",
+		f.Readings, f.Char.Label(),
 		Fixed(f.Apart, hundredthMM), Fixed(f.Limit, hundredthMM), Decimals(float64(f.FactorTenths)/10, 1), Fixed(f.SD, hundredthMM), from, friction)
 }
 
@@ -96,7 +97,8 @@ var englishDecide = []saying{
 	}),
 	fixed[OneIsWrong]("One of the two is wrong: throw this out and measure again, or measure the other again."),
 	say(func(f LookAtDisplay) string {
-		return fmt.Sprintf("Look at its display: take the value if it stands there in %s, or set it back to %s, throw this out and send again.",
+		return fmt.Sprintf("Look at its display: take the value if it stands there in %s, or set it back to %s, "+
+			"throw this out and send again.",
 			f.Unit, f.Unit)
 	}),
 	fixed[AllAgain]("Measure all again, or take it and write the cause."),

@@ -29,7 +29,8 @@ var englishSpares = []saying{
 		if f.Wanted.Count != 1 {
 			wanted = Count(f.Wanted.Count, "rib", "ribs")
 		}
-		return text + fmt.Sprintf("%s (%s) %s wanted by %d single ribs or odd groups that have no other partners; more want a partner than there are",
+		return text + fmt.Sprintf("%s (%s) %s wanted by %d single ribs or odd groups that have no other partners; "+
+			"more want a partner than there are",
 			wanted, ribNames(f.Wanted), One(f.Wanted.Count, "is", "are"), f.Wanting)
 	}),
 }

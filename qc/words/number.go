@@ -95,9 +95,6 @@ func AtMost(l, step length.Length) string {
 	return Fixed(n*step, step)
 }
 
-// PlusMinus is a half-width in millimetres, rounded to step, with the unit: ±0.4 mm.
-func PlusMinus(l, step length.Length) string { return either + Fixed(l, step) + " mm" }
-
 // Limits is a zone of deviations in exact millimetres: −6 to +6 mm.
 func Limits(lower, upper length.Length) string {
 	return strings.TrimSuffix(ExactSigned(lower), " mm") + " to " + ExactSigned(upper)

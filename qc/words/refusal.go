@@ -70,13 +70,3 @@ func Refused(field string, err error) *Refusal {
 	e.Err = err
 	return e
 }
-
-// FirstError is the first that is one.
-func FirstError(errs ...error) error {
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
