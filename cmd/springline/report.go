@@ -13,6 +13,7 @@ import (
 	"springline/qc"
 	"springline/qc/words"
 	"springline/reports"
+	"springline/reports/typeset"
 	"springline/session"
 )
 
@@ -44,13 +45,18 @@ Exit code 10 says that the report was written and holds a rib that is not PASS.`
 			if err != nil {
 				return err
 			}
-			write := func(w io.Writer) error { return reports.WriteBatch(w, q, software(), form, on) }
+			var write func(io.Writer) error
 			if blank {
-				sheet, err := reports.NewBlank(q, software())
-				if err != nil {
-					return err
-				}
-				write = func(w io.Writer) error { return reports.WriteSheet(w, sheet, form, on) }
+				var s typeset.Sheet
+				s, err = reports.NewBlank(q, software())
+				write = func(w io.Writer) error { return reports.WriteSheet(w, s, form, on) }
+			} else {
+				var m reports.Model
+				m, err = reports.New(q, software())
+				write = func(w io.Writer) error { return reports.Write(w, m, form, on) }
+			}
+			if err != nil {
+				return err
 			}
 			if out == "" {
 				err = write(sys.out)

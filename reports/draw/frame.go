@@ -1,7 +1,7 @@
 package draw
 
-// ChartText is the size of what stands in a chart, in points.
-const ChartText = 8.0
+// chartText is the size of what stands in a chart, in points.
+const chartText = 8.0
 
 // Frame is the field of a chart: columns side by side from Left to Right, values from Lo at the Bottom to Hi at
 // the Top.
@@ -26,7 +26,7 @@ func (f Frame) X(i int) float64 { return f.Left + (float64(i)+.5)*f.Pitch() }
 
 // Write writes at a point.
 func (f Frame) Write(x, y float64, s string, a Anchor) {
-	f.Add(Text{At: Point{x, y}, S: s, Size: ChartText, Anchor: a})
+	f.Add(Text{At: Point{x, y}, S: s, Size: chartText, Anchor: a})
 }
 
 // Level draws a level line through the whole field.

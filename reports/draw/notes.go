@@ -43,7 +43,7 @@ func (c Chart) notes(f Frame, room Rect) []Item {
 			}
 		}
 		busy = append(busy, best)
-		items = append(items, Text{At: Point{best.X + w/2, best.Y + h - .5}, S: p.Note, Size: ChartText, Bold: true, Anchor: Middle})
+		items = append(items, Text{At: Point{best.X + w/2, best.Y + h - .5}, S: p.Note, Size: chartText, Bold: true, Anchor: Middle})
 	}
 	return items
 }

@@ -163,9 +163,9 @@ func (r OrderRun) meanText(m OrderMean, f Frame) Text {
 		}
 	}
 	if m.Above {
-		return Text{At: Point{at, top - 2.2}, S: m.Text, Size: ChartText, Bold: true, Anchor: anchor}
+		return Text{At: Point{at, top - 2.2}, S: m.Text, Size: chartText, Bold: true, Anchor: anchor}
 	}
-	return Text{At: Point{at, bottom + 4.2}, S: m.Text, Size: ChartText, Bold: true, Anchor: anchor}
+	return Text{At: Point{at, bottom + 4.2}, S: m.Text, Size: chartText, Bold: true, Anchor: anchor}
 }
 
 // number prints a level with one decimal, a sign and a true minus.

@@ -54,8 +54,8 @@ func driftTitle(d qc.Drift) string {
 }
 
 func orderRun(s qc.Stretch) draw.OrderRun {
-	r := draw.OrderRun{Name: draw.Shorten(words.Named("jig", s.Jig)+" · "+words.Named("lot", s.Lot), 40), Limits: s.Limits, Provisional: s.Provisional,
-		Mean: s.Chart.Mean, Lower: s.Chart.Lower, Upper: s.Chart.Upper}
+	r := draw.OrderRun{Name: draw.Shorten(words.Named("jig", s.Jig)+" · "+words.Named("lot", s.Lot), 40),
+		Limits: s.Limits, Provisional: s.Provisional, Mean: s.Chart.Mean, Lower: s.Chart.Lower, Upper: s.Chart.Upper}
 	beyond := map[int]bool{}
 	for _, i := range s.Chart.Signals {
 		beyond[i-1] = true
