@@ -37,14 +37,13 @@ func takeLock(dir, physical string) (*lockFile, error) {
 		return nil, &Error{Code: Missing, Addr: physical, Cause: fmt.Sprintf("lock file %q cannot be used: %v", name, err),
 			Do: "make the folder, or remove what stands in its place", Err: err}
 	}
-	until := time.Now().Add(lockPatience)
-	for {
+	for left := lockPatience / lockLook; ; left-- {
 		switch err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB); {
 		case err == nil:
 			tellHolder(f)
 			return &lockFile{f}, nil
 		case errors.Is(err, unix.EINTR):
-		case !errors.Is(err, unix.EWOULDBLOCK), time.Now().After(until):
+		case !errors.Is(err, unix.EWOULDBLOCK), left <= 0:
 			defer f.Close()
 			return nil, &Error{Code: Busy, Addr: physical, Cause: "another bench has this port" + holder(f),
 				Do: "stop it there or bind another gauge", Err: err}
