@@ -295,7 +295,7 @@ func TestOddTexts(t *testing.T) {
 func TestNextStepWords(t *testing.T) {
 	b := start(t)
 	v := b.View().Current
-	if v.Next.Want != "3553.6 mm" || v.Next.Limit != "-12 to +12 mm" || v.Next.Gauge != "long tape" || v.Next.Unit != "mm" || v.Next.Signed || v.Next.Hint == "" {
+	if v.Next.Want != "3553.6 mm" || v.Next.Limit != "−12 to +12 mm" || v.Next.Gauge != "long tape" || v.Next.Unit != "mm" || v.Next.Signed || v.Next.Hint == "" {
 		t.Errorf("%+v", v.Next)
 	}
 	if v.Action != "Measure tip-to-tip with long tape, reading 1 of 2." {

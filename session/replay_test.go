@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -52,12 +53,6 @@ func someCommand(t *rapid.T, b *Bench) command.Order {
 		c.Deed = command.Start{}
 	case 2:
 		c.Deed = command.Choose{Rib: one("rib", "01", "02", "03", "99")}
-	default:
-		d := command.Type{Text: someValue(t, v)}
-		if rapid.Bool().Draw(t, "named") {
-			d.Char = char()
-		}
-		c.Deed = d
 	case 12, 13:
 		c.Deed = command.Again{Char: char(), Reason: why}
 	case 14:
@@ -94,6 +89,12 @@ func someCommand(t *rapid.T, b *Bench) command.Order {
 		c.Deed = command.ConfirmOrder{Token: order}
 	case 31:
 		c.Deed = command.Note{Text: "windy"}
+	default:
+		d := command.Type{Text: someValue(t, v)}
+		if rapid.Bool().Draw(t, "named") {
+			d.Char = char()
+		}
+		c.Deed = d
 	}
 	if r, _ := c.Op().Row(); r.Of == command.OfRib && rapid.IntRange(0, 3).Draw(t, "versioned") == 0 && v.Current != nil {
 		c.Version = v.Current.Version - rapid.Int64Range(0, 1).Draw(t, "behind")
@@ -105,7 +106,7 @@ func someCommand(t *rapid.T, b *Bench) command.Order {
 func someValue(t *rapid.T, v show.View) string {
 	at := 0.0
 	if v.Current != nil && v.Current.Next != nil {
-		_, _ = fmt.Sscanf(v.Current.Next.Want, "%f", &at)
+		_, _ = fmt.Sscanf(strings.Replace(v.Current.Next.Want, "−", "-", 1), "%f", &at)
 	}
 	off := rapid.SampledFrom([]float64{0, 0, 0, 0.5, -0.5, 1, -2, 7, 30, 5000}).Draw(t, "off")
 	l, err := length.FromMM(at + off)

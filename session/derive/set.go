@@ -39,8 +39,11 @@ func (k *LastAnswers) At(s *book.Book) *Set {
 	return d
 }
 
+// question is what an answer depends on.
+type question[Q any] interface{ same(Q) bool }
+
 // answer keeps the answer to the question asked last: it is worked out when somebody looks, and once.
-type answer[Q interface{ same(Q) bool }, A any] struct {
+type answer[Q question[Q], A any] struct {
 	mu    sync.Mutex
 	known bool
 	asked Q
