@@ -31,7 +31,8 @@ func (t Target) ForBar(bar length.Length) Target {
 func (t Target) CheckBar(bar length.Length) error {
 	long := t.BarLength()
 	if d := bar - long; d > long/10 || d < -long/10 {
-		return &TargetError{Field: "bar length", Reason: "of " + bar.String() + " mm is more than a tenth off the " + long.String() + " mm that the rib is made of"}
+		return &TargetError{Field: "bar length", Reason: "of " + bar.String() +
+			" mm is more than a tenth off the " + long.String() + " mm that the rib is made of"}
 	}
 	n := t
 	n.Leg = (bar - t.Arc) / 2

@@ -14,7 +14,8 @@ func TestSurplusGoesIntoBothLegs(t *testing.T) {
 	const mm = length.Millimetre
 	r := 1000.0
 	target, err := qc.NewArch(qc.ArchSpec{ID: "h", Revision: 1, Bar: qc.Bar{Diameter: 12 * mm, Grade: "B500B", YieldMPa: 500},
-		Leg: 900 * mm, Arc: length.Length(math.Round(math.Pi*r*10)) * 100 * length.Micrometre, Radius: 1000 * mm, Face: qc.Centre, TolTip: 20 * mm, TolCrown: 20 * mm})
+		Leg: 900 * mm, Arc: length.Length(math.Round(math.Pi*r*10)) * 100 * length.Micrometre,
+		Radius: 1000 * mm, Face: qc.Centre, TolTip: 20 * mm, TolCrown: 20 * mm})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -97,7 +97,8 @@ func (b Batch) Bends() []Bend {
 		s, ok := b.SizeOf(r, 1)
 		face, known := b.FaceRadius(r.FirstJig)
 		if ok && known {
-			list = append(list, Bend{r.ID, r.FirstJig, bend.Test{Lot: r.Lot, Face: face, Tip: s.Tip, Crown: s.Crown, UTip: s.UTip, UCrown: s.UCrown}})
+			list = append(list, Bend{r.ID, r.FirstJig, bend.Test{Lot: r.Lot, Face: face,
+				Tip: s.Tip, Crown: s.Crown, UTip: s.UTip, UCrown: s.UCrown}})
 		}
 	}
 	return list

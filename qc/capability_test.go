@@ -44,7 +44,8 @@ func TestGaugeSpreadIsTakenOut(t *testing.T) {
 	}
 	all := NewCapability(mustArch(t), read(mustArch(t), rand.New(rand.NewPCG(1, 9)), 30, 0, 0.000001, 1, 2), Tip, DefaultDecision)
 	said := lineOf(all, "of it from the ribs")
-	if all.GaugeIsAll && (all.RibSD != 0 || all.Risk != nil || !strings.Contains(said, "explains all") || !strings.Contains(all.RiskSentence(), "not stated")) {
+	if all.GaugeIsAll && (all.RibSD != 0 || all.Risk != nil || !strings.Contains(said, "explains all") ||
+		!strings.Contains(all.RiskSentence(), "not stated")) {
 		t.Errorf("where the gauge is all: %q, %q", said, all.RiskSentence())
 	}
 	one := NewCapability(mustArch(t), read(mustArch(t), rand.New(rand.NewPCG(1, 9)), 30, 0, 1, 1, 1), Tip, DefaultDecision)

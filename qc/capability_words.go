@@ -19,14 +19,18 @@ func (c Capability) Sentence() string {
 	case c.SD == 0:
 		return fmt.Sprintf("%s: all %d ribs read the same; the gauge's step hides their spread.", words.Capital(what), c.N)
 	case c.Index == nil:
-		return fmt.Sprintf("%s: the spread is not normal (%s), so only what was seen counts: %d of %d ribs came off the jig outside, which is %s to %s of such ribs at 95 %%.",
+		return fmt.Sprintf("%s: the spread is not normal (%s), so only what was seen counts: %d of "+
+			"%d ribs came off the jig outside, which is %s to %s of such ribs at 95 %%.",
 			words.Capital(what), probability(c.Normality.P), c.Out, c.N, words.Portion(c.OutLow), words.Portion(c.OutHigh))
 	case c.Index.CpkLowOneSided >= 1.33:
-		return fmt.Sprintf("%s: the jig holds the tolerance well; Cpk is at least %.2f, 95 %% sure from %d ribs.", words.Capital(what), c.Index.CpkLowOneSided, c.N)
+		return fmt.Sprintf("%s: the jig holds the tolerance well; Cpk is at least %.2f, 95 %% sure from %d ribs.",
+			words.Capital(what), c.Index.CpkLowOneSided, c.N)
 	case c.Index.CpkLowOneSided >= 1:
-		return fmt.Sprintf("%s: the jig holds the tolerance; Cpk is at least %.2f, 95 %% sure from %d ribs.", words.Capital(what), c.Index.CpkLowOneSided, c.N)
+		return fmt.Sprintf("%s: the jig holds the tolerance; Cpk is at least %.2f, 95 %% sure from %d ribs.",
+			words.Capital(what), c.Index.CpkLowOneSided, c.N)
 	case c.Index.Cpk >= 1:
-		return fmt.Sprintf("%s: Cpk is %.2f but %d ribs prove only %.2f (95 %%); more ribs would tell.", words.Capital(what), c.Index.Cpk, c.N, c.Index.CpkLowOneSided)
+		return fmt.Sprintf("%s: Cpk is %.2f but %d ribs prove only %.2f (95 %%); more ribs would tell.",
+			words.Capital(what), c.Index.Cpk, c.N, c.Index.CpkLowOneSided)
 	case math.Abs(c.Mean) > c.SD && c.Index.Cp >= 1:
 		return fmt.Sprintf("%s: the ribs are alike and off the middle by %s mm; setting the jig right would bring them in (Cp %.2f, Cpk %.2f).",
 			words.Capital(what), words.SignedDecimals(c.Mean, 2), c.Index.Cp, c.Index.Cpk)
@@ -52,17 +56,21 @@ func (c Capability) Lines() []Line {
 		if !c.Normal() {
 			word = "not normal: two kinds of ribs mixed, or strays"
 		}
-		lines = append(lines, Line{"normality (Anderson-Darling)", fmt.Sprintf("%s (A2* %.2f, %s)", word, c.Normality.A2Star, probability(c.Normality.P))})
+		lines = append(lines, Line{"normality (Anderson-Darling)",
+			fmt.Sprintf("%s (A2* %.2f, %s)", word, c.Normality.A2Star, probability(c.Normality.P))})
 	}
 	if i := c.Index; i != nil {
 		lines = append(lines,
 			Line{"Cp", fmt.Sprintf("%.2f (95 %%: %.2f to %.2f)", i.Cp, i.CpLow, i.CpHigh)},
 			Line{"Cpk", fmt.Sprintf("%.2f; at least %.2f, 95 %% sure", i.Cpk, i.CpkLowOneSided)},
-			Line{"95 % of such ribs lie within", fmt.Sprintf("%s to %s mm, 95 %% sure", words.SignedDecimals(c.HoldLow, 2), words.SignedDecimals(c.HoldHigh, 2))})
+			Line{"95 % of such ribs lie within", fmt.Sprintf("%s to %s mm, 95 %% sure",
+				words.SignedDecimals(c.HoldLow, 2), words.SignedDecimals(c.HoldHigh, 2))})
 	}
 	lines = append(lines,
-		Line{"smallest to largest seen", fmt.Sprintf("%s to %s mm; at least %s of such ribs, 95 %% sure, whatever their spread looks like", words.SignedDecimals(c.Smallest, 2), words.SignedDecimals(c.Largest, 2), words.Portion(c.Covered))},
-		Line{"outside as measured", fmt.Sprintf("%d of %d; %s to %s of such ribs at 95 %%", c.Out, c.N, words.Portion(c.OutLow), words.Portion(c.OutHigh))})
+		Line{"smallest to largest seen", fmt.Sprintf("%s to %s mm; at least %s of such ribs, 95 %% sure, whatever their spread looks "+
+			"like", words.SignedDecimals(c.Smallest, 2), words.SignedDecimals(c.Largest, 2), words.Portion(c.Covered))},
+		Line{"outside as measured", fmt.Sprintf("%d of %d; %s to %s of such ribs at 95 %%",
+			c.Out, c.N, words.Portion(c.OutLow), words.Portion(c.OutHigh))})
 	return lines
 }
 
@@ -79,7 +87,8 @@ func (c Capability) gaugeLines() []Line {
 	if c.GaugeFrom == "" {
 		return []Line{{"of it from the gauge", "not known: take two readings on each rib, or make a gauge study"}}
 	}
-	lines := []Line{{"of it from repeating the reading", fmt.Sprintf("%s mm on %d degrees of freedom, from %s", words.Digits2(c.Gauge), c.GaugeDOF, c.GaugeFrom)}}
+	lines := []Line{{"of it from repeating the reading", fmt.Sprintf("%s mm on %d degrees of freedom, from %s",
+		words.Digits2(c.Gauge), c.GaugeDOF, c.GaugeFrom)}}
 	if c.GaugeIsAll {
 		return append(lines, Line{"of it from the ribs", "none that shows: repeating the reading explains all that was seen"})
 	}
@@ -98,7 +107,8 @@ func (c Capability) RiskSentence() string {
 		}
 		return fmt.Sprintf("%s: the risks are not stated, because the gauge explains all the spread that was seen.", words.Capital(what))
 	}
-	return fmt.Sprintf("%s: of ribs as they come off this jig, %s would be out and still be passed (consumer's risk), and %s would be good and still be sent back to be measured or bent again (producer's risk).",
+	return fmt.Sprintf("%s: of ribs as they come off this jig, %s would be out and still be passed (consumer's risk), "+
+		"and %s would be good and still be sent back to be measured or bent again (producer's risk).",
 		words.Capital(what), inThousand(c.Risk.FalseAccept), inThousand(c.Risk.FalseReject))
 }
 

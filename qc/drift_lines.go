@@ -47,7 +47,8 @@ func (d Drift) Lines() []Line {
 	}
 	lines = append(lines,
 		Line{"mean deviation", words.SignedDecimals(s.Chart.Mean, 2) + " mm"},
-		Line{limits, fmt.Sprintf("%s to %s mm (mean ± 3 sigma, sigma from the mean moving range of %.2f mm)", words.SignedDecimals(s.Chart.Lower, 2), words.SignedDecimals(s.Chart.Upper, 2), s.Chart.MeanRange)},
+		Line{limits, fmt.Sprintf("%s to %s mm (mean ± 3 sigma, sigma from the mean moving range of %.2f mm)",
+			words.SignedDecimals(s.Chart.Lower, 2), words.SignedDecimals(s.Chart.Upper, 2), s.Chart.MeanRange)},
 		Line{"beyond the limits", s.named(s.Chart.Signals)},
 		Line{"jumps from one rib to the next", s.named(s.Chart.RangeSignals)})
 	x := make([]float64, len(s.Points))

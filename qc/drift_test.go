@@ -17,7 +17,8 @@ func series(t Target, tip, crown []float64) []Bent {
 	for i := range tip {
 		b := Bent{ID: fmt.Sprint(i + 1), Order: i + 1, Jig: "J1", Lot: "L1", Dev: make([]FirstDeviation, len(t.Round))}
 		for id, mm := range map[CharID]float64{Tip: tip[i], Crown: crown[i]} {
-			b.Dev[t.place(id)] = FirstDeviation{Dev: length.Length(math.Round(2*mm)) * length.Millimetre / 2, Step: length.Millimetre / 2, Readings: 2, OK: true}
+			b.Dev[t.place(id)] = FirstDeviation{Dev: length.Length(math.Round(2*mm)) * length.Millimetre / 2,
+				Step: length.Millimetre / 2, Readings: 2, OK: true}
 		}
 		list = append(list, b)
 	}
@@ -51,8 +52,10 @@ func TestAMovedBlockIsTold(t *testing.T) {
 				first = n
 			}
 			if n == 24 {
-				if !ok || f.Kind != Shifted || math.Abs(f.ByMM-9) > 2.2 || !strings.HasPrefix(words.English.Say(f.Said), "The tips have opened by about ") ||
-					!strings.HasSuffix(words.English.Say(f.Said), ": check that block 1 has not moved, then re-test the jig.") || words.English.Say(f.Basis) != "24 ribs off jig J1, lot L1" {
+				if !ok || f.Kind != Shifted || math.Abs(f.ByMM-9) > 2.2 ||
+					!strings.HasPrefix(words.English.Say(f.Said), "The tips have opened by about ") ||
+					!strings.HasSuffix(words.English.Say(f.Said), ": check that block 1 has not moved, then re-test the jig.") ||
+					words.English.Say(f.Basis) != "24 ribs off jig J1, lot L1" {
 					t.Fatalf("after 24 ribs: %+v", f)
 				}
 				if f.Rib != "14" {
@@ -181,7 +184,8 @@ func TestALoneRibIsNoDrift(t *testing.T) {
 		tip, crown := quiet(rng, 24, 1), quiet(rng, 24, 1)
 		tip[15] += 30
 		f, ok := FindDrift(target, series(target, tip[:16], crown[:16]))
-		if !ok || f.Kind != LoneValue || f.Rib != "16" || !strings.HasPrefix(words.English.Say(f.Said), "Rib 16 came off the jig with tips about ") {
+		if !ok || f.Kind != LoneValue || f.Rib != "16" || !strings.HasPrefix(words.English.Say(f.Said),
+			"Rib 16 came off the jig with tips about ") {
 			t.Fatalf("while it is the latest: %+v", f)
 		}
 		if f, ok := FindDrift(target, series(target, tip, crown)); ok && f.Kind != LoneValue && f.Char == Tip {

@@ -52,7 +52,8 @@ func ExampleJudge() {
 	rib := qc.Rib{ID: "07", Lot: "L1", Round: 1}
 	for i, off := range []length.Length{40 * mm, -5 * mm} {
 		c := target.Round[i]
-		rib.Measurements = append(rib.Measurements, qc.Measurement{Seq: int64(i + 1), Rib: rib.ID, Char: c.ID, Round: 1, Value: c.Nominal + off, Gauge: tape.ID})
+		rib.Measurements = append(rib.Measurements, qc.Measurement{Seq: int64(i + 1), Rib: rib.ID,
+			Char: c.ID, Round: 1, Value: c.Nominal + off, Gauge: tape.ID})
 	}
 	v, err := qc.Judge(target, rib, func(string) (qc.Gauge, bool) { return tape, true }, qc.DefaultDecision)
 	fmt.Println(v.Word, v.Worst, v.Direction, err)

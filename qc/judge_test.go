@@ -18,7 +18,8 @@ func tape() Gauge {
 }
 
 func depth() Gauge {
-	return Gauge{ID: "depth", Kind: Caliper, Limit: 30 * length.Micrometre, Resolution: 10 * length.Micrometre, Unit: "mm", Measures: []Kind{StationOffset, BarDiameter}}
+	return Gauge{ID: "depth", Kind: Caliper, Limit: 30 * length.Micrometre, Resolution: 10 * length.Micrometre,
+		Unit: "mm", Measures: []Kind{StationOffset, BarDiameter}}
 }
 
 func gaugesOf(gs ...Gauge) GaugeOf {
@@ -143,7 +144,8 @@ func TestVerdicts(t *testing.T) {
 
 func TestLegOutIsRejected(t *testing.T) {
 	a := mustArch(t)
-	a.Round = append(a.Round, Characteristic{ID: LegA, Kind: LegLength, Face: Outside, Nominal: 900 * mmL, Lower: -10 * mmL, Upper: 10 * mmL, Repeats: 1})
+	a.Round = append(a.Round, Characteristic{ID: LegA, Kind: LegLength, Face: Outside,
+		Nominal: 900 * mmL, Lower: -10 * mmL, Upper: 10 * mmL, Repeats: 1})
 	devs := allIn(a)
 	devs[LegA] = -25 * mmL
 	devs[Tip] = 60 * mmL

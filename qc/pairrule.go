@@ -62,5 +62,6 @@ func (r PairRule) String() string {
 	if r.OtherLot > 0 {
 		parts = append(parts, "a pair from one lot may be "+r.OtherLot.String()+" mm worse and is still preferred")
 	}
-	return strings.Join(append(parts, map[string]string{PairSum: "least sum", PairWorst: "least largest mismatch, then least sum"}[r.Objective]), "; ")
+	return strings.Join(append(parts, map[string]string{PairSum: "least sum",
+		PairWorst: "least largest mismatch, then least sum"}[r.Objective]), "; ")
 }

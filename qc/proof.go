@@ -113,7 +113,8 @@ func (p Proof) Sentence() string {
 // shrink is what makes a part smaller, with the standard uncertainty it would leave.
 func (p Proof) shrink(part string) string {
 	left := func(b Budget) string {
-		return fmt.Sprintf("leaves u = %s mm instead of %s mm", words.Digits2(b.Combined()/float64(length.Millimetre)), words.Digits2(p.Budget.Combined()/float64(length.Millimetre)))
+		return fmt.Sprintf("leaves u = %s mm instead of %s mm", words.Digits2(b.Combined()/float64(length.Millimetre)),
+			words.Digits2(p.Budget.Combined()/float64(length.Millimetre)))
 	}
 	b := p.Budget
 	switch part {
@@ -148,7 +149,8 @@ func (p Proof) Zone() string {
 		return "Plain rule: the limits hold as they are and the doubt does not count."
 	}
 	if p.Guard >= p.Char.HalfWidth() {
-		return fmt.Sprintf("The guard band of %s mm leaves nothing of the tolerance: this gauge cannot prove it.", words.AtLeast(p.Guard, tenthMM))
+		return fmt.Sprintf("The guard band of %s mm leaves nothing of the tolerance: this gauge cannot prove it.",
+			words.AtLeast(p.Guard, tenthMM))
 	}
 	return fmt.Sprintf("The guard band takes %s mm off each limit: a deviation from %s to %s mm is proven in.",
 		words.Fixed(p.Guard, hundredthMM), words.Signed(p.Char.Lower+p.Guard, hundredthMM), words.Signed(p.Char.Upper-p.Guard, hundredthMM))
@@ -167,7 +169,8 @@ func (p Proof) CosineText() string {
 	if p.Cosine == nil {
 		return ""
 	}
-	return fmt.Sprintf("Not in the sum, because it works one way only: laid %s mm off the straight line the gauge reads %s mm too long, never too short; twice as far off, four times as much.",
+	return fmt.Sprintf("Not in the sum, because it works one way only: laid %s mm off the straight line the "+
+		"gauge reads %s mm too long, never too short; twice as far off, four times as much.",
 		p.Cosine.Offset, words.Fixed(p.Cosine.Long, hundredthMM))
 }
 

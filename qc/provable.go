@@ -21,7 +21,8 @@ type CannotProveError struct {
 }
 
 func (e *CannotProveError) Error() string {
-	return fmt.Sprintf("gauge %q cannot prove %s: its uncertainty at %.0f %% takes %s mm off each side of a tolerance of ±%s mm, most of it from the %s; what would: %s",
+	return fmt.Sprintf("gauge %q cannot prove %s: its uncertainty at %.0f %% takes %s mm off each "+
+		"side of a tolerance of ±%s mm, most of it from the %s; what would: %s",
 		e.Gauge, e.Char, 100*e.Confidence, e.Guard.Text(length.MM, 10*length.Micrometre), e.HalfWidth, e.Biggest, strings.Join(e.Would, "; or "))
 }
 
@@ -106,7 +107,8 @@ func remedies(c Characteristic, g Gauge, how Decision, most length.Length) []str
 		}
 	}
 	if w, ok := slackest(c, g, how, most); ok && w < c.Band {
-		list = append(list, fmt.Sprintf("a rib that rests within ±%s mm however it is laid (rollers or a waxed board under it)", words.AtMost(w, tenthMM)))
+		list = append(list, fmt.Sprintf("a rib that rests within ±%s mm however it is laid (rollers or a waxed board under it)",
+			words.AtMost(w, tenthMM)))
 	}
 	if len(list) == 0 && g.Kind != Tape {
 		list = append(list, "a finer gauge")

@@ -44,7 +44,8 @@ func measuredAs(t *testing.T, target qc.Target, c arch.Curve) qc.Verdict {
 
 func shapeTarget(t *testing.T, stations int) qc.Target {
 	t.Helper()
-	target, err := qc.NewArch(qc.ArchSpec{ID: "a", Name: "a", Revision: 1, Bar: qc.Bar{Diameter: 12 * length.Millimetre, Grade: "B500B", YieldMPa: 500},
+	target, err := qc.NewArch(qc.ArchSpec{ID: "a", Name: "a", Revision: 1,
+		Bar: qc.Bar{Diameter: 12 * length.Millimetre, Grade: "B500B", YieldMPa: 500},
 		Leg: 900 * length.Millimetre, Arc: 4200 * length.Millimetre, Radius: 1500 * length.Millimetre, Face: qc.Centre, StationsPerSide: stations,
 		TolTip: 20 * length.Millimetre, TolCrown: 20 * length.Millimetre, TolStation: 10 * length.Millimetre})
 	if err != nil {
@@ -65,9 +66,11 @@ func TestShapeIsNamed(t *testing.T) {
 		"as wanted": {arch.Curve{{Length: leg}, {Length: arc, Curvature: 1 / r}, {Length: leg}}, "cannot tell", arch.Nowhere},
 		"too open":  {arch.Curve{{Length: leg}, {Length: arc, Curvature: 1 / (r * 1.02)}, {Length: leg}}, "too open", arch.Everywhere},
 		"too tight": {arch.Curve{{Length: leg}, {Length: arc, Curvature: 1 / (r * 0.98)}, {Length: leg}}, "too tight", arch.Everywhere},
-		"peaked": {arch.Curve{{Length: leg}, {Length: arc / 4, Curvature: .97 / r}, {Length: arc / 2, Curvature: 1.03 / r}, {Length: arc / 4, Curvature: .97 / r}, {Length: leg}},
+		"peaked": {arch.Curve{{Length: leg}, {Length: arc / 4, Curvature: .97 / r},
+			{Length: arc / 2, Curvature: 1.03 / r}, {Length: arc / 4, Curvature: .97 / r}, {Length: leg}},
 			"peaked at the crown", arch.AtCrown},
-		"flat": {arch.Curve{{Length: leg}, {Length: arc / 4, Curvature: 1.03 / r}, {Length: arc / 2, Curvature: .97 / r}, {Length: arc / 4, Curvature: 1.03 / r}, {Length: leg}},
+		"flat": {arch.Curve{{Length: leg}, {Length: arc / 4, Curvature: 1.03 / r},
+			{Length: arc / 2, Curvature: .97 / r}, {Length: arc / 4, Curvature: 1.03 / r}, {Length: leg}},
 			"flat at the crown", arch.AtShoulder},
 		"lean": {arch.Curve{{Length: leg}, {Length: arc / 2, Curvature: .97 / r}, {Length: arc / 2, Curvature: 1.03 / r}, {Length: leg}},
 			"half of leg B is bent tighter", arch.AtLegA},

@@ -58,7 +58,8 @@ func CheckStudyShape(ribs, persons []string, repeats int) error {
 		{"repeats", "readings of each rib by each person", repeats, MinStudyRepeats, MaxStudyRepeats},
 	} {
 		if f.n < f.least || f.n > f.top {
-			return &StudyShapeError{f.field, fmt.Sprintf("a gauge study with %d %s gives no result that could be defended", f.n, f.what), fmt.Sprintf("give %d to %d", f.least, f.top)}
+			return &StudyShapeError{f.field, fmt.Sprintf("a gauge study with %d %s gives no result that could be defended", f.n, f.what),
+				fmt.Sprintf("give %d to %d", f.least, f.top)}
 		}
 	}
 	for field, list := range map[string][]string{"ribs": ribs, "persons": persons} {
@@ -69,7 +70,8 @@ func CheckStudyShape(ribs, persons []string, repeats int) error {
 		}
 	}
 	if dof := len(ribs) * len(persons) * (repeats - 1); dof < MinStudyDOF {
-		return &StudyShapeError{"repeats", fmt.Sprintf("%d ribs, %d persons and %d readings each leave %d degrees of freedom for the repeatability", len(ribs), len(persons), repeats, dof),
+		return &StudyShapeError{"repeats", fmt.Sprintf("%d ribs, %d persons and %d readings each leave %d "+
+			"degrees of freedom for the repeatability", len(ribs), len(persons), repeats, dof),
 			fmt.Sprintf("take more of any until there are %d", MinStudyDOF)}
 	}
 	return nil

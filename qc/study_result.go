@@ -66,7 +66,8 @@ func (r *StudyResult) judge() {
 	case r.ShareOfTolerance <= 30:
 		r.Word, r.Verdict = StudyUsable, fmt.Sprintf("%s in these hands can be used with care for %s: %s.", name, r.char.Label(), of)
 	default:
-		r.Word, r.Verdict = StudyPoor, fmt.Sprintf("%s in these hands is not good enough for %s: %s, and more than 30 %% leaves too little for the rib.", name, r.char.Label(), of)
+		r.Word, r.Verdict = StudyPoor, fmt.Sprintf("%s in these hands is not good enough for %s: %s, "+
+			"and more than 30 %% leaves too little for the rib.", name, r.char.Label(), of)
 	}
 	if r.Word != StudyGood {
 		r.Help = r.help()
@@ -84,10 +85,12 @@ func (r *StudyResult) help() string {
 		return fmt.Sprintf("The gauge's step of %s mm is as coarse as its spread: a finer gauge helps most.", r.gauge.Resolution)
 	}
 	if n := r.readingsFor(30); r.Word == StudyPoor && n > 0 {
-		return fmt.Sprintf("Most of it is the same person reading the same rib differently: take the mean of %d readings, or steady the gauge against a stop.", n)
+		return fmt.Sprintf("Most of it is the same person reading the same rib differently: "+
+			"take the mean of %d readings, or steady the gauge against a stop.", n)
 	}
 	if r.Word == StudyPoor {
-		return "Most of it is the same person reading the same rib differently, and no mean of ten readings brings it under: use a finer gauge, or steady it against a stop."
+		return "Most of it is the same person reading the same rib differently, and no mean of ten " +
+			"readings brings it under: use a finer gauge, or steady it against a stop."
 	}
 	return "Most of it is the same person reading the same rib differently: steady the gauge against a stop, or take the mean of two readings."
 }
@@ -115,7 +118,9 @@ type StudyLine struct{ Name, Value string }
 // Lines are the result in words and numbers, standard deviations to two digits.
 func (r StudyResult) Lines() []StudyLine {
 	one := r.Operators == 1
-	lines := []StudyLine{{"same person, same rib (repeatability)", fmt.Sprintf("sd %s mm on %d degrees of freedom; 95 %% sure at least %s, 95 %% sure at most %s mm", words.Digits2(r.SDRepeat), r.DofRepeat, words.Digits2(r.RepeatLow), words.Digits2(r.RepeatHigh))}}
+	lines := []StudyLine{{"same person, same rib (repeatability)",
+		fmt.Sprintf("sd %s mm on %d degrees of freedom; 95 %% sure at least %s, 95 %% sure at most %s mm",
+			words.Digits2(r.SDRepeat), r.DofRepeat, words.Digits2(r.RepeatLow), words.Digits2(r.RepeatHigh))}}
 	switch {
 	case one:
 		lines = append(lines, StudyLine{"between persons (reproducibility)", "not known: one person measured"})
@@ -126,9 +131,12 @@ func (r StudyResult) Lines() []StudyLine {
 		lines = append(lines, StudyLine{"between persons (reproducibility)", personsText(r.SDOperator)},
 			StudyLine{"persons by rib", fmt.Sprintf("sd %s mm (p = %.2f)", words.Digits2(r.SDInteraction), r.PInteraction)})
 	}
-	lines = append(lines, StudyLine{"gauge in these hands, all together", fmt.Sprintf("sd %s mm; 95 %% sure at least %s, 95 %% sure at most %s mm", words.Digits2(r.SDGauge), words.Digits2(r.GaugeLow), words.Digits2(r.GaugeHigh))},
+	lines = append(lines, StudyLine{"gauge in these hands, all together",
+		fmt.Sprintf("sd %s mm; 95 %% sure at least %s, 95 %% sure at most %s mm",
+			words.Digits2(r.SDGauge), words.Digits2(r.GaugeLow), words.Digits2(r.GaugeHigh))},
 		StudyLine{"between the ribs", "sd " + words.Digits2(r.SDPart) + " mm"},
-		StudyLine{"share of the tolerance", words.Share(r.ShareOfTolerance) + " of " + words.Limits(r.char.Lower, r.char.Upper) + " (six gauge sd)"},
+		StudyLine{"share of the tolerance", words.Share(r.ShareOfTolerance) + " of " +
+			words.Limits(r.char.Lower, r.char.Upper) + " (six gauge sd)"},
 		StudyLine{"share of the spread seen", words.Share(r.PercentOfTotal) + " of the sd of all readings"},
 		StudyLine{"classes of rib told apart", r.classes()})
 	if r.Operators == 2 {

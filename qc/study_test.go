@@ -13,7 +13,8 @@ import (
 // 3000 mm with limits of +-5 mm.
 func madeStudy(persons, repeats int, dev func(i, j, k int) float64) Study {
 	s := Study{StudyPlan: StudyPlan{ID: "study-1", Gauge: "g", Repeats: repeats, Seed: 3,
-		Char: Characteristic{ID: Tip, Kind: TipToTip, Face: Centre, Nominal: 3 * length.Metre, Lower: -5 * length.Millimetre, Upper: 5 * length.Millimetre, Repeats: 1}}}
+		Char: Characteristic{ID: Tip, Kind: TipToTip, Face: Centre, Nominal: 3 * length.Metre,
+			Lower: -5 * length.Millimetre, Upper: 5 * length.Millimetre, Repeats: 1}}}
 	for i := range 10 {
 		s.Ribs = append(s.Ribs, string(rune('a'+i)))
 	}
@@ -28,7 +29,8 @@ func madeStudy(persons, repeats int, dev func(i, j, k int) float64) Study {
 	return s
 }
 
-var studyGauge = Gauge{ID: "g", Name: "long tape", Kind: Tape, Class: "I", Resolution: length.Millimetre / 10, Unit: "mm", Measures: []Kind{TipToTip}}
+var studyGauge = Gauge{ID: "g", Name: "long tape", Kind: Tape, Class: "I",
+	Resolution: length.Millimetre / 10, Unit: "mm", Measures: []Kind{TipToTip}}
 
 // alternate is +1 and -1 in turn: repeats with a known spread.
 func alternate(k int) float64 { return float64(1 - 2*(k%2)) }
@@ -43,15 +45,19 @@ func TestStudyWordsAndHelp(t *testing.T) {
 		share            float64 // per cent, by hand; 0 where not worked out
 		help             string
 	}{
-		// sd 0.1 sqrt 2 pooled with an interaction of 0: 20 of 30 degrees of freedom... SS 20 x 2 x 0.01 = 0.4 on 20+9 = 29, sd 0.11744; 6 sd of 10 mm is 7.05 %.
-		"good":         {2, 2, func(i, j, k int) float64 { return 0.1*alternate(k) + 0.5*float64(i) }, StudyGood, 7.0465, ""},
-		"repeat":       {2, 2, func(i, j, k int) float64 { return 0.3*alternate(k) + 0.5*float64(i) }, StudyUsable, 21.139, "same person reading the same rib differently"},
+		// sd 0.1 sqrt 2 pooled with an interaction of 0: 20 of 30 degrees of freedom... SS 20 x 2 x 0.01 = 0.4 on 20+9 = 29,
+		// sd 0.11744; 6 sd of 10 mm is 7.05 %.
+		"good": {2, 2, func(i, j, k int) float64 { return 0.1*alternate(k) + 0.5*float64(i) }, StudyGood, 7.0465, ""},
+		"repeat": {2, 2, func(i, j, k int) float64 { return 0.3*alternate(k) + 0.5*float64(i) },
+			StudyUsable, 21.139, "same person reading the same rib differently"},
 		"mean of more": {2, 2, func(i, j, k int) float64 { return 0.8 * alternate(k) }, StudyPoor, 56.37, "take the mean of 4 readings"},
 		"hopeless":     {2, 2, func(i, j, k int) float64 { return 4 * alternate(k) }, StudyPoor, 281.9, "no mean of ten readings"},
-		"persons":      {3, 2, func(i, j, k int) float64 { return 0.05*alternate(k) + 0.6*float64(j) + float64(i) }, StudyPoor, 0, "between the persons"},
-		"rib by rib":   {2, 2, func(i, j, k int) float64 { return 0.05*alternate(k) + 0.4*alternate(i+j) + float64(i) }, StudyPoor, 0, "mark the place"},
-		"coarse step":  {2, 2, func(i, j, k int) float64 { return 0.05*alternate(k) + 0.3*float64(j) }, StudyUsable, 0, ""},
-		"one person":   {1, 2, func(i, j, k int) float64 { return 0.1*alternate(k) + float64(i) }, StudyGood, 8.4853, ""}, // sd 0.1 sqrt 2
+		"persons": {3, 2, func(i, j, k int) float64 { return 0.05*alternate(k) + 0.6*float64(j) + float64(i) },
+			StudyPoor, 0, "between the persons"},
+		"rib by rib": {2, 2, func(i, j, k int) float64 { return 0.05*alternate(k) + 0.4*alternate(i+j) + float64(i) },
+			StudyPoor, 0, "mark the place"},
+		"coarse step": {2, 2, func(i, j, k int) float64 { return 0.05*alternate(k) + 0.3*float64(j) }, StudyUsable, 0, ""},
+		"one person":  {1, 2, func(i, j, k int) float64 { return 0.1*alternate(k) + float64(i) }, StudyGood, 8.4853, ""}, // sd 0.1 sqrt 2
 	} {
 		s := madeStudy(c.persons, c.repeats, c.dev)
 		r, err := s.Result(studyGauge)
@@ -71,10 +77,12 @@ func TestStudyWordsAndHelp(t *testing.T) {
 		for _, l := range r.Lines() {
 			text += "\n" + l.Name + ": " + l.Value
 		}
-		if strings.Contains(text, "NaN") || strings.Contains(text, "Inf") || !strings.HasPrefix(text, "Long tape in these hands") || !strings.Contains(text, "−5 to +5 mm") {
+		if strings.Contains(text, "NaN") || strings.Contains(text, "Inf") ||
+			!strings.HasPrefix(text, "Long tape in these hands") || !strings.Contains(text, "−5 to +5 mm") {
 			t.Errorf("%s:\n%s", name, text)
 		}
-		if (c.persons == 1) != strings.Contains(text, "not known: one person measured") || (c.persons == 2) != strings.Contains(text, "two persons say little") {
+		if (c.persons == 1) != strings.Contains(text, "not known: one person measured") ||
+			(c.persons == 2) != strings.Contains(text, "two persons say little") {
 			t.Errorf("%s: what is said of the persons:\n%s", name, text)
 		}
 	}
@@ -119,7 +127,8 @@ func TestStudyThatIsNotWholeHasNoResult(t *testing.T) {
 
 // Two significant digits, JCGM 100:2008 7.2.6; never finer than a micrometre.
 func TestDigits2(t *testing.T) {
-	for mm, want := range map[float64]string{0: "0", 0.23456: "0.23", 0.01999: "0.020", 1.04: "1.0", 12.4: "12", 123.4: "123", 0.00061: "0.001", 0.096: "0.096", 0.996: "1.0", 9.96: "10", math.Inf(1): "?"} {
+	for mm, want := range map[float64]string{0: "0", 0.23456: "0.23", 0.01999: "0.020", 1.04: "1.0", 12.4: "12",
+		123.4: "123", 0.00061: "0.001", 0.096: "0.096", 0.996: "1.0", 9.96: "10", math.Inf(1): "?"} {
 		if got := words.Digits2(mm); got != want {
 			t.Errorf("%g is printed %q, want %q", mm, got, want)
 		}

@@ -39,8 +39,10 @@ func NewArch(s ArchSpec) (Target, error) {
 	}
 	tip, crown := t.nominal()
 	t.Round = append(t.Round,
-		Characteristic{ID: Tip, Kind: TipToTip, Face: s.Face, Nominal: tip, Lower: -s.TolTip, Upper: s.TolTip, Repeats: max(1, s.TipRepeats), Band: s.Band},
-		Characteristic{ID: Crown, Kind: CrownHeight, Face: s.Face, Nominal: crown, Lower: -s.TolCrown, Upper: s.TolCrown, Repeats: 1, Band: s.Band / 2},
+		Characteristic{ID: Tip, Kind: TipToTip, Face: s.Face, Nominal: tip, Lower: -s.TolTip,
+			Upper: s.TolTip, Repeats: max(1, s.TipRepeats), Band: s.Band},
+		Characteristic{ID: Crown, Kind: CrownHeight, Face: s.Face, Nominal: crown,
+			Lower: -s.TolCrown, Upper: s.TolCrown, Repeats: 1, Band: s.Band / 2},
 	)
 	n := s.StationsPerSide
 	for _, side := range []byte{'A', 'B'} {
@@ -108,7 +110,8 @@ func validateShape(t Target) error {
 		return bad("face", "%q is not centre, inside or outside", t.Face)
 	}
 	if least := t.Bar.minInsideRadius(); t.Radius-t.Bar.Diameter/2 < least {
-		return bad("radius", "%s mm on the centreline bends the %s mm bar inside its minimum: the inside of the bend must be %s mm or more (EN 1992-1-1:2004 Table 8.1N)",
+		return bad("radius", "%s mm on the centreline bends the %s mm bar inside its minimum: the "+
+			"inside of the bend must be %s mm or more (EN 1992-1-1:2004 Table 8.1N)",
 			t.Radius, t.Bar.Diameter, least)
 	}
 	if phi := t.Rib().HalfAngle(); phi >= math.Pi {
@@ -116,10 +119,12 @@ func validateShape(t Target) error {
 			t.Arc, t.Radius, 2*phi*180/math.Pi)
 	}
 	if tip, _ := t.nominal(); tip <= 0 {
-		return bad("leg", "the legs cross: with legs of %s mm the tips would meet and pass (tip-to-tip %s mm); shorten the legs or open the arc", t.Leg, tip)
+		return bad("leg", "the legs cross: with legs of %s mm the tips would meet and pass "+
+			"(tip-to-tip %s mm); shorten the legs or open the arc", t.Leg, tip)
 	}
 	if _, _, err := t.AboveGround(); err != nil || t.Buried < 0 {
-		return bad("buried depth", "is %s mm; it must leave some of the rib's %.0f mm of height above the ground", t.Buried, t.Rib().CrownHeight())
+		return bad("buried depth", "is %s mm; it must leave some of the rib's %.0f mm of height above the ground",
+			t.Buried, t.Rib().CrownHeight())
 	}
 	return nil
 }

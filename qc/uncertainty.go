@@ -41,7 +41,8 @@ type Budget struct {
 
 // Combined is the standard uncertainty in nanometres.
 func (b Budget) Combined() float64 {
-	return math.Sqrt(b.Limit*b.Limit + b.Resolution*b.Resolution + b.Repeat*b.Repeat + b.Band*b.Band + b.Temperature*b.Temperature + b.Face*b.Face)
+	return math.Sqrt(b.Limit*b.Limit + b.Resolution*b.Resolution + b.Repeat*b.Repeat +
+		b.Band*b.Band + b.Temperature*b.Temperature + b.Face*b.Face)
 }
 
 // The names of the parts of a budget, in the words of page and report.

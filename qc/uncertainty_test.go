@@ -54,7 +54,8 @@ func TestBoundsOfABudget(t *testing.T) {
 	close6(t, "temperature, each", b.Temperature, 115_000*math.Sqrt(2.0/3))
 	close6(t, "combined", b.Combined(), math.Sqrt(0.404145188*0.404145188+1.0/12+3+4.0/3+0.0938971068*0.0938971068)*1e6)
 	read := Temperatures{Seq: 1, Bar: 35, Tape: 30, Doubt: 2}
-	close6(t, "temperature, read", NewBudget(g, c.use(2*length.Metre, 0, 1, read)).Temperature, 2e9*math.Sqrt((2*23e-6*23e-6+18.02775638e-6*18.02775638e-6)/3))
+	close6(t, "temperature, read", NewBudget(g, c.use(2*length.Metre, 0, 1, read)).Temperature,
+		2e9*math.Sqrt((2*23e-6*23e-6+18.02775638e-6*18.02775638e-6)/3))
 	both := NewBudget(g, Use{At: 2 * length.Metre, AlphaTape: 11.5e-6, AlphaBar: 5e-6, BothK: 5})
 	close6(t, "temperature, together", both.Temperature, 65_000/math.Sqrt(3))
 	if both.RepeatDOF != 0 || both.Face != 0 || both.Band != 0 {
@@ -96,7 +97,8 @@ func TestCosineErrorWorksOneWay(t *testing.T) {
 // tolerance is not.
 func TestWhatWouldProveATolerance(t *testing.T) {
 	coarse := Gauge{ID: "tape", Kind: Tape, Class: "III", EndFace: true, Resolution: mmL, Measures: []Kind{TipToTip}}
-	c := Characteristic{ID: Tip, Kind: TipToTip, Nominal: 2 * length.Metre, Lower: -1500 * length.Micrometre, Upper: 1500 * length.Micrometre, Repeats: 2}
+	c := Characteristic{ID: Tip, Kind: TipToTip, Nominal: 2 * length.Metre,
+		Lower: -1500 * length.Micrometre, Upper: 1500 * length.Micrometre, Repeats: 2}
 	target := func(c Characteristic) Target { return Target{Round: []Characteristic{c}} }
 	refused := func(c Characteristic, g Gauge) *CannotProveError {
 		t.Helper()
@@ -117,7 +119,8 @@ func TestWhatWouldProveATolerance(t *testing.T) {
 	}
 	wide := c
 	last := cp.Would[len(cp.Would)-1]
-	l, err := length.Parse(strings.TrimPrefix(strings.TrimSuffix(last, " mm"), "a tolerance of at least ±"), length.Options{DefaultUnit: length.MM})
+	l, err := length.Parse(strings.TrimPrefix(strings.TrimSuffix(last, " mm"), "a tolerance of at least ±"),
+		length.Options{DefaultUnit: length.MM})
 	if err != nil {
 		t.Fatalf("%q: %v", last, err)
 	}

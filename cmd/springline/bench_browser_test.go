@@ -233,10 +233,12 @@ func (p *page) until(expr string) {
 // press presses the visible button that says words, once it has stood long enough to count.
 func (p *page) press(words string) {
 	p.Helper()
-	find := fmt.Sprintf(`[...document.querySelectorAll('button')].find((e) => e.offsetParent && (e.textContent.trim() === %q || e.getAttribute('aria-label') === %q))`, words, words)
+	find := fmt.Sprintf(`[...document.querySelectorAll('button')].find((e) => e.offsetParent && `+
+		`(e.textContent.trim() === %q || e.getAttribute('aria-label') === %q))`, words, words)
 	p.until("!!" + find)
 	p.do(chromedp.Sleep(350 * time.Millisecond))
-	at, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]float64](`(() => { const e = `+find+`; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`))
+	at, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]float64](`(() => { const e = `+find+
+		`; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`))
 	if err != nil {
 		p.Fatalf("find the button %q: %v", words, err)
 	}

@@ -36,7 +36,8 @@ func jobCommand(sys system) *cobra.Command {
 				}
 				p := &printer{w: sys.out}
 				p.line("%s: target %s revision %d, %s, %s, batch %s: every tolerance can be proven",
-					args[0], j.Target.ID, j.Target.Revision, words.Count(len(j.Gauges), "gauge", "gauges"), words.Count(len(j.Lots), "lot", "lots"), j.Batch.ID)
+					args[0], j.Target.ID, j.Target.Revision, words.Count(len(j.Gauges), "gauge", "gauges"),
+					words.Count(len(j.Lots), "lot", "lots"), j.Batch.ID)
 				if err := jobNumbers(p, j); err != nil {
 					return err
 				}

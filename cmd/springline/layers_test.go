@@ -14,28 +14,31 @@ import (
 // layers lists what each of our packages imports of ours, no more and no less; a package that is not listed fails.
 // Arrows point down only: cmd -> session/web, reports -> session -> device, qc.
 var layers = map[string][]string{
-	"session/log":     {"qc", "qc/length", "qc/words"},
-	"session/store":   {},
-	"session/book":    {"qc", "qc/length", "qc/words", "session/log", "session/store"},
-	"session/doubt":   {"device/wire", "qc", "qc/length", "qc/stats", "qc/words", "session/book", "session/log"},
-	"session/derive":  {"qc", "qc/bend", "qc/length", "qc/pairing", "qc/stats", "qc/words", "session/book", "session/log"},
-	"session/show":    {"qc", "qc/bend", "qc/length", "qc/pairing", "qc/words", "session/book", "session/derive", "session/log"},
-	"session/command": {"qc", "qc/length", "qc/strict", "qc/words", "session/book", "session/derive", "session/doubt", "session/log", "session/store"},
-	"session/rows":    {"qc", "qc/words", "session/book", "session/log", "session/store"},
-	"session":         {"device", "device/wire", "qc", "qc/length", "qc/strict", "qc/words", "session/book", "session/command", "session/derive", "session/doubt", "session/log", "session/rows", "session/show", "session/store"},
-	"session/web":     {"device", "qc", "qc/length", "qc/strict", "qc/words", "reports/draw", "reports/jig", "reports/picture", "session", "session/command", "session/log", "session/show", "session/store"},
-	"qc/length":       {},
-	"qc/words":        {"qc/length"},
-	"qc/strict":       {},
-	"qc/arch":         {},
-	"qc/stats":        {},
-	"qc/pairing":      {"qc/length", "qc/pairing/certify", "qc/words"},
-	"qc/bend":         {"qc/arch"},
-	"qc":              {"qc/words", "qc/length", "qc/arch", "qc/bend", "qc/stats"},
-	"reports/draw":    {},
-	"device/wire":     {"qc/length"},
-	"device/port":     {},
-	"device":          {"device/port", "device/wire"},
+	"session/log":    {"qc", "qc/length", "qc/words"},
+	"session/store":  {},
+	"session/book":   {"qc", "qc/length", "qc/words", "session/log", "session/store"},
+	"session/doubt":  {"device/wire", "qc", "qc/length", "qc/stats", "qc/words", "session/book", "session/log"},
+	"session/derive": {"qc", "qc/bend", "qc/length", "qc/pairing", "qc/stats", "qc/words", "session/book", "session/log"},
+	"session/show":   {"qc", "qc/bend", "qc/length", "qc/pairing", "qc/words", "session/book", "session/derive", "session/log"},
+	"session/command": {"qc", "qc/length", "qc/strict", "qc/words", "session/book",
+		"session/derive", "session/doubt", "session/log", "session/store"},
+	"session/rows": {"qc", "qc/words", "session/book", "session/log", "session/store"},
+	"session": {"device", "device/wire", "qc", "qc/length", "qc/strict", "qc/words", "session/book", "session/command",
+		"session/derive", "session/doubt", "session/log", "session/rows", "session/show", "session/store"},
+	"session/web": {"device", "qc", "qc/length", "qc/strict", "qc/words", "reports/draw", "reports/jig",
+		"reports/picture", "session", "session/command", "session/log", "session/show", "session/store"},
+	"qc/length":    {},
+	"qc/words":     {"qc/length"},
+	"qc/strict":    {},
+	"qc/arch":      {},
+	"qc/stats":     {},
+	"qc/pairing":   {"qc/length", "qc/pairing/certify", "qc/words"},
+	"qc/bend":      {"qc/arch"},
+	"qc":           {"qc/words", "qc/length", "qc/arch", "qc/bend", "qc/stats"},
+	"reports/draw": {},
+	"device/wire":  {"qc/length"},
+	"device/port":  {},
+	"device":       {"device/port", "device/wire"},
 
 	"reports/typeset": {"reports/draw", "qc/words"},
 	"reports/picture": {"reports/draw", "qc", "qc/bend", "qc/length", "qc/words"},
@@ -171,7 +174,8 @@ func TestArrowsThatNobodyDrawsAreCaught(t *testing.T) {
 	if got := unused(ps); !slices.ContainsFunc(got, func(s string) bool { return strings.HasPrefix(s, "device may import ") }) {
 		t.Errorf("a package that imports nothing passes: %q", got)
 	}
-	if got := unused(slices.Delete(ps, i, i+1)); !slices.ContainsFunc(got, func(s string) bool { return strings.HasPrefix(s, "device: no such") }) {
+	if got := unused(slices.Delete(ps, i, i+1)); !slices.ContainsFunc(got,
+		func(s string) bool { return strings.HasPrefix(s, "device: no such") }) {
 		t.Errorf("a package that is gone passes: %q", got)
 	}
 }

@@ -86,7 +86,8 @@ func yard(t *testing.T) (dir string, open func() *wiring.Wired) {
 	}
 	r := open()
 	for _, s := range [][2]string{{"3", "-2"}, {"1", "1"}, {"-2", "3"}, {"1", "1.5"}, {"-4", "-4"}, {"-4", "-4"}} {
-		for _, c := range []command.Order{{Deed: command.Start{}}, {Deed: command.Type{Text: "3553.6"}}, {Deed: command.Type{Text: "2061.4"}}, {Deed: command.Type{Text: s[0]}}, {Deed: command.Type{Text: s[1]}}} {
+		for _, c := range []command.Order{{Deed: command.Start{}}, {Deed: command.Type{Text: "3553.6"}},
+			{Deed: command.Type{Text: "2061.4"}}, {Deed: command.Type{Text: s[0]}}, {Deed: command.Type{Text: s[1]}}} {
 			if a, err := r.Bench.Do(t.Context(), c); err != nil || a.Held {
 				t.Fatalf("%+v: %+v %v", c, a, err)
 			}

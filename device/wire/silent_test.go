@@ -33,14 +33,16 @@ func silentCases(t *testing.T) []silentCase {
 		"first; K=(S+D1+D2+D3) mod 256"
 	digit := map[string]bool{"digit": true, "sign": true}
 	return []silentCase{
-		{"line of known length", mk(`{"family": "line", "unit": "required:mm", "decimal": "point", "number": "nr2", "decimals": 3, "sign": "required", "length": 12}`),
+		{"line of known length", mk(`{"family": "line", "unit": "required:mm", "decimal": "point",` +
+			` "number": "nr2", "decimals": 3, "sign": "required", "length": 12}`),
 			func(r *rand.Rand) []byte { return []byte(number(r) + " mm\r\n") }, digit},
 		{"line with xor", mk(`{"family": "line", "unit": "required:mm", "checksum": "xor", "length": 15}`),
 			func(r *rand.Rand) []byte {
 				s := number(r) + " mm"
 				return fmt.Appendf(nil, "%s*%02X\r\n", s, checksum("xor", []byte(s)))
 			}, nil},
-		{"fixed", mk(`{"family": "fixed", "layout": "'#' CC ':' sign 8-char number 3-char unit CR", "unit": "required:mm", "sign": "required", "number": "nr2", "decimal": "point"}`),
+		{"fixed", mk(`{"family": "fixed", "layout": "'#' CC ':' sign 8-char number 3-char unit CR", ` +
+			`"unit": "required:mm", "sign": "required", "number": "nr2", "decimal": "point"}`),
 			func(r *rand.Rand) []byte { return []byte("#01:" + number(r)[:1] + number(r)[1:] + " mm\r") }, digit},
 		{"fixed with sum", mk(`{"family": "fixed", "layout": "STX sign 6-digit number with 3 decimals ETX 2-hex sum CR", "unit": "fixed:mm"}`),
 			func(r *rand.Rand) []byte {

@@ -39,7 +39,8 @@ func TestForwardAgainstQuadrature(t *testing.T) {
 			t.Fatalf("%+v: T %v H %v, quadrature %v %v", r, r.TipToTip(), r.CrownHeight(), tip, crown)
 		}
 		at := func(f func(Shape) float64) float64 {
-			return fd.Derivative(func(x float64) float64 { return f(Shape{x, r.Leg, r.Arc}) }, r.Radius, &fd.Settings{Formula: fd.Central, Step: 1e-3 * r.Radius / 100})
+			return fd.Derivative(func(x float64) float64 { return f(Shape{x, r.Leg, r.Arc}) },
+				r.Radius, &fd.Settings{Formula: fd.Central, Step: 1e-3 * r.Radius / 100})
 		}
 		if d := at(Shape.TipToTip); math.Abs(d-r.TipByRadius()) > 1e-5*(1+math.Abs(d)) {
 			t.Fatalf("dT/dR %v, differences %v", r.TipByRadius(), d)

@@ -177,7 +177,8 @@ func fitTerms(rows [][]float64, y []float64, motions int) (Curvature, error) {
 		out.Misfit = math.Sqrt(out.Misfit / float64(len(y)))
 		return out, nil
 	}
-	return Curvature{}, Refuse("too_few_points", "readings", "do not determine the rib's curvature: a tip-to-tip, or four stations, are the least")
+	return Curvature{}, Refuse("too_few_points", "readings",
+		"do not determine the rib's curvature: a tip-to-tip, or four stations, are the least")
 }
 
 func (r Reading) check() error {

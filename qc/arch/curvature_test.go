@@ -46,7 +46,8 @@ func TestFitShapeFindsTheTerms(t *testing.T) {
 			k[i] = rapid.Float64Range(-2e-6, 2e-6).Draw(t, n)
 		}
 		at := stations(rib.Arc, rapid.IntRange(0, 5).Draw(t, "stations"))
-		lay := Rigid{rapid.Float64Range(-5, 5).Draw(t, "dx"), rapid.Float64Range(-5, 5).Draw(t, "dy"), rapid.Float64Range(-0.003, 0.003).Draw(t, "turn")}
+		lay := Rigid{rapid.Float64Range(-5, 5).Draw(t, "dx"), rapid.Float64Range(-5, 5).Draw(t, "dy"),
+			rapid.Float64Range(-0.003, 0.003).Draw(t, "turn")}
 		s, err := target.FitCurvature(readingOf(bent(rib, k), target, at, lay), rib.Arc)
 		if err != nil {
 			t.Fatal(err)

@@ -32,7 +32,8 @@ type Curve []Segment
 func (c Curve) Check() error {
 	total := 0.0
 	for _, s := range c {
-		if err := firstError(CheckNotNegative("segment_length_mm", s.Length), CheckFinite("curvature_per_mm", s.Curvature), CheckFinite("kink_rad", s.Kink)); err != nil {
+		if err := firstError(CheckNotNegative("segment_length_mm", s.Length),
+			CheckFinite("curvature_per_mm", s.Curvature), CheckFinite("kink_rad", s.Kink)); err != nil {
 			return err
 		}
 		if math.Abs(s.Curvature*s.Length) > 2*math.Pi*(1+1e-12) {

@@ -50,14 +50,18 @@ func (p Placed) Diagnose(s Curvature, arc float64) Diagnosis {
 	switch worst {
 	case 1:
 		if s.K[1] > 0 {
-			return Diagnosis{AtCrown, fmt.Sprintf("the crown is bent %.2g %% tighter than the shoulders: peaked at the crown", 200*s.K[1]*arcRadius(p, arc)), true}
+			return Diagnosis{AtCrown, fmt.Sprintf("the crown is bent %.2g %% tighter than the shoulders: peaked at the crown",
+				200*s.K[1]*arcRadius(p, arc)), true}
 		}
-		return Diagnosis{AtShoulder, fmt.Sprintf("the shoulders are bent %.2g %% tighter than the crown: flat at the crown", -200*s.K[1]*arcRadius(p, arc)), true}
+		return Diagnosis{AtShoulder, fmt.Sprintf("the shoulders are bent %.2g %% tighter than the crown: flat at the crown",
+			-200*s.K[1]*arcRadius(p, arc)), true}
 	case 2:
 		if s.K[2] > 0 {
-			return Diagnosis{AtLegA, "the half of leg B is bent tighter than the half of leg A: the bar slipped towards leg A or side A was pulled less", true}
+			return Diagnosis{AtLegA,
+				"the half of leg B is bent tighter than the half of leg A: the bar slipped towards leg A or side A was pulled less", true}
 		}
-		return Diagnosis{AtLegB, "the half of leg A is bent tighter than the half of leg B: the bar slipped towards leg B or side B was pulled less", true}
+		return Diagnosis{AtLegB, "the half of leg A is bent tighter than the half of leg " +
+			"B: the bar slipped towards leg B or side B was pulled less", true}
 	default:
 		if s.K[0] < 0 {
 			return Diagnosis{Everywhere, fmt.Sprintf("the whole arc is too open: the tips stand about %.0f mm too wide", tip), true}

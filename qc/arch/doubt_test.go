@@ -33,7 +33,8 @@ func TestDoubtOfWhatIsFitted(t *testing.T) {
 			t.Fatal(err)
 		}
 		close(t, "u of the radius", f.U, byReadings(t, fit(func(f Fit) float64 { return f.Radius }), tip, crown, uTip, uCrown), 1e-4*f.U)
-		close(t, "limit of the gap", f.GapLimit, 2*byReadings(t, fit(func(f Fit) float64 { return f.CrownGap }), tip, crown, uTip, uCrown), 1e-4*f.GapLimit)
+		close(t, "limit of the gap", f.GapLimit, 2*byReadings(t, fit(func(f Fit) float64 { return f.CrownGap }),
+			tip, crown, uTip, uCrown), 1e-4*f.GapLimit)
 		// Where one reading is as good as known, the other alone has the residual.
 		off, err := FitRadius(tip, crown+5, leg, arc, 1e-6, uCrown)
 		if err != nil {
@@ -56,9 +57,12 @@ func TestDoubtOfWhatIsFitted(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		close(t, "u of the crown", s.UCrown, byReadings(t, split(func(s Split) float64 { return s.Crown }), tip, crown, uTip, uCrown), 1e-3*s.UCrown)
-		close(t, "u of the shoulders", s.UShoulders, byReadings(t, split(func(s Split) float64 { return s.Shoulders }), tip, crown, uTip, uCrown), 1e-3*s.UShoulders)
-		close(t, "u of the difference", s.UDifference, byReadings(t, split(func(s Split) float64 { return s.Crown - s.Shoulders }), tip, crown, uTip, uCrown), 1e-3*s.UDifference)
+		close(t, "u of the crown", s.UCrown, byReadings(t, split(func(s Split) float64 { return s.Crown }),
+			tip, crown, uTip, uCrown), 1e-3*s.UCrown)
+		close(t, "u of the shoulders", s.UShoulders, byReadings(t, split(func(s Split) float64 { return s.Shoulders }),
+			tip, crown, uTip, uCrown), 1e-3*s.UShoulders)
+		close(t, "u of the difference", s.UDifference, byReadings(t, split(func(s Split) float64 { return s.Crown - s.Shoulders }),
+			tip, crown, uTip, uCrown), 1e-3*s.UDifference)
 
 		c := r.HalfChord()
 		l, err := LeanFromChords(c, c, leg, arc, 1.5)

@@ -6,11 +6,13 @@ import "fmt"
 func GapFinding(f Fit) string {
 	switch {
 	case !f.GapSeen():
-		return fmt.Sprintf("cannot tell from a plain arc: the crown gap of %+.1f mm lies within the ±%.1f mm that the readings leave open", f.CrownGap, f.GapLimit)
+		return fmt.Sprintf("cannot tell from a plain arc: the crown gap of %+.1f mm lies within "+
+			"the ±%.1f mm that the readings leave open", f.CrownGap, f.GapLimit)
 	case f.CrownGap > 0:
 		return fmt.Sprintf("the crown stands %.1f mm higher than a plain arc with these tips: peaked, or a reading is wrong", f.CrownGap)
 	default:
-		return fmt.Sprintf("the crown stands %.1f mm lower than a plain arc with these tips: flat, a leg is kinked, or a reading is wrong", -f.CrownGap)
+		return fmt.Sprintf("the crown stands %.1f mm lower than a plain arc with these "+
+			"tips: flat, a leg is kinked, or a reading is wrong", -f.CrownGap)
 	}
 }
 

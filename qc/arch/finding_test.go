@@ -33,7 +33,8 @@ func TestFindingsSayWhatCannotBeTold(t *testing.T) {
 	for _, c := range []struct {
 		a, b, u float64
 		want    string
-	}{{h + 10, h - 10, 2, "half of leg A is bent less"}, {h - 10, h + 10, 2, "half of leg B is bent less"}, {h + 10, h - 10, 9, "cannot tell"}, {h, h, 0, "cannot tell"}} {
+	}{{h + 10, h - 10, 2, "half of leg A is bent less"}, {h - 10, h + 10, 2, "half of leg B is bent less"},
+		{h + 10, h - 10, 9, "cannot tell"}, {h, h, 0, "cannot tell"}} {
 		l, err := LeanFromChords(c.a, c.b, r.Leg, r.Arc, c.u)
 		if err != nil {
 			t.Fatal(err)

@@ -38,7 +38,8 @@ func (f Fit) GapSeen() bool { return math.Abs(f.CrownGap) > f.GapLimit }
 
 // FitRadius finds the radius that minimises ((T - T(R))/uT)^2 + ((H - H(R))/uH)^2 for a known arc and leg.
 func FitRadius(tip, crown, leg, arc, uTip, uCrown float64) (Fit, error) {
-	if err := firstError(CheckPositive("u_tip_mm", uTip), CheckPositive("u_crown_mm", uCrown), CheckFinite("crown_height_mm", crown)); err != nil {
+	if err := firstError(CheckPositive("u_tip_mm", uTip), CheckPositive("u_crown_mm", uCrown),
+		CheckFinite("crown_height_mm", crown)); err != nil {
 		return Fit{}, err
 	}
 	rt, err := RadiusFromTip(tip, leg, arc)
@@ -113,7 +114,8 @@ func checkReach(tip, crown, leg, arc float64) error {
 		return Refuse("out_of_range", "crown_height_mm", "is %g; with %g of bar on each side it lies between 0 and that", crown, half)
 	}
 	if c := math.Hypot(tip/2, crown); c > half*(1+1e-9) {
-		return Refuse("out_of_range", "crown_height_mm", "is %g with a tip-to-tip of %g: crown and tip would be %g apart on a half bar of %g", crown, tip, c, half)
+		return Refuse("out_of_range", "crown_height_mm",
+			"is %g with a tip-to-tip of %g: crown and tip would be %g apart on a half bar of %g", crown, tip, c, half)
 	}
 	return nil
 }

@@ -54,7 +54,8 @@ func (k Known) conditions(phi float64) []eq {
 type NotEnoughError struct{ Given, Need int }
 
 func (e *NotEnoughError) Error() string {
-	return fmt.Sprintf("%d quantities are given; a rib needs %d independent ones of bar length, arc, leg, span, crown height, radius and arc angle", e.Given, e.Need)
+	return fmt.Sprintf("%d quantities are given; a rib needs %d independent ones of bar length, "+
+		"arc, leg, span, crown height, radius and arc angle", e.Given, e.Need)
 }
 
 // AmbiguousError lists every rib that fits what is given; one more quantity decides.

@@ -75,13 +75,16 @@ func SplitRadius(tip, crown, leg, arc, fraction float64) (TwoRadius, error) {
 			break
 		}
 	}
-	return TwoRadius{}, Refuse("no_shape", "crown_height_mm", "is %g with a tip-to-tip of %g: no pair of crown and shoulder curvatures gives both", crown, tip)
+	return TwoRadius{}, Refuse("no_shape", "crown_height_mm",
+		"is %g with a tip-to-tip of %g: no pair of crown and shoulder curvatures gives both", crown, tip)
 }
 
 func (t TwoRadius) checkTurn() (TwoRadius, error) {
-	if math.Abs(t.Angle()) > 2*math.Pi || math.Abs(t.Crown)*t.Arc*t.Fraction > 2*math.Pi || math.Abs(t.Shoulders)*t.Arc*(1-t.Fraction) > 2*math.Pi {
+	if math.Abs(t.Angle()) > 2*math.Pi || math.Abs(t.Crown)*t.Arc*t.Fraction > 2*math.Pi ||
+		math.Abs(t.Shoulders)*t.Arc*(1-t.Fraction) > 2*math.Pi {
 		tip, crown := t.TipAndCrown()
-		return TwoRadius{}, Refuse("no_shape", "crown_height_mm", "is %g with a tip-to-tip of %g: the split would turn the bar by more than a full turn", crown, tip)
+		return TwoRadius{}, Refuse("no_shape", "crown_height_mm",
+			"is %g with a tip-to-tip of %g: the split would turn the bar by more than a full turn", crown, tip)
 	}
 	return t, nil
 }

@@ -66,7 +66,8 @@ func (l learned) advise(lot string) (Advice, error) {
 	a.Retest = a.Bars == 0
 	if moved := lv.moved(); moved != 0 && !a.Retest {
 		a.Retest = math.Abs(moved) > 5
-		a.Warnings = append(a.Warnings, fmt.Sprintf("the last three bars sprang %s than this lot's earlier ones (%.1f standard deviations): the jig or the stock has moved; check the blocks and re-test", moreOrLess(moved), math.Abs(moved)))
+		a.Warnings = append(a.Warnings, fmt.Sprintf("the last three bars sprang %s than this lot's earlier ones (%.1f standard "+
+			"deviations): the jig or the stock has moved; check the blocks and re-test", moreOrLess(moved), math.Abs(moved)))
 	}
 	a.Warnings = append(a.Warnings, l.cautions(a)...)
 	return a, nil
@@ -123,7 +124,8 @@ func (l learned) cautions(a Advice) []string {
 		w = append(w, fmt.Sprintf("no bar of this lot has been bent: the tips may miss by %.0f mm; bend one and ask again", 2*a.UTip))
 	}
 	if l.left > 0 {
-		w = append(w, fmt.Sprintf("%d bars were left out: their readings mean that they sprang straight or inwards; check jig radius and reading", l.left))
+		w = append(w, fmt.Sprintf("%d bars were left out: their readings mean that they "+
+			"sprang straight or inwards; check jig radius and reading", l.left))
 	}
 	b := Bar{Diameter: l.Diameter, Modulus: l.Modulus, Yield: a.SpringConstant * l.Modulus * l.Diameter}
 	if l.Leg > 0 {
@@ -132,7 +134,8 @@ func (l learned) cautions(a Advice) []string {
 		}
 	}
 	if r := 1 / b.YieldCurvature(); c > 0.8*r {
-		w = append(w, "this jig hardly bends the bar past its elastic limit: the set will scatter; a thicker or softer bar would hold its shape better")
+		w = append(w, "this jig hardly bends the bar past its elastic limit: the set will "+
+			"scatter; a thicker or softer bar would hold its shape better")
 	}
 	return w
 }

@@ -51,7 +51,8 @@ func TestConstantsFollowTheYield(t *testing.T) {
 	}
 }
 
-// A jig that opened by 16 mm (three times what bars scatter by), which no one has entered, is seen as a move of the constant from the right bar
+// A jig that opened by 16 mm (three times what bars scatter by), which no one has entered, is seen as a move of the
+// constant from the right bar
 // on; bars that only scatter by 1 % hardly ever are: fewer than one run of 12 in a hundred, over 400 runs.
 func TestShiftIsSeenAndScatterIsNot(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 7))

@@ -62,13 +62,15 @@ func (s State) Check(o Order) error {
 		return arch.Refuse("out_of_range", "crown_upper_mm", "is %g, not above the lower limit of %g", s.CrownUpper, s.CrownLower)
 	}
 	if s.TipLower >= long || s.TipUpper <= -2*o.Leg {
-		return arch.Refuse("out_of_range", "tip_lower_mm", "and the upper limit of %g leave no spacing that a bar of %g can have", s.TipUpper, long)
+		return arch.Refuse("out_of_range", "tip_lower_mm", "and the upper limit of %g leave no spacing that a bar of %g can have",
+			s.TipUpper, long)
 	}
 	if math.Abs(s.Tip) > long {
 		return arch.Refuse("out_of_range", "tip_to_tip_mm", "is %g; the bar is only %g long", s.Tip, long)
 	}
 	if c := math.Hypot(s.Tip/2, s.Crown); c > long/2*1.05+5*(s.UCrown+s.UTip) {
-		return arch.Refuse("out_of_range", "crown_height_mm", "is %g with a tip-to-tip of %g: crown and tip would be %.0f apart on a half bar of %g", s.Crown, s.Tip, c, long/2)
+		return arch.Refuse("out_of_range", "crown_height_mm",
+			"is %g with a tip-to-tip of %g: crown and tip would be %.0f apart on a half bar of %g", s.Crown, s.Tip, c, long/2)
 	}
 	return nil
 }
@@ -87,7 +89,9 @@ func (o Order) Correct(s State, tests []Test, pulls []Pull) (Correction, error) 
 	u := math.Max(s.UTip, 0.3)
 	half, mid := (s.TipUpper-s.TipLower)/2, (s.TipUpper+s.TipLower)/2
 	if u > half && fresh(s, tests, pulls) {
-		return Correction{Action: Remeasure, Expected: s.Tip, UExp: u, Reason: fmt.Sprintf("the tip-to-tip is only known to ±%.1f mm, too coarse for limits of ±%.1f mm: lift the rib, lay it again and read again", 2*u, half)}, nil
+		return Correction{Action: Remeasure, Expected: s.Tip, UExp: u,
+			Reason: fmt.Sprintf("the tip-to-tip is only known to ±%.1f mm, too coarse for limits of "+
+				"±%.1f mm: lift the rib, lay it again and read again", 2*u, half)}, nil
 	}
 	k := o.know(s, tests, pulls, u)
 	return o.choose(s, k, mid, half), nil
@@ -134,7 +138,8 @@ func (o Order) choose(s State, k knowledge, mid, half float64) Correction {
 	var c Correction
 	switch {
 	case in >= sure:
-		c = o.crownOr(s, Correction{Action: None, Expected: h.now, UExp: h.u, Reason: fmt.Sprintf("tip-to-tip is %.0f mm from the middle of its limits; inside with %.0f %% confidence", dev, 100*in)})
+		c = o.crownOr(s, Correction{Action: None, Expected: h.now, UExp: h.u,
+			Reason: fmt.Sprintf("tip-to-tip is %.0f mm from the middle of its limits; inside with %.0f %% confidence", dev, 100*in)})
 	case dev < 0:
 		c = o.open(s, k, mid, half)
 	default:
@@ -142,7 +147,8 @@ func (o Order) choose(s State, k knowledge, mid, half float64) Correction {
 	}
 	if math.Abs(h.miss) > 3.5 && math.Abs(h.off) > half/2 {
 		c.Slip = true
-		c.Reason += fmt.Sprintf("; the last pull left the tips %.0f mm from where it should have: look for a slip, a mis-read spacing or a bar from another lot", math.Abs(h.off))
+		c.Reason += fmt.Sprintf("; the last pull left the tips %.0f mm from where it should have: look "+
+			"for a slip, a mis-read spacing or a bar from another lot", math.Abs(h.off))
 	}
 	return c
 }
@@ -162,7 +168,8 @@ func (o Order) open(s State, k knowledge, mid, half float64) Correction {
 	x, m, sd := law.pullFor(want, 0.75*half, openHold(law.seen), r.been.at, long, r.been)
 	loaded := math.Round(r.base + x)
 	if loaded > 0.97*long {
-		return Correction{Action: Refuse, Expected: h.now, UExp: h.u, Reason: "the rib is so far closed that the tips would have to be spread to the whole length of the bar: make it anew"}
+		return Correction{Action: Refuse, Expected: h.now, UExp: h.u,
+			Reason: "the rib is so far closed that the tips would have to be spread to the whole length of the bar: make it anew"}
 	}
 	loaded = math.Max(loaded, math.Ceil(s.Tip+1))
 	return Correction{
@@ -200,17 +207,20 @@ func (o Order) tighten(s State, k knowledge, mid, half float64) Correction {
 			Reason: fmt.Sprintf("the tips stand %.0f mm too wide: bring them to %.0f mm, let go and measure again", h.now-mid, loaded),
 		}
 		if c.TipLoaded < 0 {
-			c.Reason = fmt.Sprintf("the tips stand %.0f mm too wide: cross the legs, one above the other, until the tips are %.0f mm past each other, let go and measure again", h.now-mid, -loaded)
+			c.Reason = fmt.Sprintf("the tips stand %.0f mm too wide: cross the legs, one above the other, until "+
+				"the tips are %.0f mm past each other, let go and measure again", h.now-mid, -loaded)
 		}
 		return c
 	}
 	face, u, err := o.rewrapFace(s, k.learned, h, mid-closePast*half)
 	if err != nil || face <= 0 {
-		return Correction{Action: Refuse, Expected: h.now, UExp: h.u, Reason: "the tips stand too wide and no tighter jig can be worked out from the readings: check them"}
+		return Correction{Action: Refuse, Expected: h.now, UExp: h.u,
+			Reason: "the tips stand too wide and no tighter jig can be worked out from the readings: check them"}
 	}
 	return Correction{
 		Action: Rewrap, Face: face, Expected: mid - closePast*half, UExp: u,
-		Reason: fmt.Sprintf("the tips stand %.0f mm too wide, more than a pull can bring back: wrap the same bar again on a face radius of %.1f mm", h.now-mid, face),
+		Reason: fmt.Sprintf("the tips stand %.0f mm too wide, more than a pull can bring back: "+
+			"wrap the same bar again on a face radius of %.1f mm", h.now-mid, face),
 	}
 }
 
@@ -284,12 +294,14 @@ func (o Order) crownOr(s State, none Correction) Correction {
 		if d := math.Abs(tip - (s.TipLower+s.TipUpper)/2); d < gap {
 			gap = d
 			best = Correction{Action: Kink, Place: k.place, KinkDeg: delta * 180 / math.Pi, Expected: tip, UExp: none.UExp,
-				Reason: fmt.Sprintf("the tips are right but the crown is %.0f mm off: a pair of kinks over one block at the %s brings both inside", -want, k.place)}
+				Reason: fmt.Sprintf("the tips are right but the crown is %.0f mm off: a pair of "+
+					"kinks over one block at the %s brings both inside", -want, k.place)}
 		}
 	}
 	if best.Action == None {
 		best.CrownOut = true
-		best.Reason = fmt.Sprintf("the tips are right but the crown is %.0f mm outside its limits, and no pair of kinks mends it without moving the tips out: the bend is uneven; look at stations or half chords", math.Abs(want))
+		best.Reason = fmt.Sprintf("the tips are right but the crown is %.0f mm outside its limits, and no pair of kinks mends "+
+			"it without moving the tips out: the bend is uneven; look at stations or half chords", math.Abs(want))
 	}
 	return best
 }

@@ -47,10 +47,12 @@ func LayOut(faceRadius, arc float64, blocks int, centreX, centreY, leg, diameter
 	l.Sagitta = faceRadius * 2 * sq(math.Sin(step/4))
 	l.EndChord = 2 * faceRadius * math.Abs(math.Sin(l.Angle/2))
 	if diameter > 0 && l.Sagitta > diameter/2 {
-		l.Warnings = append(l.Warnings, fmt.Sprintf("the blocks are too far apart: the arc bulges %.1f mm over one gap, more than half the bar; %d blocks would do", l.Sagitta, BlocksFor(faceRadius, arc, diameter/2)))
+		l.Warnings = append(l.Warnings, fmt.Sprintf("the blocks are too far apart: the arc bulges %.1f mm over one gap, "+
+			"more than half the bar; %d blocks would do", l.Sagitta, BlocksFor(faceRadius, arc, diameter/2)))
 	}
 	if c := arc / faceRadius; leg > 0 && faceRadius*math.Sin(c/2)+leg*math.Cos(c/2) < 0 {
-		l.Warnings = append(l.Warnings, "the legs cross on this jig: bend one half at a time, or set the second leg above the first; mind hands where they pass")
+		l.Warnings = append(l.Warnings,
+			"the legs cross on this jig: bend one half at a time, or set the second leg above the first; mind hands where they pass")
 	}
 	return l, nil
 }

@@ -41,16 +41,19 @@ func (o Order) Check() error {
 		}
 		return err
 	}
-	for _, err := range []error{arch.CheckPositive("wanted_radius_mm", o.Wanted), arch.CheckNotNegative("leg_mm", o.Leg), arch.CheckPositive("arc_mm", o.Arc)} {
+	for _, err := range []error{arch.CheckPositive("wanted_radius_mm", o.Wanted),
+		arch.CheckNotNegative("leg_mm", o.Leg), arch.CheckPositive("arc_mm", o.Arc)} {
 		if err != nil {
 			return err
 		}
 	}
 	if o.Wanted <= 2*o.Diameter {
-		return arch.Refuse("out_of_range", "wanted_radius_mm", "is %g: tighter than a bend of four diameters; this is for ribs, not for hooks", o.Wanted)
+		return arch.Refuse("out_of_range", "wanted_radius_mm",
+			"is %g: tighter than a bend of four diameters; this is for ribs, not for hooks", o.Wanted)
 	}
 	if o.Wanted > 100*o.yieldRadius() {
-		return arch.Refuse("out_of_range", "wanted_radius_mm", "is %g: so slack a curve is the bar's own crookedness; lay it in place straight", o.Wanted)
+		return arch.Refuse("out_of_range", "wanted_radius_mm",
+			"is %g: so slack a curve is the bar's own crookedness; lay it in place straight", o.Wanted)
 	}
 	return o.rib(1 / o.Wanted).Check()
 }

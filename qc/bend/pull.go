@@ -18,13 +18,15 @@ func (j Job) Free() (arch.Shape, error) {
 	if err := j.Bar.Check(); err != nil {
 		return arch.Shape{}, err
 	}
-	for _, err := range []error{arch.CheckPositive("jig_centre_radius_mm", j.Loaded), arch.CheckNotNegative("leg_mm", j.Leg), arch.CheckPositive("arc_mm", j.Arc)} {
+	for _, err := range []error{arch.CheckPositive("jig_centre_radius_mm", j.Loaded),
+		arch.CheckNotNegative("leg_mm", j.Leg), arch.CheckPositive("arc_mm", j.Arc)} {
 		if err != nil {
 			return arch.Shape{}, err
 		}
 	}
 	if j.Loaded <= j.Diameter/2 {
-		return arch.Shape{}, arch.Refuse("out_of_range", "jig_centre_radius_mm", "is %g, not more than half the bar's diameter of %g", j.Loaded, j.Diameter)
+		return arch.Shape{}, arch.Refuse("out_of_range", "jig_centre_radius_mm",
+			"is %g, not more than half the bar's diameter of %g", j.Loaded, j.Diameter)
 	}
 	if j.Arc > 2*math.Pi*j.Loaded*(1+1e-12) {
 		return arch.Shape{}, arch.Refuse("out_of_range", "arc_mm", "is %g: more than a full turn at a radius of %g on the jig", j.Arc, j.Loaded)
@@ -36,7 +38,8 @@ func (j Job) Free() (arch.Shape, error) {
 func (j Job) released() (arch.Shape, error) {
 	kf := j.Released(1 / j.Loaded)
 	if kf*j.Loaded <= 1e-12 {
-		return arch.Shape{}, arch.Refuse("springs_straight", "jig_centre_radius_mm", "is %g: the bar stays elastic and springs straight; only less than %.1f leaves a set", j.Loaded, 1/j.YieldCurvature())
+		return arch.Shape{}, arch.Refuse("springs_straight", "jig_centre_radius_mm",
+			"is %g: the bar stays elastic and springs straight; only less than %.1f leaves a set", j.Loaded, 1/j.YieldCurvature())
 	}
 	return arch.Shape{Radius: 1 / kf, Leg: j.Leg, Arc: j.Arc}, nil
 }

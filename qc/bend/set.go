@@ -33,10 +33,12 @@ func (j Job) onset(free arch.Shape, steps int) (Onset, error) {
 	o := Onset{Free: free}
 	cl := newPuller(j, 1, steps)
 	if 2*cl.my <= cl.mj {
-		return Onset{}, arch.Refuse("beyond_model", "hardening_mpa", "is %g: this bar yields backwards by its release alone, beyond the section rules here", j.Hardening)
+		return Onset{}, arch.Refuse("beyond_model", "hardening_mpa",
+			"is %g: this bar yields backwards by its release alone, beyond the section rules here", j.Hardening)
 	}
 	if free.CrownHeight() <= 0 {
-		return Onset{}, arch.Refuse("out_of_range", "arc_mm", "is %g: the free rib's crown does not stand above its tip line, so no tip force bends it", j.Arc)
+		return Onset{}, arch.Refuse("out_of_range", "arc_mm",
+			"is %g: the free rib's crown does not stand above its tip line, so no tip force bends it", j.Arc)
 	}
 	r, ok := cl.withCrownMoment(cl.mj, cl.mj/free.CrownHeight())
 	if !ok {
@@ -84,7 +86,8 @@ func (j Job) pull(o Onset, set float64, steps int) (Set, error) {
 	free := o.Free
 	t0 := free.TipToTip()
 	if set == 0 {
-		return Set{Free: free, TipLoaded: t0, CrownLoaded: free.CrownHeight(), TipAfter: t0, CrownAfter: free.CrownHeight(), OuterStrain: j.Diameter / 2 / free.Radius}, nil
+		return Set{Free: free, TipLoaded: t0, CrownLoaded: free.CrownHeight(), TipAfter: t0,
+			CrownAfter: free.CrownHeight(), OuterStrain: j.Diameter / 2 / free.Radius}, nil
 	}
 	sign, force := 1.0, o.CloseForce
 	if set < 0 {
@@ -132,7 +135,8 @@ func (j Job) pull(o Onset, set float64, steps int) (Set, error) {
 		b *= 1.6
 	}
 	if !ok {
-		return Set{}, arch.Refuse("out_of_range", "set_mm", "is %g: it cannot be set by a pull at the tips within the model (5 %% surface strain)", set)
+		return Set{}, arch.Refuse("out_of_range", "set_mm",
+			"is %g: it cannot be set by a pull at the tips within the model (5 %% surface strain)", set)
 	}
 	x := illinois(at, a, fa, b, fb, 1e-8)
 	at(x)

@@ -51,7 +51,9 @@ type StraightError struct {
 }
 
 func (e *StraightError) Error() string {
-	return arch.Refuse("springs_straight", "jig_face_radius_mm", "is %g: the bar stays elastic and springs straight; only a face radius below %.1f leaves a set", e.FaceRadius, e.LargestRadius).Error()
+	return arch.Refuse("springs_straight", "jig_face_radius_mm",
+		"is %g: the bar stays elastic and springs straight; only a face radius below %.1f leaves a set",
+		e.FaceRadius, e.LargestRadius).Error()
 }
 
 // Spring bends the bar round a jig of the given face radius and lets go.
@@ -87,7 +89,8 @@ func (b Bar) Jig(wanted float64) (Springback, error) {
 	s := Springback{Loaded: 1 / k, Released: wanted}
 	s.Ratio = s.Loaded / wanted
 	if s.Loaded-b.Diameter/2 <= 0 {
-		return Springback{}, arch.Refuse("out_of_range", "wanted_radius_mm", "is %g: a bar of %g would need a jig without any radius", wanted, b.Diameter)
+		return Springback{}, arch.Refuse("out_of_range", "wanted_radius_mm",
+			"is %g: a bar of %g would need a jig without any radius", wanted, b.Diameter)
 	}
 	return s, nil
 }
@@ -133,7 +136,8 @@ type TestBend struct {
 func FromTest(diameter, modulus, loaded, releasedRadius float64) (TestBend, error) {
 	t := TestBend{Springback: Springback{Loaded: loaded, Released: releasedRadius, Ratio: loaded / releasedRadius}}
 	if !(t.Ratio > 0 && t.Ratio < 1) {
-		return TestBend{}, arch.Refuse("out_of_range", "tip_to_tip_mm", "means a released radius of %.3f, not larger than the %.3f on the jig: no bar springs inwards", releasedRadius, loaded)
+		return TestBend{}, arch.Refuse("out_of_range", "tip_to_tip_mm",
+			"means a released radius of %.3f, not larger than the %.3f on the jig: no bar springs inwards", releasedRadius, loaded)
 	}
 	u := springRatioInverse(t.Ratio)
 	t.SpringConstant = u / (2 * loaded)

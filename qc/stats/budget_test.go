@@ -9,7 +9,8 @@ import (
 // nu_eff 16, t99 = 2.92, U99 = 93 nm. The squares of the printed contributions sum to 1003.06 (prints
 // 1002). Degrees of freedom 18, 25.6, 50 and 2 as given there.
 func TestEndGaugeBudget(t *testing.T) {
-	b := must[Combined](t)(Combine(0.99, []Part{{"standard", 25, 18}, {"difference", 9.7, 25.6}, {"expansion", 2.9, 50}, {"temperature", 16.6, 2}}))
+	b := must[Combined](t)(Combine(0.99, []Part{{"standard", 25, 18}, {"difference", 9.7, 25.6},
+		{"expansion", 2.9, 50}, {"temperature", 16.6, 2}}))
 	near(t, "variance", b.U*b.U, 1003.06, 1e-12, 0)
 	printed(t, "u_c", b.U, 32, 0)
 	near(t, "nu_eff", b.Dof, 16.73, 0, 0.05) // from the printed 1002

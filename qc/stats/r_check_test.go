@@ -130,7 +130,9 @@ func TestNoncentralAgainstR(t *testing.T) {
 		}
 		r.add(one, 1e-5, "qt(%.17g,%d,ncp=qnorm(%.17g)*sqrt(%d))/sqrt(%d)", conf, n-1, cover, n, n)
 		// The confidence of our own two-sided factor, by R's integrate and uniroot.
-		r.add(conf, 1e-6, "(function(k,n,p) integrate(Vectorize(function(w) 2*dnorm(w)*pchisq((n-1)*uniroot(function(r) pnorm(w/sqrt(n)+r)-pnorm(w/sqrt(n)-r)-p,c(0,60),tol=1e-13)$root^2/k^2,n-1,lower.tail=FALSE)),0,9,rel.tol=1e-9,subdivisions=500)$value)(%.17g,%d,%.17g)", two, n, cover)
+		r.add(conf, 1e-6, "(function(k,n,p) integrate(Vectorize(function(w) 2*dnorm(w)*"+
+			"pchisq((n-1)*uniroot(function(r) pnorm(w/sqrt(n)+r)-pnorm(w/sqrt(n)-r)-p,c(0,60),tol=1e-13)$root^2/k^2,"+
+			"n-1,lower.tail=FALSE)),0,9,rel.tol=1e-9,subdivisions=500)$value)(%.17g,%d,%.17g)", two, n, cover)
 	}
 	r.run(t)
 }
@@ -182,7 +184,8 @@ func TestSeriesAgainstR(t *testing.T) {
 			t.Fatal(err)
 		}
 		r.add(float64(k.S), 1e-15, "(function(x) sum(sign(outer(x,x,'-'))[lower.tri(diag(length(x)))]))(%s)", v)
-		r.add(k.SenSlope, 1e-12, "(function(x) {i<-seq_along(x); m<-lower.tri(diag(length(x))); median((outer(x,x,'-')/outer(i,i,'-'))[m])})(%s)", v)
+		r.add(k.SenSlope, 1e-12,
+			"(function(x) {i<-seq_along(x); m<-lower.tri(diag(length(x))); median((outer(x,x,'-')/outer(i,i,'-'))[m])})(%s)", v)
 
 		c, err := ChangePoint(x)
 		if err != nil {
@@ -233,7 +236,8 @@ func TestStudyAgainstR(t *testing.T) {
 		r.add(s.FInteraction, 1e-9, "%s[3,4]", table)
 		r.add(s.PInteraction, 1e-7, "%s[3,5]", table)
 		// The table as decided: by aov without the interaction where it was pooled, else tested against it.
-		stratum := fmt.Sprintf("(function(y) summary(aov(y~a+b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))))(%s)[[1]]", p, o*k, o, k, vector(y))
+		stratum := fmt.Sprintf("(function(y) summary(aov(y~a+b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))))(%s)[[1]]",
+			p, o*k, o, k, vector(y))
 		lines := s.Table()
 		if s.Pooled {
 			for i, l := range lines {
@@ -242,8 +246,10 @@ func TestStudyAgainstR(t *testing.T) {
 			r.add(lines[0].F, 1e-9, "%s[1,4]", stratum)
 			r.add(lines[1].P, 1e-6, "%s[2,5]", stratum)
 		} else {
-			r.add(lines[0].F, 1e-9, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))); t[1,3]/t[3,3]})(%s)", p, o*k, o, k, vector(y))
-			r.add(lines[1].P, 1e-6, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))); pf(t[2,3]/t[3,3],t[2,1],t[3,1],lower.tail=FALSE)})(%s)", p, o*k, o, k, vector(y))
+			r.add(lines[0].F, 1e-9, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))); "+
+				"t[1,3]/t[3,3]})(%s)", p, o*k, o, k, vector(y))
+			r.add(lines[1].P, 1e-6, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%d,%d),b=gl(%d,%d,length(y))))); "+
+				"pf(t[2,3]/t[3,3],t[2,1],t[3,1],lower.tail=FALSE)})(%s)", p, o*k, o, k, vector(y))
 		}
 		// The upper bound by R's quantiles from the mean squares of anova.
 		_, high, err := s.GaugeBounds(0.9)
@@ -251,7 +257,9 @@ func TestStudyAgainstR(t *testing.T) {
 			t.Fatal(err)
 		}
 		if sum := boundCentre(s); sum >= s.SDGauge*s.SDGauge*(1-1e-12) {
-			r.add(high, 1e-9, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%[1]d,%[2]d),b=gl(%[3]d,%[4]d,length(y))))); n<-t[2:4,1]; m<-t[2:4,3]; w<-c(1,%[1]d-1,%[1]d*(%[4]d-1))/(%[1]d*%[4]d); if (%[6]d==1) {m<-c(m[1],(t[3,2]+t[4,2])/(n[2]+n[3])); n<-c(n[1],n[2]+n[3]); w<-c(1,%[1]d*%[4]d-1)/(%[1]d*%[4]d)}; sqrt(sum(w*m)+sqrt(sum(((n/qchisq(.05,n)-1)*w*m)^2)))})(%[5]s)",
+			r.add(high, 1e-9, "(function(y) {t<-anova(lm(y~a*b,data.frame(y=y,a=gl(%[1]d,%[2]d),b=gl(%[3]d,%[4]d,length(y))))); n<-t[2:4,1]; "+
+				"m<-t[2:4,3]; w<-c(1,%[1]d-1,%[1]d*(%[4]d-1))/(%[1]d*%[4]d); if (%[6]d==1) {m<-c(m[1],(t[3,2]+t[4,2])/(n[2]+n[3])); "+
+				"n<-c(n[1],n[2]+n[3]); w<-c(1,%[1]d*%[4]d-1)/(%[1]d*%[4]d)}; sqrt(sum(w*m)+sqrt(sum(((n/qchisq(.05,n)-1)*w*m)^2)))})(%[5]s)",
 				p, o*k, o, k, vector(y), map[bool]int{true: 1}[s.Pooled])
 		}
 	}
@@ -274,13 +282,15 @@ func TestGrubbsAgainstR(t *testing.T) {
 		n := 3 + rng.IntN(60)
 		x, alpha := randomSeries(rng, n), math.Pow(10, -4*rng.Float64())/2
 		v := vector(x)
-		for side, form := range map[string][2]string{"max": {"max(x)-mean(x)", "1"}, "min": {"mean(x)-min(x)", "1"}, "both": {"max(abs(x-mean(x)))", "2"}} {
+		for side, form := range map[string][2]string{"max": {"max(x)-mean(x)", "1"},
+			"min": {"mean(x)-min(x)", "1"}, "both": {"max(abs(x-mean(x)))", "2"}} {
 			g, err := GrubbsTest(x, alpha, side)
 			if err != nil {
 				t.Fatal(err)
 			}
 			r.add(g.G, 1e-11, "(function(x) (%s)/sd(x))(%s)", form[0], v)
-			r.add(g.Critical, 1e-9, "(function(n,t) (n-1)/sqrt(n)*sqrt(t^2/(n-2+t^2)))(%d,qt(%.17g/(%s*%d),%d,lower.tail=FALSE))", n, alpha, form[1], n, n-2)
+			r.add(g.Critical, 1e-9, "(function(n,t) (n-1)/sqrt(n)*sqrt(t^2/(n-2+t^2)))(%d,qt(%.17g/(%s*%d),%d,lower.tail=FALSE))",
+				n, alpha, form[1], n, n-2)
 		}
 	}
 	r.run(t)
@@ -304,7 +314,9 @@ func TestCircleAgainstR(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		fit := fmt.Sprintf("(function(x,y) {f<-function(q) {d<-sqrt((x-q[1])^2+(y-q[2])^2); sum((d-mean(d))^2)}; o<-optim(c(10,20),f,control=list(reltol=1e-15,maxit=5000)); o<-optim(o$par,f,method='BFGS',control=list(reltol=1e-16)); o})(%s,%s)", vector(xs), vector(ys))
+		fit := fmt.Sprintf("(function(x,y) {f<-function(q) {d<-sqrt((x-q[1])^2+(y-q[2])^2); sum((d-mean(d))^2)}; "+
+			"o<-optim(c(10,20),f,control=list(reltol=1e-15,maxit=5000)); o<-optim(o$par,f,method='BFGS',control=list(reltol=1e-16)); "+
+			"o})(%s,%s)", vector(xs), vector(ys))
 		r.add(c.SS, 1e-8, "%s$value", fit)
 		r.add(c.Y, 2e-3, "%s$par[2]", fit)
 	}

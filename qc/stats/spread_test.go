@@ -154,7 +154,8 @@ func TestPropertyToleranceFactors(t *testing.T) {
 }
 
 func TestFarTolerances(t *testing.T) {
-	for _, c := range [][3]float64{{2, 0.999999, 0.9999}, {2, 1e-6, 1e-6}, {3, 0.5, 0.5}, {1e6, 0.999999, 0.999999}, {2, 0.999999999, 0.5}, {50, 1e-9, 0.99}} {
+	for _, c := range [][3]float64{{2, 0.999999, 0.9999}, {2, 1e-6, 1e-6}, {3, 0.5, 0.5},
+		{1e6, 0.999999, 0.999999}, {2, 0.999999999, 0.5}, {50, 1e-9, 0.99}} {
 		one, two, err := ToleranceFactors(int(c[0]), c[1], c[2])
 		if err != nil || math.IsNaN(one) || math.IsInf(one, 0) || !(two > 0) || math.IsInf(two, 0) {
 			t.Errorf("%v: %g, %g, %v", c, one, two, err)

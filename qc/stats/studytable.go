@@ -27,7 +27,8 @@ type Source struct {
 // tested against the repeats; where it was pooled, its line is gone, its sum of squares and degrees of
 // freedom count as repeats, and all are tested against those.
 func (s Study) Table() []Source {
-	inter, repeat := s.interaction(), Source{Name: SourceRepeat, SS: s.SSRepeat, DOF: s.Parts * s.Operators * (s.Repeats - 1), F: math.NaN(), P: math.NaN()}
+	inter, repeat := s.interaction(), Source{Name: SourceRepeat, SS: s.SSRepeat,
+		DOF: s.Parts * s.Operators * (s.Repeats - 1), F: math.NaN(), P: math.NaN()}
 	if s.Pooled {
 		repeat.SS, repeat.DOF = repeat.SS+inter.SS, repeat.DOF+inter.DOF
 	}

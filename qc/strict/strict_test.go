@@ -45,12 +45,14 @@ func TestRefuses(t *testing.T) {
 		{`[]`, "bad_type", "", "object"}, {`{}`, "missing_field", "text", ""},
 		{`{"text":"a","text":"b"}`, "repeated_field", "text", "twice"},
 		{`{"Text":"a"}`, "unknown_field", "Text", "by, key, names, odd, seq, text"},
-		{`{"text":null}`, "bad_type", "text", "null"}, {`{"text":1}`, "bad_type", "text", "text"}, {`{"text":"a","seq":"1"}`, "bad_type", "seq", ""},
+		{`{"text":null}`, "bad_type", "text", "null"}, {`{"text":1}`, "bad_type", "text", "text"},
+		{`{"text":"a","seq":"1"}`, "bad_type", "seq", ""},
 		{`{"text":"a","seq":1.5}`, "bad_type", "seq", "whole"}, {`{"text":"a","seq":99999999999999999999}`, "bad_type", "seq", ""},
 		{`{"text":"a","seq":-1}`, "out_of_range", "seq", "0 or more"}, {`{"text":"a","odd":1}`, "bad_type", "odd", "true or false"},
 		{`{"text":"abcde"}`, "bad_text", "text", "4 characters"}, {`{"text":"a\u0007"}`, "bad_text", "text", "unprintable"},
 		{`{"text":"a\u202e"}`, "bad_text", "text", "unprintable"}, {`{"text":"a","by":"a\nb"}`, "bad_text", "by", "unprintable"},
-		{`{"text":"a","names":["abc","abcd"]}`, "bad_text", "names[1]", "3 characters"}, {`{"text":"a","names":"a,b"}`, "bad_type", "names", "list"},
+		{`{"text":"a","names":["abc","abcd"]}`, "bad_text", "names[1]", "3 characters"},
+		{`{"text":"a","names":"a,b"}`, "bad_type", "names", "list"},
 	} {
 		_, _, err := read(c.text)
 		var e *strict.Error

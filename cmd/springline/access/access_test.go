@@ -102,7 +102,8 @@ func TestBothDoorsDoTheSame(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, c := range []command.Order{
-			{Sent: command.Sent{Key: "k1"}, Deed: command.Start{}}, {Sent: command.Sent{Key: "k2"}, Deed: command.Type{Text: "3550"}}, {Sent: command.Sent{Key: "k2"}, Deed: command.Type{Text: "3550"}},
+			{Sent: command.Sent{Key: "k1"}, Deed: command.Start{}}, {Sent: command.Sent{Key: "k2"}, Deed: command.Type{Text: "3550"}},
+			{Sent: command.Sent{Key: "k2"}, Deed: command.Type{Text: "3550"}},
 		} {
 			if _, err := d.Do(t.Context(), c); err != nil {
 				t.Fatalf("%s: %s: %v", way, c.Op(), err)
@@ -182,7 +183,8 @@ func prepare(t *testing.T, dir string) {
 	for _, err := range []error{
 		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: gauge}.Stated())), b.Set(ctx, command.TargetDeed(target)),
 		b.Set(ctx, command.LotDeed(qc.Lot{ID: "lot-1"})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "jig-1", FaceRadius: 900 * length.Millimetre})),
-		b.Set(ctx, command.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1, Jig: "jig-1", Lot: "lot-1", Decision: qc.DefaultDecision}.Deed()),
+		b.Set(ctx, command.BatchSetup{ID: "B1", Planned: 4, Target: "shelter", Revision: 1,
+			Jig: "jig-1", Lot: "lot-1", Decision: qc.DefaultDecision}.Deed()),
 	} {
 		if err != nil {
 			t.Fatal(err)

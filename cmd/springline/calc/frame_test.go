@@ -250,7 +250,8 @@ func TestListNamesEveryField(t *testing.T) {
 	if err := List(&b, append(toyKinds(), Kinds()...)); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"toy.same\n    gives x back\n    source: none: made for the test\n    in   x  any number\n    in   n (optional)  times\n", "length.parse\n", "    out  nm  whole nanometres, ties to even\n"} {
+	for _, want := range []string{"toy.same\n    gives x back\n    source: none: made for the test\n" +
+		"    in   x  any number\n    in   n (optional)  times\n", "length.parse\n", "    out  nm  whole nanometres, ties to even\n"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("the list lacks %q", want)
 		}
@@ -290,7 +291,8 @@ func FuzzEveryLineIsAnsweredOnce(f *testing.F) {
 			if err := json.Unmarshal(line, &g); err != nil || len(g.ID) == 0 {
 				t.Fatalf("%q was answered %q: %v", data, line, err)
 			}
-			if (g.Output == nil) == (g.Error == nil) || g.Error != nil && (g.Error.Code == "" || g.Error.Code == "internal" && g.Kind != "toy.panic") {
+			if (g.Output == nil) == (g.Error == nil) || g.Error != nil &&
+				(g.Error.Code == "" || g.Error.Code == "internal" && g.Kind != "toy.panic") {
 				t.Fatalf("%q was answered %q", data, line)
 			}
 		}

@@ -10,7 +10,8 @@ import (
 	"springline/qc/strict"
 )
 
-const srcLearn = "springback of a round bar with the constant learned per lot: weighted grid over the effective hardening, a filter per lot, a law of opening learned from every pull"
+const srcLearn = "springback of a round bar with the constant learned per lot: weighted grid over the " +
+	"effective hardening, a filter per lot, a law of opening learned from every pull"
 
 // textOf reads the name of a lot or rib: text or a number, compared as written.
 func textOf(raw json.RawMessage, field string) (string, error) {
@@ -67,7 +68,8 @@ type adviseIn struct {
 	Arc      float64         `json:"arc_mm" doc:"arc along the centreline, mm"`
 	Wanted   float64         `json:"wanted_radius_mm" doc:"centreline radius of the free rib, mm"`
 	Lot      json.RawMessage `json:"lot" doc:"stock lot of the next bar, text or number"`
-	Tests    []testIn        `json:"tests" doc:"bars bent so far in order: lot, jig_face_radius_mm, tip_to_tip_mm, crown_height_mm, u_tip_mm, u_crown_mm; may be empty"`
+
+	Tests []testIn `json:"tests" doc:"bars in order, if any: lot, jig_face_radius_mm, tip_to_tip_mm, crown_height_mm, u_tip_mm, u_crown_mm"`
 }
 
 type adviseOut struct {
@@ -95,7 +97,8 @@ func jigAdvise(in adviseIn) (adviseOut, error) {
 	if err != nil {
 		return adviseOut{}, err
 	}
-	a, err := bend.Order{Diameter: in.Diameter, Modulus: in.Modulus, GradeYield: in.Yield, Leg: in.Leg, Arc: in.Arc, Wanted: in.Wanted}.Advise(lot, tests)
+	a, err := bend.Order{Diameter: in.Diameter, Modulus: in.Modulus, GradeYield: in.Yield,
+		Leg: in.Leg, Arc: in.Arc, Wanted: in.Wanted}.Advise(lot, tests)
 	if err != nil {
 		return adviseOut{}, bendError(err)
 	}
@@ -174,7 +177,8 @@ func ribCorrect(in correctIn) (correctOut, error) {
 	if in.CrownUpper != nil {
 		s.CrownUpper = *in.CrownUpper
 	}
-	c, err := bend.Order{Diameter: in.Diameter, Modulus: in.Modulus, GradeYield: in.Yield, Leg: in.Leg, Arc: in.Arc, Wanted: in.Wanted}.Correct(s, tests, pulls)
+	c, err := bend.Order{Diameter: in.Diameter, Modulus: in.Modulus, GradeYield: in.Yield,
+		Leg: in.Leg, Arc: in.Arc, Wanted: in.Wanted}.Correct(s, tests, pulls)
 	if err != nil {
 		return correctOut{}, bendError(err)
 	}

@@ -10,7 +10,8 @@ import (
 	"testing"
 )
 
-const adviseBase = `"diameter_mm":12,"modulus_mpa":200000,"grade_yield_mpa":500,"leg_mm":900,"arc_mm":4200,"wanted_radius_mm":1337,"lot":"a"`
+const adviseBase = `"diameter_mm":12,"modulus_mpa":200000,"grade_yield_mpa":500,` +
+	`"leg_mm":900,"arc_mm":4200,"wanted_radius_mm":1337,"lot":"a"`
 
 func askLine(t testing.TB, kind, input string) (map[string]any, *Error) {
 	t.Helper()
@@ -56,7 +57,8 @@ func TestAdviseFollowsTheBars(t *testing.T) {
 }
 
 func correctLine(tip, crown, u float64, pulls string) string {
-	return fmt.Sprintf("{"+adviseBase+`,"rib":1,"jig_face_radius_mm":690,"tip_lower_mm":2654,"tip_upper_mm":2694,"crown_lower_mm":2180,"crown_upper_mm":null,`+
+	return fmt.Sprintf("{"+adviseBase+
+		`,"rib":1,"jig_face_radius_mm":690,"tip_lower_mm":2654,"tip_upper_mm":2694,"crown_lower_mm":2180,"crown_upper_mm":null,`+
 		`"tip_to_tip_mm":%g,"crown_height_mm":%g,"u_tip_mm":%g,"u_crown_mm":2,"tests":[],"pulls":[%s]}`, tip, crown, u, pulls)
 }
 
@@ -72,7 +74,8 @@ func TestCorrectChooses(t *testing.T) {
 		{"too open", "close", 2720, 2230, 3, "", -1800, 2719},
 		{"much too open", "rewrap", 3600, 2070, 3, "", 0, 0},
 		{"reading too coarse", "remeasure", 2600, 2247, 30, "", 0, 0},
-		{"a second pull goes farther than the first", "open", 2640, 2243, 3, `{"lot":"a","rib":1,"before_mm":2600,"loaded_mm":3400,"after_mm":2640}`, 3401, 5800},
+		{"a second pull goes farther than the first", "open", 2640, 2243, 3,
+			`{"lot":"a","rib":1,"before_mm":2600,"loaded_mm":3400,"after_mm":2640}`, 3401, 5800},
 	} {
 		out, err := askLine(t, "rib.correct", correctLine(c.tip, c.crown, c.u, c.pulls))
 		if err != nil {
@@ -91,15 +94,19 @@ func TestCorrectChooses(t *testing.T) {
 
 func TestAdviceRefusals(t *testing.T) {
 	for _, c := range []struct{ kind, input, field string }{
-		{"jig.advise", "{" + adviseBase + `,"tests":[{"lot":"a","jig_face_radius_mm":-690,"tip_to_tip_mm":3300,"crown_height_mm":2100,"u_tip_mm":2,"u_crown_mm":2}]}`, "tests[0].jig_face_radius_mm"},
-		{"jig.advise", "{" + adviseBase + `,"tests":[{"lot":"a","jig_face_radius_mm":690,"tip_to_tip_mm":6300,"crown_height_mm":2100,"u_tip_mm":2,"u_crown_mm":2}]}`, "tests[0].tip_to_tip_mm"},
-		{"jig.advise", "{" + adviseBase + `,"tests":[{"lot":null,"jig_face_radius_mm":690,"tip_to_tip_mm":3300,"crown_height_mm":2100,"u_tip_mm":2,"u_crown_mm":2}]}`, "tests[0].lot"},
+		{"jig.advise", "{" + adviseBase + `,"tests":[{"lot":"a","jig_face_radius_mm":-690,"tip_to_tip_mm":3300,` +
+			`"crown_height_mm":2100,"u_tip_mm":2,"u_crown_mm":2}]}`, "tests[0].jig_face_radius_mm"},
+		{"jig.advise", "{" + adviseBase + `,"tests":[{"lot":"a","jig_face_radius_mm":690,"tip_to_tip_mm":6300,` +
+			`"crown_height_mm":2100,"u_tip_mm":2,"u_crown_mm":2}]}`, "tests[0].tip_to_tip_mm"},
+		{"jig.advise", "{" + adviseBase + `,"tests":[{"lot":null,"jig_face_radius_mm":690,"tip_to_tip_mm":3300,` +
+			`"crown_height_mm":2100,"u_tip_mm":2,"u_crown_mm":2}]}`, "tests[0].lot"},
 		{"jig.advise", strings.Replace("{"+adviseBase+`,"tests":[]}`, `"arc_mm":4200`, `"arc_mm":9000`, 1), "arc_mm"},
 		{"jig.advise", strings.Replace("{"+adviseBase+`,"tests":[]}`, `"grade_yield_mpa":500`, `"grade_yield_mpa":0`, 1), "grade_yield_mpa"},
 		{"rib.correct", correctLine(6500, 2237, 3, ""), "tip_to_tip_mm"},
 		{"rib.correct", correctLine(2674, 5000, 3, ""), "crown_height_mm"},
 		{"rib.correct", strings.Replace(correctLine(2674, 2237, 3, ""), `"tip_upper_mm":2694`, `"tip_upper_mm":2600`, 1), "tip_upper_mm"},
-		{"rib.correct", correctLine(2674, 2237, 3, `{"lot":"a","rib":1,"before_mm":2600,"loaded_mm":9400,"after_mm":2640}`), "pulls[0].loaded_mm"},
+		{"rib.correct", correctLine(2674, 2237, 3, `{"lot":"a","rib":1,"before_mm":2600,"loaded_mm":9400,"after_mm":2640}`),
+			"pulls[0].loaded_mm"},
 	} {
 		if out, err := askLine(t, c.kind, c.input); err == nil || err.Field != c.field {
 			t.Errorf("%s %s: %v %v, want %q refused", c.kind, c.input, out, err, c.field)
@@ -119,10 +126,14 @@ func FuzzAdvice(f *testing.F) {
 				return
 			}
 		}
-		base := fmt.Sprintf(`"diameter_mm":%g,"modulus_mpa":200000,"grade_yield_mpa":%g,"leg_mm":%g,"arc_mm":%g,"wanted_radius_mm":%g,"lot":1`, d, fy, leg, arc, wanted)
-		test := fmt.Sprintf(`{"lot":1,"jig_face_radius_mm":%g,"tip_to_tip_mm":%g,"crown_height_mm":%g,"u_tip_mm":%g,"u_crown_mm":2}`, face, tip, crown, u)
+		base := fmt.Sprintf(`"diameter_mm":%g,"modulus_mpa":200000,"grade_yield_mpa":%g,"leg_mm":%g,`+
+			`"arc_mm":%g,"wanted_radius_mm":%g,"lot":1`, d, fy, leg, arc, wanted)
+		test := fmt.Sprintf(`{"lot":1,"jig_face_radius_mm":%g,"tip_to_tip_mm":%g,"crown_height_mm":%g,"u_tip_mm":%g,"u_crown_mm":2}`,
+			face, tip, crown, u)
 		_, err := askLine(t, "jig.advise", "{"+base+`,"tests":[`+test+`]}`)
-		_, err2 := askLine(t, "rib.correct", "{"+base+fmt.Sprintf(`,"rib":2,"jig_face_radius_mm":%g,"tip_lower_mm":%g,"tip_upper_mm":%g,"crown_lower_mm":%g,"crown_upper_mm":null,"tip_to_tip_mm":%g,"crown_height_mm":%g,"u_tip_mm":%g,"u_crown_mm":1,"tests":[%s],"pulls":[{"lot":1,"rib":2,"before_mm":%g,"loaded_mm":%g,"after_mm":%g}]}`,
+		_, err2 := askLine(t, "rib.correct", "{"+base+fmt.Sprintf(`,"rib":2,"jig_face_radius_mm":%g,"tip_lower_mm":%g,"tip_upper_mm":%g,`+
+			`"crown_lower_mm":%g,"crown_upper_mm":null,"tip_to_tip_mm":%g,"crown_height_mm":%g,"u_tip_mm":%g,"u_crown_mm":1,`+
+			`"tests":[%s],"pulls":[{"lot":1,"rib":2,"before_mm":%g,"loaded_mm":%g,"after_mm":%g}]}`,
 			face, tip+10, tip+50, crown-1, tip, crown, u, test, tip-5, loaded, tip))
 		for _, e := range []*Error{err, err2} {
 			if e != nil && (e.Code == "internal" || e.Code == "not_finite" || e.Field == "") {

@@ -22,7 +22,8 @@ func kindsBend() []Kind {
 		New("bar.effort", "plastic moment of a bar and the force at a lever", "Mp = fy d^3/6", barEffort),
 		New("rib.geometry", "what a tape reads on a rib of known radius", srcShape, ribGeometry),
 		New("rib.fit_radius", "radius from tip-to-tip and crown height, weighted", srcShape+"; least squares", ribFit),
-		New("rib.two_radius", "crown and shoulder curvature from tip-to-tip and crown height", "three arcs with common tangents; Newton", ribTwoRadius),
+		New("rib.two_radius", "crown and shoulder curvature from tip-to-tip and crown height",
+			"three arcs with common tangents; Newton", ribTwoRadius),
 		New("rib.half_chords", "radius of each half from crown mark to tip", "c^2 = 2 R^2 (1 - cos phi) + 2 R l sin phi + l^2", ribHalfChords),
 	}
 }
@@ -38,7 +39,8 @@ func bendError(err error) error {
 	}
 	var st *bend.StraightError
 	if errors.As(err, &st) {
-		return Refuse("springs_straight", "jig_face_radius_mm", "is %g: the bar stays elastic and springs straight; only a face radius below %.1f leaves a set", st.FaceRadius, st.LargestRadius)
+		return Refuse("springs_straight", "jig_face_radius_mm",
+			"is %g: the bar stays elastic and springs straight; only a face radius below %.1f leaves a set", st.FaceRadius, st.LargestRadius)
 	}
 	return err
 }
@@ -79,7 +81,8 @@ type momentOut struct {
 
 func barMoment(in momentIn) (momentOut, error) {
 	b := barIn{in.Diameter, in.Modulus, in.Yield, in.Hardening}.bar()
-	if err := firstOf(b.Check(), arch.CheckPositive("loaded_radius_mm", in.Radius), thickerThan(in.Radius, in.Diameter, "loaded_radius_mm")); err != nil {
+	if err := firstOf(b.Check(), arch.CheckPositive("loaded_radius_mm", in.Radius),
+		thickerThan(in.Radius, in.Diameter, "loaded_radius_mm")); err != nil {
 		return momentOut{}, err
 	}
 	k := 1 / in.Radius
@@ -134,7 +137,8 @@ type jigOut struct {
 }
 
 func barJigRadius(in jigIn) (jigOut, error) {
-	if err := firstOf(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("wanted_radius_mm", in.Wanted), thickerThan(in.Wanted, in.Diameter, "wanted_radius_mm")); err != nil {
+	if err := firstOf(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("wanted_radius_mm", in.Wanted),
+		thickerThan(in.Wanted, in.Diameter, "wanted_radius_mm")); err != nil {
 		return jigOut{}, err
 	}
 	s, err := barIn{in.Diameter, in.Modulus, in.Yield, in.Hardening}.bar().Jig(in.Wanted)
@@ -180,7 +184,8 @@ func barTestBend(in testBendIn) (testBendOut, error) {
 	j, err := bend.Bar{Diameter: in.Diameter, Modulus: in.Modulus, Yield: t.ApparentYield}.Jig(in.Wanted)
 	var field *arch.InputError
 	if errors.As(err, &field) && field.Field == "yield_mpa" {
-		return testBendOut{}, Refuse("out_of_range", "tip_to_tip_mm", "means an apparent yield of %.0f MPa: no steel; check the jig radius and the reading", t.ApparentYield)
+		return testBendOut{}, Refuse("out_of_range", "tip_to_tip_mm",
+			"means an apparent yield of %.0f MPa: no steel; check the jig radius and the reading", t.ApparentYield)
 	}
 	if err != nil {
 		return testBendOut{}, bendError(err)
@@ -237,7 +242,8 @@ type geometryOut struct {
 
 func ribGeometry(in geometryIn) (geometryOut, error) {
 	r := arch.Shape{Radius: in.Radius, Leg: in.Leg, Arc: in.Arc}
-	if err := firstOf(r.Check(), arch.CheckPositive("diameter_mm", in.Diameter), thickerThan(in.Radius, in.Diameter, "radius_mm")); err != nil {
+	if err := firstOf(r.Check(), arch.CheckPositive("diameter_mm", in.Diameter),
+		thickerThan(in.Radius, in.Diameter, "radius_mm")); err != nil {
 		return geometryOut{}, err
 	}
 	phi, t, h, d := r.HalfAngle(), r.TipToTip(), r.CrownHeight(), in.Diameter

@@ -22,7 +22,7 @@ func kindsGauge() []Kind {
 }
 
 type gaugeDecodeIn struct {
-	Format json.RawMessage `json:"format" doc:"how the gauge writes: family (line, fixed, query, stream, bcd, keyboard) and the settings of that family"`
+	Format json.RawMessage `json:"format" doc:"how the gauge writes: family (line, fixed, query, stream, bcd, keyboard) and its settings"`
 	Chunks []gaugeChunk    `json:"chunks" doc:"what arrived, in order of time"`
 }
 
@@ -72,7 +72,8 @@ func gaugeDecode(in gaugeDecodeIn) (gaugeDecodeOut, error) {
 			return gaugeDecodeOut{}, Refuse("out_of_range", field+".t_ms", "%g is outside 0 to %d ms", c.TMS, maxChunkMS)
 		}
 		if i > 0 && c.TMS < in.Chunks[i-1].TMS {
-			return gaugeDecodeOut{}, Refuse("out_of_order", field+".t_ms", "%g is earlier than the chunk before it; put the chunks in order of time", c.TMS)
+			return gaugeDecodeOut{}, Refuse("out_of_order", field+".t_ms",
+				"%g is earlier than the chunk before it; put the chunks in order of time", c.TMS)
 		}
 		b, err := hex.DecodeString(c.Hex)
 		if err != nil {

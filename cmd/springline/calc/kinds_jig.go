@@ -6,11 +6,13 @@ import (
 	"springline/qc/bend"
 )
 
-const srcPull = "large-displacement integration of a bar under a tip force; virgin curve again past the jig's moment, Masing's rule in reverse"
+const srcPull = "large-displacement integration of a bar under a tip force; virgin " +
+	"curve again past the jig's moment, Masing's rule in reverse"
 
 func kindsJig() []Kind {
 	return []Kind{
-		New("jig.layout", "where the bar touches the blocks of a jig, from a datum edge", "c = 2 R sin(A/(2(n-1))); X, Y = centre + R (sin t, cos t)", jigLayout),
+		New("jig.layout", "where the bar touches the blocks of a jig, from a datum edge",
+			"c = 2 R sin(A/(2(n-1))); X, Y = centre + R (sin t, cos t)", jigLayout),
 		New("jig.advise", "the jig radius for the next bar of a lot, learned from the bars so far", srcLearn, jigAdvise),
 		New("rib.correct", "what to do next with a rib that came off the jig", srcLearn, ribCorrect),
 		New("rib.set_onset", "where pulling the tips of a rib begins to set it, closing and opening", srcPull, ribOnset),
@@ -69,7 +71,8 @@ type onsetIn struct {
 }
 
 func (in onsetIn) job() bend.Job {
-	return bend.Job{Bar: bend.Bar{Diameter: in.Diameter, Modulus: in.Modulus, Yield: in.Yield, Hardening: in.Hardening}, Loaded: in.Loaded, Leg: in.Leg, Arc: in.Arc}
+	return bend.Job{Bar: bend.Bar{Diameter: in.Diameter, Modulus: in.Modulus, Yield: in.Yield, Hardening: in.Hardening},
+		Loaded: in.Loaded, Leg: in.Leg, Arc: in.Arc}
 }
 
 type onsetOut struct {

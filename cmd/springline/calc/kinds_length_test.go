@@ -10,9 +10,12 @@ import (
 // with a cold tape: arithmetic by hand.
 func TestLengthAt20(t *testing.T) {
 	for line, want := range map[string]float64{
-		`{"id":1,"kind":"length.at_20c","input":{"reading_mm":2000,"bar_c":35,"tape_c":35,"alpha_bar_per_k":1.15e-5,"alpha_tape_per_k":1.15e-5}}`: 2000,
-		`{"id":1,"kind":"length.at_20c","input":{"reading_mm":10000,"bar_c":20,"tape_c":10,"alpha_bar_per_k":1.15e-5,"alpha_tape_per_k":1e-5}}`:   9999,
-		`{"id":1,"kind":"length.at_20c","input":{"reading_mm":10001,"bar_c":30,"tape_c":20,"alpha_bar_per_k":1e-5,"alpha_tape_per_k":1e-5}}`:      10000,
+		`{"id":1,"kind":"length.at_20c","input":{"reading_mm":2000,"bar_c":35,"tape_c":35,` +
+			`"alpha_bar_per_k":1.15e-5,"alpha_tape_per_k":1.15e-5}}`: 2000,
+		`{"id":1,"kind":"length.at_20c","input":{"reading_mm":10000,"bar_c":20,"tape_c":10,` +
+			`"alpha_bar_per_k":1.15e-5,"alpha_tape_per_k":1e-5}}`: 9999,
+		`{"id":1,"kind":"length.at_20c","input":{"reading_mm":10001,"bar_c":30,"tape_c":20,` +
+			`"alpha_bar_per_k":1e-5,"alpha_tape_per_k":1e-5}}`: 10000,
 	} {
 		as := ask(t, kindsLength(), line)
 		if as[0].Error != nil {
@@ -46,8 +49,10 @@ func TestLengthKindsRefuse(t *testing.T) {
 		{"length.at_20c", `{"reading_mm":1e300,"bar_c":20,"tape_c":20,"alpha_bar_per_k":0,"alpha_tape_per_k":0}`, "out_of_range", "reading_mm"},
 		{"length.at_20c", `{"reading_mm":5,"bar_c":-300,"tape_c":20,"alpha_bar_per_k":0,"alpha_tape_per_k":0}`, "out_of_range", "bar_c"},
 		{"length.at_20c", `{"reading_mm":5,"bar_c":20,"tape_c":1e6,"alpha_bar_per_k":0,"alpha_tape_per_k":0}`, "out_of_range", "tape_c"},
-		{"length.at_20c", `{"reading_mm":5,"bar_c":20,"tape_c":20,"alpha_bar_per_k":11.7,"alpha_tape_per_k":0}`, "out_of_range", "alpha_bar_per_k"},
-		{"length.at_20c", `{"reading_mm":5,"bar_c":20,"tape_c":20,"alpha_bar_per_k":0,"alpha_tape_per_k":-1e-6}`, "out_of_range", "alpha_tape_per_k"},
+		{"length.at_20c", `{"reading_mm":5,"bar_c":20,"tape_c":20,"alpha_bar_per_k":11.7,"alpha_tape_per_k":0}`,
+			"out_of_range", "alpha_bar_per_k"},
+		{"length.at_20c", `{"reading_mm":5,"bar_c":20,"tape_c":20,"alpha_bar_per_k":0,"alpha_tape_per_k":-1e-6}`,
+			"out_of_range", "alpha_tape_per_k"},
 	} {
 		as := ask(t, kindsLength(), `{"id":1,"kind":"`+c.kind+`","input":`+c.input+`}`)
 		if e := as[0].Error; e == nil || e.Code != c.code || e.Field != c.field {

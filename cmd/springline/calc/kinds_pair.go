@@ -10,7 +10,8 @@ import (
 func kindsPair() []Kind {
 	return []Kind{
 		New("pair.match", "The best pairs of ribs, with proof: most pairs first, then the least mismatch.",
-			"J. Edmonds, Maximum matching and a polyhedron with 0,1 vertices, J. Res. NBS 69B (1965) 125-130; costs as stated in the fields", pairMatch),
+			"J. Edmonds, Maximum matching and a polyhedron with 0,1 vertices, J. Res. NBS 69B (1965) 125-130; costs as stated in the fields",
+			pairMatch),
 		New("pair.order", "The order in which pairs stand along a structure so that neighbours differ least, with a proven bound.",
 			"M. Held, R. M. Karp, Oper. Res. 18 (1970) 1138-1162; a pair counts as the mean of its two ribs", pairOrder),
 		New("order.path", "The shortest open path through all nodes, exact up to 16, else the best found with a proven bound.",

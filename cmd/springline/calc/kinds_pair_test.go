@@ -43,7 +43,8 @@ func TestPairOrderAnswer(t *testing.T) {
 		t.Fatal(as[0].Error)
 	}
 	// Means: tips 0, 90.5 and 1; the third stands turned to the first, a micrometre off both ways; 1 + 89.5.
-	for field, want := range map[string]string{"order": "[0,2,1]", "flips": "[false,true,true]", "length_nm": "90500", "lower_bound_nm": "90500"} {
+	for field, want := range map[string]string{"order": "[0,2,1]", "flips": "[false,true,true]",
+		"length_nm": "90500", "lower_bound_nm": "90500"} {
 		if got := string(as[0].Output[field]); got != want {
 			t.Errorf("%s is %s, want %s", field, got, want)
 		}
@@ -93,8 +94,10 @@ func TestPairKindsRefuse(t *testing.T) {
 		{"pair.match", swap(`"locked":[]`, `"locked":[[0,1],[1,2]]`), "contradiction", "locked[1][0]"},
 		{"pair.match", swap(`"forbidden":[],"locked":[]`, `"forbidden":[[2,0]],"locked":[[0,2]]`), "contradiction", "locked[0]"},
 		{"pair.match", swap(`"locked":[]`, `"locked":[[-1,2]]`), "unknown_rib", "locked[0][0]"},
-		{"pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a","lot":"","dev_um":[1,2]}],"pairs":[[0,1]]`, "unknown_rib", "pairs[0][1]"},
-		{"pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a","lot":"","dev_um":[1,2]}],"pairs":[[0,0]]`, "contradiction", "pairs[0][1]"},
+		{"pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a",` +
+			`"lot":"","dev_um":[1,2]}],"pairs":[[0,1]]`, "unknown_rib", "pairs[0][1]"},
+		{"pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a",` +
+			`"lot":"","dev_um":[1,2]}],"pairs":[[0,0]]`, "contradiction", "pairs[0][1]"},
 		{"order.path", `"costs":[[0,1],[2,0]],"seconds":1`, "not_symmetric", "costs[1][0]"},
 		{"order.path", `"costs":[[0,1],[1]],"seconds":1`, "wrong_count", "costs[1]"},
 		{"order.path", `"costs":[[0,-1],[-1,0]],"seconds":1`, "out_of_range", "costs[0][1]"},
@@ -119,8 +122,11 @@ func FuzzPairKinds(f *testing.F) {
 	f.Add("pair.match", strip(strings.Replace(fourRibs, `"limit_nm":null`, `"limit_nm":1000`, 1)))
 	f.Add("pair.match", strip(strings.Replace(fourRibs, `"locked":[],"objective":"sum"`, `"locked":[[3,0]],"objective":"worst_then_sum"`, 1)))
 	f.Add("pair.match", strip(strings.Replace(fourRibs, `"forbidden":[]`, `"forbidden":[[0,1],[0,2],[0,3]]`, 1)))
-	f.Add("pair.match", `"metric":"max","weights":{"tip":2147483647,"crown":0,"stations":[]},"limit_nm":9223372036854775807,"lot_penalty_nm":35184372088832,"ribs":[{"id":"a","lot":"","dev_um":[1000000,-1000000]},{"id":"b","lot":"q","dev_um":[-1000000,1000000]},{"id":"c","lot":"","dev_um":[0,0]}],"forbidden":[],"locked":[],"objective":"sum"`)
-	f.Add("pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a","lot":"","dev_um":[1,2]},{"id":"b","lot":"","dev_um":[3,4]}],"pairs":[[0,1]]`)
+	f.Add("pair.match", `"metric":"max","weights":{"tip":2147483647,"crown":0,"stations":[]},"limit_nm":9223372036854775807,`+
+		`"lot_penalty_nm":35184372088832,"ribs":[{"id":"a","lot":"","dev_um":[1000000,-1000000]},{"id":"b","lot":"q","dev_um":[-1000000,`+
+		`1000000]},{"id":"c","lot":"","dev_um":[0,0]}],"forbidden":[],"locked":[],"objective":"sum"`)
+	f.Add("pair.order", `"metric":"rms","weights":{"tip":1,"crown":1,"stations":[]},"ribs":[{"id":"a",`+
+		`"lot":"","dev_um":[1,2]},{"id":"b","lot":"","dev_um":[3,4]}],"pairs":[[0,1]]`)
 	f.Add("order.path", `"costs":[[0,9,2],[9,0,3],[2,3,0]],"seconds":0.01,"end":2`)
 	f.Add("order.path", `"costs":[[0,1099511627776],[1099511627776,0]],"seconds":null`)
 	f.Add("order.path", `"costs":[],"seconds":0`)
