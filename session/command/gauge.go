@@ -17,23 +17,23 @@ type StateGauge log.GaugeStated
 
 func (StateGauge) op() Op { return "gauge-state" }
 
-func stateGauge(d *Desk, s Sent, c StateGauge) (log.Event, error) {
+func stateGauge(d *Desk, s Sent, c StateGauge) (any, error) {
 	g := log.GaugeStated(c).Setup()
 	if err := checkSetup(g); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	old, known := d.Book.Gauge(c.ID)
 	if known && book.MeasuredWith(d.Book, c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace ||
 		old.Limit != g.Limit || old.Resolution != g.Resolution) {
-		return log.Event{}, words.Problem(words.CodeExists, "id", "give the changed gauge a new id",
+		return nil, words.Problem(words.CodeExists, "id", "give the changed gauge a new id",
 			"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", c.ID)
 	}
 	for _, x := range d.Book.Gauges {
 		if x.ID == c.ID && reflect.DeepEqual(x.Stated.GaugeStated, log.GaugeStated(c)) {
-			return log.Event{}, same("gauge", "gauge %q", c.ID)
+			return nil, same("gauge", "gauge %q", c.ID)
 		}
 	}
-	return log.Event{Kind: log.GaugeSet, Body: log.GaugeBody{GaugeStated: log.GaugeStated(c), By: s.By, Keyed: s.keyed()}}, nil
+	return log.GaugeBody{GaugeStated: log.GaugeStated(c), By: s.By, Keyed: s.keyed()}, nil
 }
 
 // SetGauge puts a gauge in use on record, or what changed of it, so that a running bench connects it at once.
@@ -41,24 +41,24 @@ type SetGauge log.GaugeStated
 
 func (SetGauge) op() Op { return "gauge-set" }
 
-func setGauge(d *Desk, s Sent, c SetGauge) (log.Event, error) {
+func setGauge(d *Desk, s Sent, c SetGauge) (any, error) {
 	g := log.GaugeStated(c).Setup()
 	if err := checkSetup(g); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if g.Address != "" || g.Format != "" {
 		if err := d.CanConnect(g); err != nil {
-			return log.Event{}, words.Refused("address", err)
+			return nil, words.Refused("address", err)
 		}
 		for _, x := range d.Book.Gauges {
 			if x.ID != g.ID && x.OutOfUse == "" && x.Address == g.Address && g.Address != "" && (x.Stated.Channel == "" || g.Channel == "") {
-				return log.Event{}, words.Problem(words.CodeExists, "address", "give it an address of its own, or both a channel",
+				return nil, words.Problem(words.CodeExists, "address", "give it an address of its own, or both a channel",
 					"gauge %q is at %s already", x.ID, g.Address)
 			}
 		}
 	}
 	if old, ok := d.Book.Gauge(g.ID); ok && old.Retired != "" {
-		return log.Event{}, words.Problem(words.CodeSettled, "gauge", "enter the gauge under a new id",
+		return nil, words.Problem(words.CodeSettled, "gauge", "enter the gauge under a new id",
 			"gauge %q is out of use: %s", g.ID, old.Retired)
 	}
 	return stateGauge(d, s, StateGauge(c))
@@ -94,11 +94,10 @@ type CheckGauge struct {
 
 func (CheckGauge) op() Op { return "gauge-check" }
 
-// checkGauge decides on OpGaugeCheck.
-func checkGauge(d *Desk, s Sent, c CheckGauge) (log.Event, error) {
+func checkGauge(d *Desk, s Sent, c CheckGauge) (any, error) {
 	g, err := d.gaugeInUse(c.Gauge)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	read := func(field, text string) (length.Length, error) {
 		e, err := readTyped(text, g, false)
@@ -114,13 +113,13 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (log.Event, error) {
 	body := log.GaugeCheckedBody{Gauge: g.ID, Note: c.Reason, By: s.By, Keyed: s.keyed()}
 	ref, err := read("reference", c.Reference)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	var sum, worst length.Length
 	for _, text := range c.Readings {
 		v, err := read("readings", text)
 		if err != nil {
-			return log.Event{}, err
+			return nil, err
 		}
 		body.Texts, body.ReadingsNM = append(body.Texts, text), append(body.ReadingsNM, int64(v))
 		sum += v - ref
@@ -129,17 +128,17 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (log.Event, error) {
 	var doubt length.Length
 	if c.Doubt != "" {
 		if doubt, err = read("doubt", c.Doubt); err != nil {
-			return log.Event{}, err
+			return nil, err
 		}
 	}
 	n := len(body.ReadingsNM)
 	if n == 0 || n > maxCheckReadings {
-		return log.Event{}, words.Problem(words.CodeMissing, "readings", "give 1 to 50 readings", "%d readings for the check of gauge %q", n, g.ID)
+		return nil, words.Problem(words.CodeMissing, "readings", "give 1 to 50 readings", "%d readings for the check of gauge %q", n, g.ID)
 	}
 	if c.Due != "" {
 		due, err := time.Parse(time.DateOnly, c.Due)
 		if err != nil || !due.After(d.Now()) {
-			return log.Event{}, words.Problem(words.CodeBadValue, "due", "give a day to come, such as 2027-03-31",
+			return nil, words.Problem(words.CodeBadValue, "due", "give a day to come, such as 2027-03-31",
 				"the next check of gauge %q is due on %q", g.ID, c.Due)
 		}
 		body.DueUS = log.MicrosOf(due)
@@ -148,7 +147,7 @@ func checkGauge(d *Desk, s Sent, c CheckGauge) (log.Event, error) {
 	body.ReferenceNM, body.AllowedNM = int64(ref), int64(allowed)
 	body.DoubtNM = int64(doubt)
 	body.OffsetNM, body.OK = int64(sum)/int64(n), worst+doubt <= allowed
-	return log.Event{Kind: log.GaugeChecked, Body: body}, nil
+	return body, nil
 }
 
 // RetireGauge takes a gauge out of use.
@@ -159,16 +158,15 @@ type RetireGauge struct {
 
 func (RetireGauge) op() Op { return "gauge-retire" }
 
-// retireGauge decides on OpGaugeRetire.
-func retireGauge(d *Desk, s Sent, c RetireGauge) (log.Event, error) {
+func retireGauge(d *Desk, s Sent, c RetireGauge) (any, error) {
 	g, err := d.gaugeInUse(c.Gauge)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if err := needReason(c.Reason, "taking a gauge out of use"); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
-	return log.Event{Kind: log.GaugeRetired, Body: log.GaugeRetiredBody{Gauge: g.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+	return log.GaugeRetiredBody{Gauge: g.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}, nil
 }
 
 func (d *Desk) gaugeInUse(id string) (qc.Gauge, error) {

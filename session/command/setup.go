@@ -21,21 +21,21 @@ func LotDeed(l qc.Lot) SetLot {
 	return SetLot{ID: l.ID, Heat: l.Heat, Grade: l.Grade, BarLengthNM: int64(l.BarLength), Note: l.Note}
 }
 
-func setLot(d *Desk, s Sent, c SetLot) (log.Event, error) {
+func setLot(d *Desk, s Sent, c SetLot) (any, error) {
 	if c.ID == "" {
-		return log.Event{}, words.Problem(words.CodeMissing, "lot", "", "a stock lot needs an id")
+		return nil, words.Problem(words.CodeMissing, "lot", "", "a stock lot needs an id")
 	}
 	if l := length.Length(c.BarLengthNM); l < 0 || l > length.Limit {
-		return log.Event{}, words.Problem(words.CodeBadValue, "bar length", "give it between zero and 100 m",
+		return nil, words.Problem(words.CodeBadValue, "bar length", "give it between zero and 100 m",
 			"the bars of lot %q are %s mm long", c.ID, l)
 	}
 	if old, ok := d.Book.Lot(c.ID); ok && LotDeed(old) == c {
-		return log.Event{}, same("lot", "stock lot %q", c.ID)
+		return nil, same("lot", "stock lot %q", c.ID)
 	}
-	return log.Event{Kind: log.LotSet, Body: struct {
+	return struct {
 		log.LotBody
 		log.Keyed
-	}{log.LotBody(c), s.keyed()}}, nil
+	}{log.LotBody(c), s.keyed()}, nil
 }
 
 // SetJig puts a jig set-up on record. A set-up is never changed: a rebuilt jig takes a new id.
@@ -48,24 +48,24 @@ func JigDeed(j qc.Jig) SetJig {
 	return SetJig{ID: j.ID, FaceRadiusNM: int64(j.FaceRadius), Blocks: j.Blocks, Note: j.Note}
 }
 
-func setJig(d *Desk, s Sent, c SetJig) (log.Event, error) {
+func setJig(d *Desk, s Sent, c SetJig) (any, error) {
 	if c.ID == "" {
-		return log.Event{}, words.Problem(words.CodeMissing, "jig", "", "a jig needs an id")
+		return nil, words.Problem(words.CodeMissing, "jig", "", "a jig needs an id")
 	}
 	if r := length.Length(c.FaceRadiusNM); r <= 0 || r > length.Limit || c.Blocks < 0 {
-		return log.Event{}, words.Problem(words.CodeBadValue, "jig",
+		return nil, words.Problem(words.CodeBadValue, "jig",
 			"give the radius of the block faces above zero and at most 100 m, and the number of blocks",
 			"jig %q has a face radius of %s mm and %d blocks", c.ID, r, c.Blocks)
 	}
 	if old, ok := d.Book.Jig(c.ID); ok && JigDeed(old) == c {
-		return log.Event{}, same("jig", "jig %q", c.ID)
+		return nil, same("jig", "jig %q", c.ID)
 	} else if ok {
-		return log.Event{}, words.Problem(words.CodeExists, "jig", "give the rebuilt jig a new id", "jig %q is on record with other sizes", c.ID)
+		return nil, words.Problem(words.CodeExists, "jig", "give the rebuilt jig a new id", "jig %q is on record with other sizes", c.ID)
 	}
-	return log.Event{Kind: log.JigSet, Body: struct {
+	return struct {
 		log.JigBody
 		log.Keyed
-	}{log.JigBody(c), s.keyed()}}, nil
+	}{log.JigBody(c), s.keyed()}, nil
 }
 
 // SetTarget puts a revision of a target on record. A revision is never changed.
@@ -76,20 +76,20 @@ func (SetTarget) op() Op { return "target-set" }
 // TargetDeed states a target.
 func TargetDeed(t qc.Target) SetTarget { return SetTarget(log.Target(t)) }
 
-func setTarget(d *Desk, s Sent, c SetTarget) (log.Event, error) {
+func setTarget(d *Desk, s Sent, c SetTarget) (any, error) {
 	if err := log.TargetBody(c).Target().Validate(); err != nil {
-		return log.Event{}, words.Refused("target", err)
+		return nil, words.Refused("target", err)
 	}
 	if old, ok := d.Book.Target(c.ID, c.Revision); ok && reflect.DeepEqual(TargetDeed(old), c) {
-		return log.Event{}, same("target", "target %q", c.ID)
+		return nil, same("target", "target %q", c.ID)
 	} else if ok {
-		return log.Event{}, words.Problem(words.CodeExists, "revision", "give the changed target a new revision",
+		return nil, words.Problem(words.CodeExists, "revision", "give the changed target a new revision",
 			"target %q revision %d is on record and differs", c.ID, c.Revision)
 	}
-	return log.Event{Kind: log.TargetSet, Body: struct {
+	return struct {
 		log.TargetBody
 		log.Keyed
-	}{log.TargetBody(c), s.keyed()}}, nil
+	}{log.TargetBody(c), s.keyed()}, nil
 }
 
 // OpenBatch opens a batch, once its tolerances can be proven with the gauges on record: where they cannot, the
@@ -118,87 +118,52 @@ func (n BatchSetup) Deed() OpenBatch {
 	}
 }
 
-func openBatch(d *Desk, s Sent, c OpenBatch) (log.Event, error) {
+func openBatch(d *Desk, s Sent, c OpenBatch) (any, error) {
 	body := log.BatchBody(c)
 	decision := body.Decision()
 	if c.ID == "" {
-		return log.Event{}, words.Problem(words.CodeMissing, "batch", "", "a batch needs an id")
+		return nil, words.Problem(words.CodeMissing, "batch", "", "a batch needs an id")
 	}
 	if err := decision.Validate(); err != nil {
-		return log.Event{}, words.Refused("rule", err)
+		return nil, words.Refused("rule", err)
 	}
 	if c.Planned < 0 || c.Planned > 100_000 {
-		return log.Event{}, words.Problem(words.CodeBadValue, "planned", "", "%d ribs planned for batch %q; give 0 to 100000", c.Planned, c.ID)
+		return nil, words.Problem(words.CodeBadValue, "planned", "", "%d ribs planned for batch %q; give 0 to 100000", c.Planned, c.ID)
 	}
 	if c.FaceHalfWidthNM < 0 {
-		return log.Event{}, words.Problem(words.CodeBadValue, "face", "", "the doubt about the face measured is below zero")
+		return nil, words.Problem(words.CodeBadValue, "face", "", "the doubt about the face measured is below zero")
 	}
 	if o := d.Book.Open(); o != nil && o.Body == body {
-		return log.Event{}, same("batch", "batch %q", c.ID)
+		return nil, same("batch", "batch %q", c.ID)
 	} else if o != nil {
-		return log.Event{}, words.Problem(words.CodeExists, "batch", "close it first", "batch %q is open on this bench", o.Body.ID)
+		return nil, words.Problem(words.CodeExists, "batch", "close it first", "batch %q is open on this bench", o.Body.ID)
 	}
 	for _, o := range d.Book.Batches {
 		if o.Body.ID == c.ID {
-			return log.Event{}, words.Problem(words.CodeExists, "batch", "give the new batch another id",
+			return nil, words.Problem(words.CodeExists, "batch", "give the new batch another id",
 				"batch %q was there before and is closed", c.ID)
 		}
 	}
 	t, ok := d.Book.Target(c.Target, c.Revision)
 	if !ok {
-		return log.Event{}, words.Problem(words.CodeUnknown, "target", "enter it first",
+		return nil, words.Problem(words.CodeUnknown, "target", "enter it first",
 			"target %q revision %d is not on record", c.Target, c.Revision)
 	}
 	if _, ok := d.Book.Lot(c.Lot); !ok {
-		return log.Event{}, words.Problem(words.CodeUnknown, "lot", "enter it first", "stock lot %q is not on record", c.Lot)
+		return nil, words.Problem(words.CodeUnknown, "lot", "enter it first", "stock lot %q is not on record", c.Lot)
 	}
 	if _, ok := d.Book.Jig(c.Jig); !ok {
-		return log.Event{}, words.Problem(words.CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
+		return nil, words.Problem(words.CodeUnknown, "jig", "enter it first", "jig %q is not on record", c.Jig)
 	}
 	if err := t.CheckProvable(d.Book.QcGauges(), decision); err != nil {
 		e := words.Problem(words.CodeUnprovable, "target", "", "open batch %q: %v", c.ID, err)
 		e.Err = err
-		return log.Event{}, e
+		return nil, e
 	}
-	return log.Event{Kind: log.BatchOpened, Body: struct {
+	return struct {
 		log.BatchBody
 		log.Keyed
-	}{body, s.keyed()}}, nil
-}
-
-// SetPairRule states how the ribs of the open batch are paired.
-type SetPairRule struct {
-	Metric     string `json:"metric" most:"120" doc:"rms or max"`
-	Objective  string `json:"objective" most:"120" doc:"sum or worst_then_sum"`
-	Tip        int64  `json:"tip" doc:"weight of tip-to-tip"`
-	Crown      int64  `json:"crown" doc:"weight of the crown height"`
-	Station    int64  `json:"station" doc:"weight of every station"`
-	LimitNM    int64  `json:"limit_nm" need:"no" doc:"largest mismatch of a pair"`
-	OtherLotNM int64  `json:"other_lot_nm" need:"no" doc:"by how much a pair of one lot may be worse and is still preferred"`
-}
-
-func (SetPairRule) op() Op { return "pair-rule-set" }
-
-// PairRuleDeed states a pairing rule.
-func PairRuleDeed(r qc.PairRule) SetPairRule {
-	return SetPairRule{Metric: r.Metric, Objective: r.Objective, Tip: r.Tip, Crown: r.Crown, Station: r.Station,
-		LimitNM: int64(r.Limit), OtherLotNM: int64(r.OtherLot)}
-}
-
-func setPairRule(d *Desk, s Sent, c SetPairRule) (log.Event, error) {
-	r := qc.PairRule{Metric: c.Metric, Objective: c.Objective, Tip: c.Tip, Crown: c.Crown, Station: c.Station,
-		Limit: length.Length(c.LimitNM), OtherLot: length.Length(c.OtherLotNM)}
-	if err := r.Validate(); err != nil {
-		return log.Event{}, words.Refused("pairing", err)
-	}
-	o := d.Book.Open()
-	if o == nil {
-		return log.Event{}, words.Problem(words.CodeNoBatch, "batch", "open a batch first", "set the pairing rule: no batch is open")
-	}
-	if o.Pairing.RuleOr() == r {
-		return log.Event{}, same("pairing", "the pairing rule of batch %q", o.Body.ID)
-	}
-	return log.Event{Kind: log.PairRuleSet, Body: pairRuleBody(o.Body.ID, r, s)}, nil
+	}{body, s.keyed()}, nil
 }
 
 // same refuses a statement of what is on record.

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"cmp"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -25,31 +26,26 @@ type StartStudy struct {
 
 func (StartStudy) op() Op { return "study-start" }
 
-// studyStart lays a gauge study out on ribs of the open batch.
-func startStudy(d *Desk, s Sent, c StartStudy) (log.Event, error) {
-	o, err := d.openBatch()
-	if err != nil {
-		return log.Event{}, err
-	}
+func startStudy(d *Desk, o *book.Batch, s Sent, c StartStudy) (any, error) {
 	if st := d.Book.OpenStudy(); st != nil {
-		return log.Event{}, words.Problem(words.CodeExists, "study", "finish it or cancel it first", "gauge study %q is open", st.ID)
+		return nil, words.Problem(words.CodeExists, "study", "finish it or cancel it first", "gauge study %q is open", st.ID)
 	}
 	if c.Char == "" {
-		return log.Event{}, words.Problem(words.CodeMissing, "char", "name the characteristic to be studied",
+		return nil, words.Problem(words.CodeMissing, "char", "name the characteristic to be studied",
 			"a gauge study measures one characteristic")
 	}
 	ch, ok := o.Target.Characteristic(qc.CharID(c.Char))
 	if !ok {
-		return log.Event{}, words.Problem(words.CodeUnknown, "char", "name one of its round",
+		return nil, words.Problem(words.CodeUnknown, "char", "name one of its round",
 			"target %q has no characteristic %q", o.Target.Name, c.Char)
 	}
 	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	for _, id := range c.Ribs {
 		if o.Rib(id) == nil {
-			return log.Event{}, words.Problem(words.CodeUnknown, "ribs", "name ribs that have been started", "batch %q has no rib %q", o.Body.ID, id)
+			return nil, words.Problem(words.CodeUnknown, "ribs", "name ribs that have been started", "batch %q has no rib %q", o.Body.ID, id)
 		}
 	}
 	repeats := int(min(max(c.Repeats, 0), 1000))
@@ -60,7 +56,7 @@ func startStudy(d *Desk, s Sent, c StartStudy) (log.Event, error) {
 			e = words.Problem(e.Code, shape.Field, shape.Do, "%s", shape.Message)
 		}
 		e.Err = err
-		return log.Event{}, e
+		return nil, e
 	}
 	head := d.Book.Head
 	seed := binary.BigEndian.Uint64(head[:8])
@@ -71,7 +67,7 @@ func startStudy(d *Desk, s Sent, c StartStudy) (log.Event, error) {
 	for _, st := range qc.BlindSteps(len(c.Ribs), len(c.Persons), repeats, seed) {
 		body.Steps = append(body.Steps, log.StudyStepBody(st))
 	}
-	return log.Event{Kind: log.StudyStarted, Body: body}, nil
+	return body, nil
 }
 
 // studyFor is the open study, at the version that the command was decided on.
@@ -99,15 +95,11 @@ type PauseStudy struct {
 
 func (PauseStudy) op() Op { return "study-pause" }
 
-func pauseStudy(d *Desk, s Sent, c PauseStudy) (log.Event, error) {
-	st, err := d.studyFor(s)
-	if err != nil {
-		return log.Event{}, err
-	}
+func pauseStudy(d *Desk, st *book.Study, s Sent, c PauseStudy) (any, error) {
 	if st.Paused {
-		return log.Event{}, words.Problem(words.CodeSettled, "study", "", "gauge study %q is paused already", st.ID)
+		return nil, words.Problem(words.CodeSettled, "study", "", "gauge study %q is paused already", st.ID)
 	}
-	return log.Event{Kind: log.StudyPaused, Body: log.StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+	return log.StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}, nil
 }
 
 // ResumeStudy goes on where the study stood.
@@ -115,15 +107,11 @@ type ResumeStudy struct{}
 
 func (ResumeStudy) op() Op { return "study-resume" }
 
-func resumeStudy(d *Desk, s Sent, c ResumeStudy) (log.Event, error) {
-	st, err := d.studyFor(s)
-	if err != nil {
-		return log.Event{}, err
-	}
+func resumeStudy(d *Desk, st *book.Study, s Sent, c ResumeStudy) (any, error) {
 	if !st.Paused {
-		return log.Event{}, words.Problem(words.CodeSettled, "study", "", "gauge study %q is not paused", st.ID)
+		return nil, words.Problem(words.CodeSettled, "study", "", "gauge study %q is not paused", st.ID)
 	}
-	return log.Event{Kind: log.StudyResumed, Body: log.StudyTurnBody{Study: st.ID, By: s.By, Keyed: s.keyed()}}, nil
+	return log.StudyTurnBody{Study: st.ID, By: s.By, Keyed: s.keyed()}, nil
 }
 
 // CancelStudy ends the study without a result.
@@ -133,18 +121,14 @@ type CancelStudy struct {
 
 func (CancelStudy) op() Op { return "study-cancel" }
 
-func cancelStudy(d *Desk, s Sent, c CancelStudy) (log.Event, error) {
-	st, err := d.studyFor(s)
-	if err != nil {
-		return log.Event{}, err
-	}
+func cancelStudy(d *Desk, st *book.Study, s Sent, c CancelStudy) (any, error) {
 	if err := needReason(c.Reason, "cancelling a gauge study"); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if err := d.noStudyValueWaits(st); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
-	return log.Event{Kind: log.StudyCancelled, Body: log.StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+	return log.StudyTurnBody{Study: st.ID, Reason: c.Reason, By: s.By, Keyed: s.keyed()}, nil
 }
 
 // FinishStudy ends the study: its result counts in the gauge's budget from then on.
@@ -152,25 +136,21 @@ type FinishStudy struct{}
 
 func (FinishStudy) op() Op { return "study-finish" }
 
-func finishStudy(d *Desk, s Sent, c FinishStudy) (log.Event, error) {
-	st, err := d.studyFor(s)
-	if err != nil {
-		return log.Event{}, err
-	}
+func finishStudy(d *Desk, st *book.Study, s Sent, c FinishStudy) (any, error) {
 	if err := d.noStudyValueWaits(st); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if _, missing := st.Next(); missing {
-		return log.Event{}, words.Problem(words.CodeIncomplete, "study", "take the readings that are missing; one that was withdrawn is taken again",
+		return nil, words.Problem(words.CodeIncomplete, "study", "take the readings that are missing; one that was withdrawn is taken again",
 			"gauge study %q has %d of its %d readings", st.ID, st.Done(), len(st.Steps))
 	}
 	g, _ := d.Book.Gauge(st.Gauge)
 	r, err := st.Result(g)
 	if err != nil {
-		return log.Event{}, words.Refused("study", err)
+		return nil, words.Refused("study", err)
 	}
 	sd, dof := r.Repeatability()
-	return log.Event{Kind: log.StudyFinished, Body: log.StudyFinishedBody{Study: st.ID, RepeatNM: int64(sd), RepeatDOF: dof, By: s.By, Keyed: s.keyed()}}, nil
+	return log.StudyFinishedBody{Study: st.ID, RepeatNM: int64(sd), RepeatDOF: dof, By: s.By, Keyed: s.keyed()}, nil
 }
 
 func (d *Desk) noStudyValueWaits(st *book.Study) error {
@@ -184,84 +164,80 @@ func (d *Desk) noStudyValueWaits(st *book.Study) error {
 }
 
 // typedForStudy takes a value that a person typed while a study runs: as of a gauge, for its step.
-func (d *Desk) typedForStudy(s Sent, c Type, st *book.Study, step int) (log.Event, error) {
+func (d *Desk) typedForStudy(s Sent, c Type, st *book.Study, step int) (any, error) {
 	if c.Rib != "" || c.Char != "" {
-		return log.Event{}, words.Problem(words.CodeStudyRuns, "rib", "pause the study to measure ribs",
+		return nil, words.Problem(words.CodeStudyRuns, "rib", "pause the study to measure ribs",
 			"gauge study %q runs: values go to it", st.ID)
 	}
 	if step < 0 {
-		return log.Event{}, words.Problem(words.CodeComplete, "study", "finish the study or cancel it, then measure ribs",
+		return nil, words.Problem(words.CodeComplete, "study", "finish the study or cancel it, then measure ribs",
 			"gauge study %q has all its readings", st.ID)
 	}
 	if _, err := d.studyFor(s); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	g, ok := d.Book.Gauge(st.Gauge)
 	if !ok || c.Gauge != "" && c.Gauge != st.Gauge {
-		return log.Event{}, words.Problem(words.CodeBadValue, "gauge", "use the gauge of the study, or cancel it",
+		return nil, words.Problem(words.CodeBadValue, "gauge", "use the gauge of the study, or cancel it",
 			"gauge study %q is made with gauge %q", st.ID, st.Gauge)
 	}
 	e, err := readTyped(c.Text, g, st.Char.Kind.Signed())
 	if err != nil {
-		return log.Event{}, badText("text", c.Text, st.Char.Label()+" of rib "+st.Ribs[st.Steps[step].Rib], err)
+		return nil, badText("text", c.Text, st.Char.Label()+" of rib "+st.Ribs[st.Steps[step].Rib], err)
 	}
 	rd := log.ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
 	if q, asks := doubt.OfStudy(d.Book, st, step, rd, d.Now()); asks {
 		h := doubt.HeldInStudy(st, rd, step, q)
 		h.Keyed = s.keyed()
-		return log.Event{Kind: log.Held, Body: h}, nil
+		return h, nil
 	}
-	return log.Event{Kind: log.StudyMeasured, Body: log.StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: step + 1, Keyed: s.keyed()}}, nil
+	return log.StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: step + 1, Keyed: s.keyed()}, nil
 }
 
 // takeForStudy takes a held value for the step that it was measured for.
-func (d *Desk) takeForStudy(s Sent, c Take, h *book.Held) (log.Event, error) {
+func (d *Desk) takeForStudy(s Sent, c Take, h *book.Held) (any, error) {
 	st := d.Book.OpenStudy()
 	if st == nil || st.ID != h.Study {
-		return log.Event{}, words.Problem(words.CodeSettled, "seq", "throw it out",
+		return nil, words.Problem(words.CodeSettled, "seq", "throw it out",
 			"held value %d is of gauge study %q, which has ended", c.Seq, h.Study)
 	}
 	if _, there := st.Counted(h.Step - 1); there {
-		return log.Event{}, words.Problem(words.CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
+		return nil, words.Problem(words.CodeComplete, "seq", "throw it out", "step %d of gauge study %q has a reading already", h.Step, st.ID)
 	}
 	rd, err := taken(h, s, c)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if rd.ValueNM <= 0 && !st.Char.Kind.Signed() {
-		return log.Event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again",
+		return nil, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again",
 			"%s cannot be %s mm", st.Char.Label(), length.Length(rd.ValueNM))
 	}
-	return log.Event{Kind: log.StudyMeasured, Body: log.StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: h.Step, FromHeld: c.Seq, Keyed: s.keyed()}}, nil
+	return log.StudyMeasuredBody{ReadingBody: rd, Study: st.ID, Step: h.Step, FromHeld: c.Seq, Keyed: s.keyed()}, nil
 }
 
 // undoInStudy withdraws the last reading of the study that runs.
-func undoInStudy(s Sent, c Undo, st *book.Study) (log.Event, error) {
+func undoInStudy(s Sent, c Undo, st *book.Study) (any, error) {
 	for _, r := range slices.Backward(st.Readings) {
 		if r.Counts() {
-			reason := c.Reason
-			if reason == "" {
-				reason = "undone"
-			}
-			return log.Event{Kind: log.Voided, Body: log.VoidedBody{Seq: r.Seq, Reason: reason, Undo: true, By: s.By, Keyed: s.keyed()}}, nil
+			return log.VoidedBody{Seq: r.Seq, Reason: cmp.Or(c.Reason, undone), Undo: true, By: s.By, Keyed: s.keyed()}, nil
 		}
 	}
-	return log.Event{}, words.Problem(words.CodeSettled, "study", "to undo a rib's value, pause the study first",
+	return nil, words.Problem(words.CodeSettled, "study", "to undo a rib's value, pause the study first",
 		"gauge study %q has no reading to undo", st.ID)
 }
 
 // voidInStudy withdraws a reading of a study with a written cause.
-func (d *Desk) voidInStudy(s Sent, c Void, st *book.Study, i int) (log.Event, error) {
+func (d *Desk) voidInStudy(s Sent, c Void, st *book.Study, i int) (any, error) {
 	r := st.Readings[i]
 	switch {
 	case !st.Open():
-		return log.Event{}, words.Problem(words.CodeSettled, "seq", "make a new study",
+		return nil, words.Problem(words.CodeSettled, "seq", "make a new study",
 			"gauge study %q has ended; its readings stay as they were", st.ID)
 	case !r.Counts():
-		return log.Event{}, words.Problem(words.CodeSettled, "seq", "", "reading %d of gauge study %q does not count any more", c.Seq, st.ID)
+		return nil, words.Problem(words.CodeSettled, "seq", "", "reading %d of gauge study %q does not count any more", c.Seq, st.ID)
 	case s.Version != 0 && s.Version != st.Version:
 		_, err := d.studyFor(s)
-		return log.Event{}, err
+		return nil, err
 	}
-	return log.Event{Kind: log.Voided, Body: log.VoidedBody{Seq: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+	return log.VoidedBody{Seq: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}, nil
 }

@@ -4,6 +4,7 @@ import (
 	"reflect"
 
 	"springline/qc/strict"
+	"springline/session/book"
 	"springline/session/log"
 )
 
@@ -70,14 +71,15 @@ type Row struct {
 	As     []log.Kind
 	Fields []strict.Field
 
-	None   Deed // with nothing in it
-	read   func(strict.Object) (Order, error)
+	None Deed // with nothing in it
+	read func(strict.Object) (Order, error)
+	// Decide gives what to record, or says why nothing is.
 	Decide func(*Desk, Sent, Deed) (log.Event, error)
 }
 
 // verb makes the row of a verb from its decider, which looks at the deed and at what is on record, and says what
 // to record.
-func verb[D Deed](of Thing, from Reach, decide func(*Desk, Sent, D) (log.Event, error), as ...log.Kind) Row {
+func verb[D Deed](of Thing, from Reach, decide func(*Desk, Sent, D) (any, error), as ...log.Kind) Row {
 	var none D
 	return Row{
 		Op: none.op(), Of: of, From: from, As: as, Fields: strict.Fields(reflect.TypeFor[D]()), None: none,
@@ -94,44 +96,74 @@ func verb[D Deed](of Thing, from Reach, decide func(*Desk, Sent, D) (log.Event, 
 			if err := k.seen(of, s, none.op()); err != nil {
 				return log.Event{}, err
 			}
-			return decide(k, s, d.(D))
+			body, err := decide(k, s, d.(D))
+			kind := as[0]
+			switch body.(type) { // what becomes of a value is seen when it is looked at
+			case log.HeldBody:
+				kind = log.Held
+			case log.StudyMeasuredBody:
+				kind = log.StudyMeasured
+			}
+			return log.Event{Kind: kind, Body: body}, err
 		},
+	}
+}
+
+// inBatch gives a decider the batch that is open.
+func inBatch[D Deed](decide func(*Desk, *book.Batch, Sent, D) (any, error)) func(*Desk, Sent, D) (any, error) {
+	return func(d *Desk, s Sent, c D) (any, error) {
+		o, err := d.openBatch()
+		if err != nil {
+			return nil, err
+		}
+		return decide(d, o, s, c)
+	}
+}
+
+// inStudy gives a decider the gauge study that is open, at the version that was seen.
+func inStudy[D Deed](decide func(*Desk, *book.Study, Sent, D) (any, error)) func(*Desk, Sent, D) (any, error) {
+	return func(d *Desk, s Sent, c D) (any, error) {
+		st, err := d.studyFor(s)
+		if err != nil {
+			return nil, err
+		}
+		return decide(d, st, s, c)
 	}
 }
 
 // Table has a row for every verb.
 var Table = []Row{
-	verb(OfNothing, Page, startRib, log.RibStarted),
+	verb(OfNothing, Page, inBatch(startRib), log.RibStarted),
 	verb(OfRib, Page, chooseRib, log.RibChosen),
 	verb(OfRib, Page, typed, log.Measured, log.Held, log.StudyMeasured),
 	verb(OfRib, Page, measureAgain, log.Reopened),
 	verb(OfRib, Page, undo, log.Voided),
-	verb(OfRib, Page, void, log.Voided),
+	verb(OfRib, Page, inBatch(void), log.Voided),
 	verb(OfRib, Page, skip, log.Skipped),
 	verb(OfRib, Page, newRound, log.RoundStarted),
-	verb(OfRib, Page, take, log.Measured, log.StudyMeasured),
-	verb(OfNothing, Page, discard, log.HeldDiscarded),
+	verb(OfRib, Page, inBatch(take), log.Measured, log.StudyMeasured),
+	verb(OfNothing, Page, inBatch(discard), log.HeldDiscarded),
 	verb(OfRib, Page, pull, log.Pulled),
-	verb(OfNothing, Page, nextLot, log.NextSet),
-	verb(OfNothing, Beside, nextJig, log.NextSet),
-	verb(OfNothing, Page, jigBuilt, log.NextSet),
-	verb(OfNothing, Beside, note, log.Noted),
-	verb(OfNothing, Page, closeBatch, log.BatchClosed),
-	verb(OfNothing, Page, readTemperature, log.TemperatureSet),
+	verb(OfNothing, Page, inBatch(nextLot), log.NextSet),
+	verb(OfNothing, Beside, inBatch(nextJig), log.NextSet),
+	verb(OfNothing, Page, inBatch(jigBuilt), log.NextSet),
+	verb(OfNothing, Beside, inBatch(note), log.Noted),
+	verb(OfNothing, Page, inBatch(closeBatch), log.BatchClosed),
+	verb(OfNothing, Page, inBatch(readTemperature), log.TemperatureSet),
 
-	verb(OfPairs, Page, confirmPairs, log.PairsConfirmed),
-	verb(OfPairs, Page, confirmOrder, log.OrderConfirmed),
-	verb(OfPairs, Beside, changePairRule, log.PairRuleSet),
+	verb(OfPairs, Page, inBatch(confirmPairs), log.PairsConfirmed),
+	verb(OfPairs, Page, inBatch(confirmOrder), log.OrderConfirmed),
+	verb(OfPairs, Beside, inBatch(changePairRule), log.PairRuleSet),
 	verb(OfPairs, Page, lockPair, log.PairLocked),
 	verb(OfPairs, Page, releasePair, log.PairReleased),
 	verb(OfPairs, Page, forbidPair, log.PairForbidden),
 	verb(OfPairs, Beside, allowPair, log.PairAllowed),
 
-	verb(OfNothing, Page, startStudy, log.StudyStarted),
-	verb(OfStudy, Page, pauseStudy, log.StudyPaused),
-	verb(OfStudy, Page, resumeStudy, log.StudyResumed),
-	verb(OfStudy, Page, cancelStudy, log.StudyCancelled),
-	verb(OfStudy, Page, finishStudy, log.StudyFinished),
+	verb(OfNothing, Page, inBatch(startStudy), log.StudyStarted),
+	verb(OfStudy, Page, inStudy(pauseStudy), log.StudyPaused),
+	verb(OfStudy, Page, inStudy(resumeStudy), log.StudyResumed),
+	verb(OfStudy, Page, inStudy(cancelStudy), log.StudyCancelled),
+	verb(OfStudy, Page, inStudy(finishStudy), log.StudyFinished),
 
 	verb(OfNothing, Beside, checkGauge, log.GaugeChecked),
 	verb(OfNothing, Beside, setGauge, log.GaugeSet),

@@ -1,12 +1,14 @@
 package command
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
 	"springline/qc/words"
+	"springline/session/book"
 	"springline/session/log"
 )
 
@@ -24,36 +26,28 @@ type ReadTemperature struct {
 
 func (ReadTemperature) op() Op { return "temperature" }
 
-// temperature decides on OpTemperature.
-func readTemperature(d *Desk, s Sent, c ReadTemperature) (log.Event, error) {
-	o, err := d.openBatch()
-	if err != nil {
-		return log.Event{}, err
-	}
+func readTemperature(d *Desk, o *book.Batch, s Sent, c ReadTemperature) (any, error) {
 	body := log.TemperatureBody{Batch: o.Body.ID, Replaces: c.Seq, Keyed: s.keyed(), By: s.By}
-	if c.Doubt == "" {
-		c.Doubt = defaultDoubt
-	}
 	for _, x := range []struct {
 		field, text string
 		to          *int64
-	}{{"bar", c.Bar, &body.BarMC}, {"tape", c.Tape, &body.TapeMC}, {"doubt", c.Doubt, &body.DoubtMK}} {
+	}{{"bar", c.Bar, &body.BarMC}, {"tape", c.Tape, &body.TapeMC}, {"doubt", cmp.Or(c.Doubt, defaultDoubt), &body.DoubtMK}} {
 		v, err := degrees(x.text)
 		if err != nil {
-			return log.Event{}, words.Problem(words.CodeBadValue, x.field, "give degrees C, such as 27.5",
+			return nil, words.Problem(words.CodeBadValue, x.field, "give degrees C, such as 27.5",
 				"read the temperature of the %s: %v", x.field, err)
 		}
 		*x.to = v
 	}
 	t := body.Temperatures(1)
 	if err := t.Validate(); err != nil {
-		return log.Event{}, words.Problem(words.CodeBadValue, "bar", "read them again, in degrees C", "%v", err)
+		return nil, words.Problem(words.CodeBadValue, "bar", "read them again, in degrees C", "%v", err)
 	}
 	if c.Seq != 0 && !o.TemperatureCounts(c.Seq) {
-		return log.Event{}, words.Problem(words.CodeUnknown, "seq", "name a reading that still counts",
+		return nil, words.Problem(words.CodeUnknown, "seq", "name a reading that still counts",
 			"batch %q has no temperatures %d that count", o.Body.ID, c.Seq)
 	}
-	return log.Event{Kind: log.TemperatureSet, Body: body}, nil
+	return body, nil
 }
 
 // degrees reads degrees or kelvin in thousandths; a comma may stand for the point.

@@ -1,6 +1,8 @@
 package command
 
 import (
+	"cmp"
+
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
@@ -20,7 +22,7 @@ type Type struct {
 func (Type) op() Op { return "type" }
 
 // typed binds a value that a person typed.
-func typed(d *Desk, s Sent, c Type) (log.Event, error) {
+func typed(d *Desk, s Sent, c Type) (any, error) {
 	if st, step, runs := d.Book.RunningStudy(); runs {
 		return d.typedForStudy(s, c, st, step)
 	}
@@ -29,22 +31,22 @@ func typed(d *Desk, s Sent, c Type) (log.Event, error) {
 		e.YourValue = c.Text
 	}
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	ch, err := charFor(o, r, c.Char)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	g, err := d.gaugeFor(c.Gauge, ch)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if err := notFull(r, ch); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	e, err := readTyped(c.Text, g, ch.Kind.Signed())
 	if err != nil {
-		return log.Event{}, badText("text", c.Text, ch.Label()+" of rib "+r.ID, err)
+		return nil, badText("text", c.Text, ch.Label()+" of rib "+r.ID, err)
 	}
 	rd := log.ReadingBody{Gauge: g.ID, Entry: string(qc.Typed), Text: c.Text, Unit: g.Unit, ValueNM: int64(e.Length), By: s.By}
 	q, asks := doubt.NotChecked(o, g, d.Now())
@@ -52,10 +54,10 @@ func typed(d *Desk, s Sent, c Type) (log.Event, error) {
 		q, asks = doubt.Of(d.Book, o, r, ch, rd, d.Now())
 	}
 	if asks {
-		return log.Event{Kind: log.Held, Body: log.HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round,
-			Why: words.Said{Of: q.Why}, Decide: words.Said{Of: q.Ask}, Suggest: int64(q.Suggest), Repeat: q.Repeat, Keyed: s.keyed()}}, nil
+		return log.HeldBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round,
+			Why: words.Said{Of: q.Why}, Decide: words.Said{Of: q.Ask}, Suggest: int64(q.Suggest), Repeat: q.Repeat, Keyed: s.keyed()}, nil
 	}
-	return log.Event{Kind: log.Measured, Body: log.MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Keyed: s.keyed()}}, nil
+	return log.MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, Keyed: s.keyed()}, nil
 }
 
 // Take takes a held value.
@@ -71,66 +73,57 @@ func (Take) op() Op { return "take" }
 
 // take binds a held value that a person vouches for, as sent, or the suggested value when that is what
 // the person asks for.
-func take(d *Desk, s Sent, c Take) (log.Event, error) {
-	o, err := d.openBatch()
-	if err != nil {
-		return log.Event{}, err
-	}
+func take(d *Desk, o *book.Batch, s Sent, c Take) (any, error) {
 	h, err := waiting(o, c.Seq)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if h.Study != "" {
 		return d.takeForStudy(s, c, h)
 	}
-	if c.Rib == "" {
-		c.Rib = h.Rib
-	}
-	if c.Char == "" {
-		c.Char = h.Char
-	}
+	c.Rib, c.Char = cmp.Or(c.Rib, h.Rib), cmp.Or(c.Char, h.Char)
 	o, r, err := d.ribFor(s, c.Rib, c.Char)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	ch, err := charFor(o, r, c.Char)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if err := notFull(r, ch); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if h.Rib == r.ID && h.Round != r.Round {
-		return log.Event{}, words.Problem(words.CodeSettled, "seq", "throw it out and measure again",
+		return nil, words.Problem(words.CodeSettled, "seq", "throw it out and measure again",
 			"held value %d was measured in round %d of rib %q, which is in round %d now", c.Seq, h.Round, r.ID, r.Round)
 	}
 	rd, err := taken(h, s, c)
 	if err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if g, ok := d.Book.Gauge(rd.Gauge); !ok || !g.Covers(ch.Kind) {
-		return log.Event{}, words.Problem(words.CodeBadValue, "char", "measure it with a gauge bound to it",
+		return nil, words.Problem(words.CodeBadValue, "char", "measure it with a gauge bound to it",
 			"gauge %q is not bound to %s", rd.Gauge, ch.Label())
 	}
 	if g, _ := d.Book.Gauge(rd.Gauge); g.Retired != "" {
-		return log.Event{}, words.Problem(words.CodeSettled, "gauge", "throw the value out and measure with another gauge",
+		return nil, words.Problem(words.CodeSettled, "gauge", "throw the value out and measure with another gauge",
 			"gauge %q is out of use: %s", g.ID, g.Retired)
 	} else if q, not := doubt.NotChecked(o, g, d.Now()); not {
-		return log.Event{}, words.Refuse(words.CodeBadValue, "gauge", q.Why, words.Prose{Text: "check the gauge, then take the value"})
+		return nil, words.Refuse(words.CodeBadValue, "gauge", q.Why, words.Prose{Text: "check the gauge, then take the value"})
 	}
 	if rd.ValueNM <= 0 && !ch.Kind.Signed() {
-		return log.Event{}, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again",
+		return nil, words.Problem(words.CodeBadValue, "seq", "throw it out and measure again",
 			"%s cannot be %s mm", ch.Label(), length.Length(rd.ValueNM))
 	}
 	cause := ""
 	if h.Repeat {
 		if err := needReason(c.Reason, "taking a reading that disagrees with its repeats"); err != nil {
-			return log.Event{}, err
+			return nil, err
 		}
 		cause = c.Reason
 	}
-	return log.Event{Kind: log.Measured, Body: log.MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause,
-		Keyed: s.keyed()}}, nil
+	return log.MeasuredBody{ReadingBody: rd, Rib: r.ID, Char: string(ch.ID), Round: r.Round, FromHeld: c.Seq, Cause: cause,
+		Keyed: s.keyed()}, nil
 }
 
 // taken is the held reading as the person vouches for it: as sent, or the value that the bench suggested.
@@ -158,18 +151,14 @@ type Discard struct {
 
 func (Discard) op() Op { return "discard" }
 
-func discard(d *Desk, s Sent, c Discard) (log.Event, error) {
-	o, err := d.openBatch()
-	if err != nil {
-		return log.Event{}, err
-	}
+func discard(d *Desk, o *book.Batch, s Sent, c Discard) (any, error) {
 	if _, err := waiting(o, c.Seq); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
 	if err := needReason(c.Reason, "throwing a value out"); err != nil {
-		return log.Event{}, err
+		return nil, err
 	}
-	return log.Event{Kind: log.HeldDiscarded, Body: log.HeldDiscardedBody{Held: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}}, nil
+	return log.HeldDiscardedBody{Held: c.Seq, Reason: c.Reason, By: s.By, Keyed: s.keyed()}, nil
 }
 
 func waiting(o *book.Batch, seq int64) (*book.Held, error) {

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -9,8 +10,8 @@ import (
 	"springline/qc/words"
 )
 
-// CodeBadJSON is the code of a refusal of what is no command at all.
-const CodeBadJSON = "bad_json"
+// codeBadJSON is the code of a refusal of what is no command at all.
+const codeBadJSON = "bad_json"
 
 // maxOrder bounds a command on the wire, in bytes.
 const maxOrder = 64 << 10
@@ -56,25 +57,22 @@ func Encode(o Order) ([]byte, error) {
 func Misread(op Op, err error) *words.Refusal {
 	var e *strict.Error
 	if !errors.As(err, &e) {
-		return words.Problem(CodeBadJSON, "", howToSend, "the command is not readable: %v", err)
+		return words.Problem(codeBadJSON, "", howToSend, "the command is not readable: %v", err)
 	}
 	field := e.Field
 	if len(field) > 40 {
 		field = field[:40]
 	}
-	do := e.Do
-	if do == "" {
-		do = howToSend
-	}
+	do := cmp.Or(e.Do, howToSend)
 	switch {
 	case e.Code == strict.CodeBadText:
 		return words.Problem(words.CodeBadValue, field, do, "%s %s", field, e.Message)
 	case field == "":
-		return words.Problem(CodeBadJSON, "", do, "the command is not one whole JSON object: %s", e.Message)
+		return words.Problem(codeBadJSON, "", do, "the command is not one whole JSON object: %s", e.Message)
 	case e.Code == strict.CodeMissing:
 		return words.Problem(words.CodeMissing, field, do, "%q needs the field %q", op, field)
 	case e.Code == strict.CodeRepeated, e.Code == strict.CodeBadJSON:
-		return words.Problem(CodeBadJSON, field, do, "the field %q %s", field, e.Message)
+		return words.Problem(codeBadJSON, field, do, "the field %q %s", field, e.Message)
 	}
 	return words.Problem(words.CodeBadValue, field, do, "the field %q %s", field, e.Message)
 }
