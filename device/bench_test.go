@@ -71,7 +71,7 @@ func (b *bench) until(what string, ok func(device.Update) bool) device.Update {
 
 func (b *bench) log() (s string) {
 	for _, u := range b.got {
-		s += "\n  " + u.Gauge + " " + string(u.State) + " " + u.Reason + " " + u.Unsure
+		s += "\n  " + u.Gauge + " " + string(u.State) + " " + u.Reason + " " + u.Unsure.Doubt()
 		if r := u.Reading; r != nil {
 			if r.Event.Sample != nil {
 				s += " = " + r.Event.Sample.Value

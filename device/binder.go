@@ -9,6 +9,7 @@ import (
 
 	"springline/device/port"
 	"springline/device/wire"
+	"springline/qc/words"
 )
 
 // binder knows which port belongs to which gauge. Where only the socket tells two adapters apart it
@@ -24,12 +25,12 @@ type binder struct {
 
 type binding struct {
 	id      port.Identity
-	device  port.Device // found last; zero for a plain address
-	node    string      // fingerprint of the device when it was found
-	socket  bool        // known by its socket only
-	sure    string      // plug-in of which it is certain that it is this gauge
-	unsure  string      // why the present one is not certain, "" if it is
-	learned string      // the plain name under which it was found first, "" if it was bound by identity
+	device  port.Device      // found last; zero for a plain address
+	node    string           // fingerprint of the device when it was found
+	socket  bool             // known by its socket only
+	sure    string           // plug-in of which it is certain that it is this gauge
+	unsure  words.WhichGauge // why the present one is not certain, zero if it is
+	learned string           // the plain name under which it was found first, "" if it was bound by identity
 }
 
 func newBinder(sys port.Sysfs) *binder {
@@ -59,24 +60,24 @@ func (b *binder) identity(id string) (port.Identity, bool) {
 }
 
 // locate gives the address to open now and why it is not certain that it is this gauge.
-func (b *binder) locate(g Gauge) (addr port.Address, unsure string, err error) {
+func (b *binder) locate(g Gauge) (addr port.Address, unsure words.WhichGauge, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	bd := b.gauges[g.ID]
 	if bd == nil {
-		return addr, "", unknown(g.ID)
+		return addr, unsure, unknown(g.ID)
 	}
 	if bd.id.IsZero() {
 		if addr, err = port.ParseAddress(g.Address); err == nil {
 			bd.node = nodeOf(addr)
 		}
 		if err != nil || !b.learn(bd, addr) {
-			return addr, "", err
+			return addr, unsure, err
 		}
 	}
 	list, err := b.sys.List()
 	if err != nil {
-		return addr, "", err
+		return addr, unsure, err
 	}
 	m, err := port.Resolve(bd.id, list)
 	if err != nil {
@@ -144,13 +145,13 @@ func plugging(d port.Device) string {
 // judge decides whether the device just found is certainly the gauge. It is if nothing but the socket
 // is needed to tell (no twin is known), if it was never unplugged since it was certain, or if all its
 // twins stayed plugged in while it was away. The caller holds mu.
-func (b *binder) judge(id string, bd *binding, list []port.Device) string {
+func (b *binder) judge(id string, bd *binding, list []port.Device) (unsure words.WhichGauge) {
 	if !bd.socket {
-		return ""
+		return unsure
 	}
 	now := plugging(bd.device)
 	if now != "" && now == bd.sure {
-		return ""
+		return unsure
 	}
 	sockets := []string{bd.id.Path}
 	stayed := true
@@ -175,10 +176,9 @@ func (b *binder) judge(id string, bd *binding, list []port.Device) string {
 	}
 	if stayed {
 		bd.sure = now
-		return ""
+		return unsure
 	}
-	return fmt.Sprintf("like adapters that only their sockets tell apart may have been exchanged: press the send key of gauge %q to "+
-		"show which it is", id)
+	return words.WhichGauge{Why: "exchanged", Gauge: id}
 }
 
 // still reports that an open port is the right one: the name leads to the same device, plugged in once.
@@ -236,7 +236,7 @@ func (b *binder) fingerprint(g Gauge) string {
 // checked is what check found about a sample.
 type checked struct {
 	sample  *wire.Sample
-	unsure  string
+	unsure  words.WhichGauge
 	moved   []string // gauges found in another socket than was thought
 	settled []string // gauges that are certain now
 }
@@ -252,7 +252,7 @@ func (b *binder) check(id string, in *wire.Sample) checked {
 	want := b.gauges[b.claimed]
 	switch {
 	case want == nil || bd != want && !bd.id.Alike(want.id):
-		if bd.unsure == "" {
+		if bd.unsure.Why == "" {
 			return checked{sample: in}
 		}
 		return checked{sample: with(in, wire.Confirm, FlagWhichGauge), unsure: bd.unsure}
@@ -264,8 +264,8 @@ func (b *binder) check(id string, in *wire.Sample) checked {
 	c := checked{sample: with(in, wire.Never, FlagIdentify), moved: []string{id, b.claimed}}
 	b.claimed = ""
 	bd.id.Path, want.id.Path = want.id.Path, bd.id.Path
-	want.sure, want.unsure = plugging(bd.device), ""
-	bd.sure, bd.unsure = "", "in another socket than was thought"
+	want.sure, want.unsure = plugging(bd.device), words.WhichGauge{}
+	bd.sure, bd.unsure = "", words.WhichGauge{Why: "other-socket"}
 	c.unsure = bd.unsure
 	return c
 }
@@ -280,13 +280,13 @@ func with(in *wire.Sample, most wire.Accept, flag string) *wire.Sample {
 	return &out
 }
 
-func (b *binder) unsure(id string) string {
+func (b *binder) unsure(id string) words.WhichGauge {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if bd := b.gauges[id]; bd != nil {
 		return bd.unsure
 	}
-	return ""
+	return words.WhichGauge{}
 }
 
 // confirm makes the present port certain and gives the gauges that it settles.
@@ -306,17 +306,17 @@ func (b *binder) confirm(id string) ([]string, error) {
 // settle notes that bd is in its present port and looks at its twins again: the last one left over is
 // certain too. The caller holds mu.
 func (b *binder) settle(id string, bd *binding) []string {
-	bd.sure, bd.unsure = plugging(bd.device), ""
+	bd.sure, bd.unsure = plugging(bd.device), words.WhichGauge{}
 	settled := []string{id}
 	list, err := b.sys.List()
 	if err != nil {
 		return settled
 	}
 	for other, o := range b.gauges {
-		if o == bd || o.unsure == "" || o.device.Name == "" || !o.id.Alike(bd.id) {
+		if o == bd || o.unsure.Why == "" || o.device.Name == "" || !o.id.Alike(bd.id) {
 			continue
 		}
-		if o.unsure = b.judge(other, o, list); o.unsure == "" {
+		if o.unsure = b.judge(other, o, list); o.unsure.Why == "" {
 			settled = append(settled, other)
 		}
 	}

@@ -12,6 +12,7 @@ import (
 
 	"springline/device/port"
 	"springline/device/wire"
+	"springline/qc/words"
 )
 
 // Config of a Hub. Clock is required.
@@ -227,7 +228,7 @@ type Status struct {
 	Gauge  Gauge
 	State  State
 	Reason string
-	Unsure string
+	Unsure words.WhichGauge
 	Opens  uint64 // openings of the port so far
 	Wakes  uint64 // times the gauge's loop had something to do
 }

@@ -8,6 +8,7 @@ import (
 
 	"springline/device/port"
 	"springline/device/wire"
+	"springline/qc/words"
 )
 
 // reader decodes one connection.
@@ -100,7 +101,7 @@ func (r *reader) ask(ctx context.Context) error {
 func (r *reader) guard(decode func() []wire.Event) (events []wire.Event) {
 	defer func() {
 		if p := recover(); p != nil {
-			events = []wire.Event{{At: r.at, Err: &wire.FrameError{Code: "decoder_fault", Detail: fmt.Sprint(p)}}}
+			events = []wire.Event{{At: r.at, Err: &wire.FrameError{Code: "decoder_fault", Fault: words.FrameFault{Detail: fmt.Sprint(p)}}}}
 		}
 	}()
 	return decode()

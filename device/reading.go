@@ -5,6 +5,7 @@ import (
 
 	"springline/device/port"
 	"springline/device/wire"
+	"springline/qc/words"
 )
 
 // Clock is the time as package cmd gives it: Now carries a monotonic part, Start is when the process
@@ -49,7 +50,7 @@ type Update struct {
 	Reason  string // in words, with what to do; "" when all is well
 	Reading *Reading
 	// Unsure says why it is not certain that this port is this gauge; such readings wait for a person.
-	Unsure string
+	Unsure words.WhichGauge
 	// Identity is set once when a gauge was moved to another socket by Claim: keep it.
 	Identity *port.Identity
 }

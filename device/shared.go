@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"springline/device/wire"
+	"springline/qc/words"
 )
 
 // Several gauges may send over one line, each frame naming its channel. They share one source, which is the
@@ -51,11 +52,11 @@ func (s *source) ids() []string {
 
 // owner gives the gauge that a frame's channel names, and why it is not certain. A gauge of which no channel
 // was said is that of the first channel it sends.
-func (s *source) owner(channel string) (id, unsure string) {
+func (s *source) owner(channel string) (id string, unsure words.WhichGauge) {
 	all := s.members()
 	if all[0].Channel == "" {
 		if channel == "" {
-			return s.gauge.ID, ""
+			return s.gauge.ID, words.WhichGauge{}
 		}
 		s.mu.Lock()
 		defer s.mu.Unlock()
@@ -63,25 +64,24 @@ func (s *source) owner(channel string) (id, unsure string) {
 			s.channel = channel
 		}
 		if s.channel != channel {
-			return s.gauge.ID, fmt.Sprintf("it came from channel %s and what came before from channel %s: are there two gauges on this line?",
-				channel, s.channel)
+			return s.gauge.ID, words.WhichGauge{Why: "channel-changed", Channel: channel, Known: s.channel}
 		}
-		return s.gauge.ID, ""
+		return s.gauge.ID, words.WhichGauge{}
 	}
 	i := slices.IndexFunc(all, func(m Gauge) bool { return m.Channel == channel })
 	if i >= 0 {
-		return all[i].ID, ""
+		return all[i].ID, words.WhichGauge{}
 	}
 	var known []string
 	for _, m := range all {
 		known = append(known, m.Channel)
 	}
-	return s.gauge.ID, fmt.Sprintf("it came from channel %q, and the gauges of this line are on %s", channel, strings.Join(known, ", "))
+	return s.gauge.ID, words.WhichGauge{Why: "channel-unknown", Channel: channel, Known: strings.Join(known, ", ")}
 }
 
 // owned marks a sample whose channel leaves open which gauge it is from.
-func owned(in *wire.Sample, unsure string) *wire.Sample {
-	if unsure == "" {
+func owned(in *wire.Sample, unsure words.WhichGauge) *wire.Sample {
+	if unsure.Why == "" {
 		return in
 	}
 	return with(in, wire.Confirm, FlagWhichGauge)

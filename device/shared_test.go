@@ -32,7 +32,7 @@ func TestGaugesThatShareALine(t *testing.T) {
 	b.value("right", "-0.050")
 	u := b.until("channel 03", func(u device.Update) bool { return u.Reading != nil && u.Reading.Event.Sample.Value == "1.000" })
 	if s := u.Reading.Event.Sample; s.Accept == wire.Auto || !slices.Contains(s.Flags, device.FlagWhichGauge) ||
-		!strings.Contains(u.Unsure, "03") {
+		!strings.Contains(u.Unsure.Doubt(), "03") {
 		t.Fatalf("a channel that is nobody's counts: %+v", u)
 	}
 	if r := b.value("left", "12.346"); r.Event.Sample.Accept != wire.Auto {

@@ -12,6 +12,7 @@ import (
 
 	"springline/device/port"
 	"springline/device/wire"
+	"springline/qc/words"
 )
 
 // source keeps one gauge connected. Its loop is the only one to touch the decoder.
@@ -31,7 +32,7 @@ type source struct {
 	mu     sync.Mutex
 	state  State
 	reason string
-	unsure string
+	unsure words.WhichGauge
 	drops  []time.Duration
 	keys   *keyFeed
 

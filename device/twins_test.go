@@ -132,14 +132,14 @@ func TestTwinsNeverSwapSilently(t *testing.T) {
 	// They may have been exchanged while nobody looked: nothing counts, and the reason is told.
 	_, u := r.take(b, r.say("left"))
 	if accept(u) != wire.Confirm || !slices.Contains(u.Reading.Event.Sample.Flags, device.FlagWhichGauge) ||
-		!strings.Contains(u.Unsure, `press the send key of gauge "left"`) {
-		t.Fatalf("the first reading of a twin: %+v, unsure %q", u.Reading.Event.Sample, u.Unsure)
+		!strings.Contains(u.Unsure.Doubt(), `press the send key of gauge "left"`) {
+		t.Fatalf("the first reading of a twin: %+v, unsure %q", u.Reading.Event.Sample, u.Unsure.Doubt())
 	}
 	if err := b.hub.Confirm("left"); err != nil { // then the other one is what is left over
 		t.Fatal(err)
 	}
 	for _, id := range []string{"left", "right"} {
-		if _, u = r.take(b, r.say(id)); accept(u) != wire.Auto || u.Unsure != "" {
+		if _, u = r.take(b, r.say(id)); accept(u) != wire.Auto || u.Unsure.Why != "" {
 			t.Fatalf("%s after it was confirmed: %+v", id, u.Reading.Event.Sample)
 		}
 	}
@@ -288,7 +288,7 @@ func TestPlainNamesOfTwins(t *testing.T) {
 	r.plug("left", "1-1.2")
 	for _, id := range []string{"left", "right"} {
 		ready(t, r.sims[id])
-		if _, u := r.take(b, r.say(id)); accept(u) == wire.Auto || u.Unsure == "" {
+		if _, u := r.take(b, r.say(id)); accept(u) == wire.Auto || u.Unsure.Why == "" {
 			t.Fatalf("%s counts by itself: %+v", id, u.Reading.Event.Sample)
 		}
 	}

@@ -52,15 +52,15 @@ type Gauge struct {
 }
 
 // CalibrationState is the state of a gauge's check at a given time.
-type CalibrationState string
+type CalibrationState = words.CheckState
 
 // A gauge is in date, due, unchecked, found wrong, or no longer used.
 const (
-	CheckInDate CalibrationState = "in date"
-	CheckDue    CalibrationState = "check overdue"
-	CheckNever  CalibrationState = "never checked"
-	CheckFailed CalibrationState = "check failed"
-	OutOfUse    CalibrationState = "out of use"
+	CheckInDate CalibrationState = "in-date"
+	CheckDue    CalibrationState = "due"
+	CheckNever  CalibrationState = "never"
+	CheckFailed CalibrationState = "failed"
+	OutOfUse    CalibrationState = "out-of-use"
 )
 
 // Note says how the last check came out.

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"encoding/hex"
 	"errors"
 	"slices"
@@ -63,12 +64,12 @@ func (b *Bench) noteLive(u device.Update) {
 	l := b.live[u.Gauge]
 	if w, ok := stateWords[u.State]; ok {
 		l.State, l.Detail = w, u.Reason
-		if u.Unsure != "" {
-			l.Detail = u.Unsure
+		if u.Unsure.Why != "" {
+			l.Detail = u.Unsure.Doubt()
 		}
 	}
 	if u.Reading == nil { // of one reading alone its channel may be in doubt, which finding the gauge does not settle
-		l.Unsure = u.Unsure != ""
+		l.Unsure = u.Unsure.Why != ""
 	}
 	if u.Reading != nil && u.Reading.Event.Sample != nil {
 		s := u.Reading.Event.Sample
@@ -84,7 +85,7 @@ type incoming struct {
 	at     time.Time
 	sample *wire.Sample
 	fault  *wire.FrameError
-	unsure string
+	unsure words.WhichGauge
 }
 
 func incomingOf(u device.Update, now func() time.Time) (incoming, bool) {
@@ -103,7 +104,7 @@ func (b *Bench) news(in incoming) (log.Event, bool) {
 	g, known := b.state.Gauge(in.gauge)
 	switch {
 	case in.fault != nil:
-		return b.refuse(in, in.fault.Code, words.FrameFault{Detail: in.fault.Detail})
+		return b.refuse(in, in.fault.Code, in.fault.Fault)
 	case !known:
 		return b.refuse(in, "unknown_gauge", words.GaugeUnknown{Gauge: in.gauge})
 	case g.Retired != "":
@@ -120,7 +121,7 @@ func (b *Bench) news(in incoming) (log.Event, bool) {
 		if errors.As(err, &p) {
 			code = string(p.Code)
 		}
-		return b.refuse(in, code, words.NoLength{Detail: err.Error()})
+		return b.refuse(in, code, words.NoLength{Text: in.sample.Value, Unit: cmp.Or(in.sample.Unit, g.Unit)})
 	}
 	if st, step, runs := b.state.RunningStudy(); runs {
 		return b.bindStudy(st, step, g, rd, in)
@@ -180,8 +181,8 @@ func (b *Bench) bind(g qc.Gauge, rd log.ReadingBody, in incoming) (log.Event, bo
 		return hold(words.NotBound{Next: words.Char(next.ID), Gauge: g.Name}, words.TakeAsMeasured{})
 	}
 	held.Char = string(mine.ID)
-	if in.unsure != "" {
-		return hold(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
+	if in.unsure.Why != "" {
+		return hold(in.unsure, words.SayWhich{})
 	}
 	if rd.Unit != g.Unit {
 		return hold(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: length.Length(rd.ValueNM), Unit: g.Unit})

@@ -12,6 +12,7 @@ import (
 	"springline/device"
 	"springline/device/wire"
 	"springline/qc"
+	"springline/qc/words"
 	"springline/session/command"
 	"springline/session/log"
 	"springline/session/show"
@@ -23,7 +24,7 @@ func drawUpdate(t *rapid.T, at time.Time) device.Update {
 	gauge := rapid.SampledFrom([]string{"tape", "caliper", "stranger"}).Draw(t, "gauge")
 	if rapid.IntRange(0, 9).Draw(t, "fault") == 0 {
 		return device.Update{Gauge: gauge, State: device.StateReading, Reading: &device.Reading{Gauge: gauge, Wall: at,
-			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodeLineNoise, Detail: "noise"}}}}
+			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodeLineNoise, Fault: words.FrameFault{Fault: "noise-text"}}}}}
 	}
 	near := rapid.SampledFrom([]float64{3553.6, 2061.4, 0, 139.9, 11.66, 3.5536, 355.36}).Draw(t, "near")
 	off := rapid.SampledFrom([]float64{0, 0.25, -1.5, 8, -150, 900}).Draw(t, "off")
@@ -42,7 +43,7 @@ func drawUpdate(t *rapid.T, at time.Time) device.Update {
 	}
 	u := update(gauge, s, at)
 	if rapid.IntRange(0, 9).Draw(t, "unsure") == 0 {
-		u.Unsure = "two are alike"
+		u.Unsure = words.WhichGauge{Why: "exchanged", Gauge: gauge}
 	}
 	return u
 }
@@ -101,7 +102,7 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 			seen[o.Kind]++
 			switch s := u.Reading.Event.Sample; o.Kind {
 			case log.Measured:
-				if s == nil || s.Accept != wire.Auto || u.Unsure != "" || s.Unit == "in" || u.Gauge == "stranger" ||
+				if s == nil || s.Accept != wire.Auto || u.Unsure.Why != "" || s.Unit == "in" || u.Gauge == "stranger" ||
 					len(s.Flags) > 0 && !slices.Equal(s.Flags, []string{wire.FlagLowBattery}) {
 					t.Fatalf("counts by itself: %+v", u)
 				}

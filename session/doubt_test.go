@@ -85,7 +85,7 @@ func TestBlunders(t *testing.T) {
 					s.accept = wire.Auto
 				}
 				u := update(s.gauge, wire.Sample{Value: s.value, Unit: s.unit, Accept: s.accept, Flags: s.flags, InFrame: s.inFrame}, at)
-				u.Unsure = s.unsure
+				u.Unsure.Why = s.unsure
 				var err error
 				if out, err = b.Arrived(u); err != nil {
 					t.Fatal(err)
@@ -218,7 +218,7 @@ func TestRefusedFramesAreBounded(t *testing.T) {
 	setUp(t, b, 1)
 	fault := func(at time.Time) {
 		if _, err := b.Arrived(device.Update{Gauge: "tape", Reading: &device.Reading{Wall: at,
-			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodeLineNoise, Detail: "noise on the line", Raw: []byte(strings.Repeat("\xff", 500))}}}}); err != nil {
+			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodeLineNoise, Fault: words.FrameFault{Fault: "noise-text"}, Raw: []byte(strings.Repeat("\xff", 500))}}}}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -120,7 +120,7 @@ func someValue(t *rapid.T, v show.View) string {
 func someReading(t *rapid.T, v show.View, at time.Time) device.Update {
 	gauge := rapid.SampledFrom([]string{"tape", "caliper", "caliper", "stranger"}).Draw(t, "gauge")
 	if rapid.IntRange(0, 9).Draw(t, "fault") == 0 {
-		return device.Update{Gauge: gauge, Reading: &device.Reading{Gauge: gauge, Wall: at, Event: wire.Event{Err: &wire.FrameError{Code: wire.CodePartialFrame, Detail: "half a frame", Raw: []byte("12.")}}}}
+		return device.Update{Gauge: gauge, Reading: &device.Reading{Gauge: gauge, Wall: at, Event: wire.Event{Err: &wire.FrameError{Code: wire.CodePartialFrame, Fault: words.FrameFault{Detail: "half a frame"}, Raw: []byte("12.")}}}}
 	}
 	s := wire.Sample{Value: someValue(t, v), Unit: rapid.SampledFrom([]string{"mm", "mm", "mm", "", "in"}).Draw(t, "unit"), Accept: wire.Auto}
 	if rapid.IntRange(0, 5).Draw(t, "flagged") == 0 {

@@ -29,8 +29,8 @@ func (b *Bench) bindStudy(st *book.Study, step int, g qc.Gauge, rd log.ReadingBo
 	ask := func(why, ask words.Finding) (log.Event, bool) {
 		return hold(doubt.HeldInStudy(st, rd, step, doubt.Question{Why: why, Ask: ask}))
 	}
-	if in.unsure != "" {
-		return ask(words.WhichGauge{Why: in.unsure}, words.SayWhich{})
+	if in.unsure.Why != "" {
+		return ask(in.unsure, words.SayWhich{})
 	}
 	if rd.Unit != g.Unit {
 		return ask(words.OtherUnit{Sent: rd.Unit, Bound: g.Unit}, words.SetBack{Value: length.Length(rd.ValueNM), Unit: g.Unit})

@@ -213,7 +213,7 @@ func TestStudyReadingsAreQuestionedLikeAnyOther(t *testing.T) {
 		t.Errorf("on hold: %+v", h)
 	}
 	twin := update("tape", sample("3550.5"), c.now())
-	twin.Unsure = "two like adapters"
+	twin.Unsure = words.WhichGauge{Why: "exchanged", Gauge: "tape"}
 	if o, err := b.Arrived(twin); err != nil || o.Kind != log.Held {
 		t.Errorf("of an unsure gauge: %+v %v", o, err)
 	}

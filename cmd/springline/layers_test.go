@@ -36,9 +36,9 @@ var layers = map[string][]string{
 	"qc/bend":      {"qc/arch"},
 	"qc":           {"qc/words", "qc/length", "qc/arch", "qc/bend", "qc/stats"},
 	"reports/draw": {},
-	"device/wire":  {"qc/length"},
+	"device/wire":  {"qc/length", "qc/words"},
 	"device/port":  {},
-	"device":       {"device/port", "device/wire"},
+	"device":       {"device/port", "device/wire", "qc/words"},
 
 	"reports/typeset": {"reports/draw", "qc/words"},
 	"reports/picture": {"reports/draw", "qc", "qc/bend", "qc/length", "qc/words"},

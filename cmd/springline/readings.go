@@ -77,7 +77,7 @@ func sentText(u device.Update) (text, why string) {
 	case u.Reading == nil:
 		return "", ""
 	case u.Reading.Event.Err != nil:
-		return "", "not counted: " + u.Reading.Event.Err.Detail
+		return "", "not counted: " + u.Reading.Event.Err.Detail()
 	}
 	s := u.Reading.Event.Sample
 	if s == nil {
@@ -145,11 +145,11 @@ func watchedOf(u device.Update, now time.Time) watched {
 	}
 	w := watched{Time: u.Reading.Wall, Raw: strings.Trim(fmt.Sprintf("%q", u.Reading.Raw), `"`)}
 	if e := u.Reading.Event.Err; e != nil {
-		w.Error, w.Reason = e.Code, e.Detail
+		w.Error, w.Reason = e.Code, e.Detail()
 		return w
 	}
 	s := u.Reading.Event.Sample
-	w.Value, w.Unit, w.Channel, w.Flags, w.Accept, w.Reason = s.Value, s.Unit, s.Channel, s.Flags, s.Accept, u.Unsure
+	w.Value, w.Unit, w.Channel, w.Flags, w.Accept, w.Reason = s.Value, s.Unit, s.Channel, s.Flags, s.Accept, u.Unsure.Doubt()
 	return w
 }
 

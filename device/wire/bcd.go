@@ -35,11 +35,11 @@ func newBCD(d *Decoder) (family, error) {
 func (b *bcdFrames) reading(f frame) (code, detail string) {
 	for i, c := range b.layout.bytes {
 		if c.role == bcdLiteral && f.raw[i] != c.value {
-			return CodePartialFrame, "a byte that never changes is not where it should be"
+			return CodePartialFrame, "layout-byte"
 		}
 	}
 	if !b.checks(f.raw) {
-		return CodeBadChecksum, "the check byte does not match the frame"
+		return CodeBadChecksum, "check-byte-differs"
 	}
 	b.p = parsed{accept: Auto, unit: b.unit.assumed}
 	neg, decimals := b.status(f.raw)
@@ -108,7 +108,7 @@ func (b *bcdFrames) status(raw []byte) (neg bool, decimals int) {
 			}
 		}
 		if v != 0 && b.p.code == "" {
-			b.p.fail(CodeUnknownStatus, "a status bit that the layout does not explain")
+			b.p.fail(CodeUnknownStatus, "status-bit")
 		}
 	}
 	return neg, decimals
@@ -122,7 +122,7 @@ func (b *bcdFrames) value(raw []byte, neg bool, decimals int) {
 		}
 		hi, lo := raw[i]>>4, raw[i]&15
 		if hi > 9 || lo > 9 {
-			b.p.fail(CodeBadDigit, "a nibble above nine")
+			b.p.fail(CodeBadDigit, "digit-above-nine")
 			return
 		}
 		b.digits = append(b.digits, '0'+hi, '0'+lo)
@@ -133,13 +133,13 @@ func (b *bcdFrames) value(raw []byte, neg bool, decimals int) {
 		}
 	}
 	if decimals > len(b.digits) {
-		b.p.fail(CodeBadNumber, "more decimals than digits")
+		b.p.fail(CodeBadNumber, "decimals-too-many")
 		return
 	}
 	cut := len(b.digits) - decimals
 	b.p.num = numberAt{neg: neg, whole: span{0, cut}, frac: span{cut, len(b.digits)}}
 	b.p.digits = b.digits
 	if b.unit.required && b.p.unit == "" {
-		b.p.fail(CodeUnitMissing, "the format says that the gauge always sends its unit")
+		b.p.fail(CodeUnitMissing, "unit-missing")
 	}
 }

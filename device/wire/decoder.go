@@ -2,6 +2,7 @@ package wire
 
 import (
 	"slices"
+	"springline/qc/words"
 	"strings"
 	"time"
 )
@@ -146,11 +147,10 @@ func (d *Decoder) fail(code string, raw []byte, detail string) {
 		d.refuse++
 	}
 	if code == CodeLineNoise {
-		if d.faults++; d.faults >= 3 {
-			detail += "; several line faults in a row: speed or parity is probably wrong"
-		}
+		d.faults++
 	}
-	d.push(Event{At: d.now, Err: &FrameError{Code: code, Raw: slices.Clone(raw), Detail: detail}})
+	fault := words.FrameFault{Fault: detail, InARow: code == CodeLineNoise && d.faults >= 3}
+	d.push(Event{At: d.now, Err: &FrameError{Code: code, Raw: slices.Clone(raw), Fault: fault}})
 }
 
 // newSample hands out samples from one block per chunk, since a flood of small ones costs more than

@@ -119,12 +119,12 @@ func TestSpeedHint(t *testing.T) {
 	d := newDecoder(t, `{"family": "line"}`)
 	for i := range 4 {
 		ev := d.Feed(time.Duration(i+1)*time.Second, []byte("\xff\r"))
-		if len(ev) != 1 || ev[0].Err == nil || strings.Contains(ev[0].Err.Detail, "speed or parity") != (i >= 2) {
+		if len(ev) != 1 || ev[0].Err == nil || strings.Contains(ev[0].Err.Detail(), "speed or parity") != (i >= 2) {
 			t.Errorf("fault %d: %+v", i+1, ev)
 		}
 	}
 	d.Feed(6*time.Second, []byte("1.5\r"))
-	if ev := d.Feed(7*time.Second, []byte("\xff\r")); strings.Contains(ev[0].Err.Detail, "speed") {
+	if ev := d.Feed(7*time.Second, []byte("\xff\r")); strings.Contains(ev[0].Err.Detail(), "speed") {
 		t.Errorf("a good frame does not end the row of faults: %+v", ev[0].Err)
 	}
 }

@@ -61,7 +61,7 @@ func (f *fixedFrames) line(fr frame) {
 	d := f.lines.d
 	if extra := len(fr.raw) - f.layout.length; extra > 0 && len(f.head) > 0 && bytes.HasPrefix(fr.raw[extra:], f.head) {
 		// A frame that lost its end, then a whole one.
-		d.fail(CodePartialFrame, fr.raw[:extra], "the next frame starts inside it")
+		d.fail(CodePartialFrame, fr.raw[:extra], "frame-cut")
 		fr.raw = fr.raw[extra:]
 		if fr.off >= 0 {
 			fr.off += extra
@@ -75,9 +75,9 @@ func (f *fixedFrames) line(fr frame) {
 func (f *fixedFrames) reading(fr frame, d *Decoder) (code, detail string) {
 	switch n := len(fr.raw); {
 	case n < f.layout.length:
-		return CodePartialFrame, "shorter than the layout"
+		return CodePartialFrame, "layout-short"
 	case n > f.layout.length:
-		return CodeBadFrame, "longer than the layout"
+		return CodeBadFrame, "layout-long"
 	}
 	var p parsed
 	if f.columns(fr.raw, &p); p.code != "" {
@@ -100,11 +100,11 @@ func (f *fixedFrames) columns(b []byte, p *parsed) {
 		switch c.kind {
 		case literalColumn:
 			if string(part) != c.text {
-				p.fail(CodeBadFrame, "a fixed character is not as in the layout")
+				p.fail(CodeBadFrame, "layout-character")
 			}
 		case fillColumn:
 			if len(bytes.TrimLeft(part, " ")) > 0 {
-				p.fail(CodeBadFrame, "something stands where the layout has spaces")
+				p.fail(CodeBadFrame, "layout-space")
 			}
 		case channelColumn:
 			p.channel = span{at, at + c.width}
@@ -116,11 +116,11 @@ func (f *fixedFrames) columns(b []byte, p *parsed) {
 			f.unitColumn(part, p)
 		case statusColumn:
 			if i := f.spec.statusAt(part, skipSpace(part, 0), p); p.code == "" && i < len(part) {
-				p.fail(CodeUnknownStatus, "a status that the format does not explain")
+				p.fail(CodeUnknownStatus, "status-unexplained")
 			}
 		case checkColumn:
 			if got := hexDigit(part[0])<<4 | hexDigit(part[1]); hexDigit(part[0]) > 15 || hexDigit(part[1]) > 15 || got != checksum(c.text, b[:at]) {
-				p.fail(CodeBadChecksum, "the check digits do not match the frame")
+				p.fail(CodeBadChecksum, "check-differs")
 				return
 			}
 		}
@@ -131,7 +131,7 @@ func (f *fixedFrames) columns(b []byte, p *parsed) {
 	}
 	if p.code == "" && p.unit == "" {
 		if f.spec.unit.required {
-			p.fail(CodeUnitMissing, "the format says that the gauge always sends its unit")
+			p.fail(CodeUnitMissing, "unit-missing")
 			return
 		}
 		p.unit = f.spec.unit.assumed
@@ -148,7 +148,7 @@ func (f *fixedFrames) unitColumn(part []byte, p *parsed) {
 	}
 	u, n := unitAt(f.spec.units, part)
 	if n != len(part) {
-		p.fail(CodeUnitUnknown, "a word that is no known unit")
+		p.fail(CodeUnitUnknown, "unit-unknown")
 	}
 	p.unit, p.named = u, true
 }
@@ -170,30 +170,30 @@ func (f *fixedFrames) number(b []byte, s span, implied int, sign byte, p *parsed
 		if code, detail := notANumber(append([]byte{sign}, part...)); code == CodeOverRange {
 			p.fail(code, detail)
 		} else {
-			p.fail(CodeBadNumber, "the sign column holds neither +, - nor a space")
+			p.fail(CodeBadNumber, "sign-unreadable")
 		}
 		return
 	}
 	switch {
 	case n.signed && f.spec.sign == "none":
-		p.fail(CodeBadNumber, "a sign, which the format never has")
+		p.fail(CodeBadNumber, "sign-unexpected")
 		return
 	case !scanNumber(b[:s.to], i, n):
 		p.fail(notANumber(part))
 		return
 	case n.overflowed:
-		p.fail(CodeOverRange, "a number that stands for over-range or not-a-number")
+		p.fail(CodeOverRange, "number-out-of-range")
 		return
 	case !n.signed && f.spec.sign == "required":
-		p.fail(CodeBadNumber, "no sign, which the format always has")
+		p.fail(CodeBadNumber, "sign-missing")
 		return
 	case n.end != s.to:
-		p.fail(CodeBadNumber, "the number does not fill its column")
+		p.fail(CodeBadNumber, "number-short")
 		return
 	}
 	if implied >= 0 {
 		if n.mark != 0 || n.whole.to-n.whole.from <= implied {
-			p.fail(CodeBadNumber, "digits are missing or a mark stands in a number with implied decimals")
+			p.fail(CodeBadNumber, "decimals-implied")
 			return
 		}
 		cut := n.whole.to - implied
@@ -205,6 +205,6 @@ func (f *fixedFrames) number(b []byte, s span, implied int, sign byte, p *parsed
 		return
 	}
 	if n.tooManyDigits(b) {
-		p.fail(CodeBadNumber, "more digits than any gauge resolves")
+		p.fail(CodeBadNumber, "digits-too-many")
 	}
 }

@@ -85,7 +85,7 @@ func checkDecoding(t *testing.T, f Format, chunks []Chunk, data []byte) {
 			t.Fatalf("an event with both or neither: %+v", e)
 		}
 		if e.Err != nil {
-			if e.Err.Code == "" || e.Err.Detail == "" {
+			if e.Err.Code == "" || e.Err.Fault.Fault == "" {
 				t.Fatalf("an error without reason: %+v", e.Err)
 			}
 			continue

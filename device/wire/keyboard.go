@@ -74,12 +74,12 @@ func (k *keyFrames) reset() { k.keys, k.slow, k.stuck = 0, false, false }
 func (k *keyFrames) spoil(code, detail string) (string, string) {
 	switch {
 	case k.stuck:
-		return CodeStuckKey, "a key repeats as a held or stuck key does"
+		return CodeStuckKey, "key-stuck"
 	case code != "":
 	case k.slow:
-		return CodeNotABurst, "keys slower than burst_gap_ms: typed by hand?"
+		return CodeNotABurst, "keys-slow"
 	case k.keys < k.minKeys:
-		return CodeNotABurst, "fewer keys than min_keys: typed by hand?"
+		return CodeNotABurst, "keys-few"
 	}
 	return code, detail
 }

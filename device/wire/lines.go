@@ -114,7 +114,7 @@ func (l *lines) drop(b []byte) {
 // inStep ends the dropping. A tail of terminators only is nothing to tell.
 func (l *lines) inStep() {
 	if l.state == tail && len(l.buf) > 0 {
-		l.d.fail(CodePartialAtOpen, l.buf, "dropped: may be the end of an older frame")
+		l.d.fail(CodePartialAtOpen, l.buf, "frame-tail")
 	}
 	l.state, l.buf = between, l.buf[:0]
 }
@@ -170,7 +170,7 @@ func (l *lines) end(f frame) {
 	}
 	switch {
 	case noise:
-		l.d.fail(CodeLineNoise, f.raw, "bytes that no text frame holds")
+		l.d.fail(CodeLineNoise, f.raw, "noise-text")
 	case len(f.raw) > 0:
 		l.frame(f)
 	}
@@ -178,14 +178,14 @@ func (l *lines) end(f frame) {
 }
 
 func (l *lines) tooLong(raw []byte) {
-	l.unfinished(CodeTooLong, "no terminator within max_len", raw)
+	l.unfinished(CodeTooLong, "terminator-missing", raw)
 	l.state = skipping
 }
 
 func (l *lines) unfinished(code, detail string, raw []byte) {
 	switch {
 	case l.noise:
-		code, detail = CodeLineNoise, "bytes that no text frame holds"
+		code, detail = CodeLineNoise, "noise-text"
 	case l.spoil != nil:
 		code, detail = l.spoil(code, detail)
 	}
@@ -208,6 +208,6 @@ func (l *lines) tick(time.Duration) {
 	case l.state == tail || l.state == skipping:
 		l.inStep()
 	case len(l.buf) > 0:
-		l.unfinished(CodePartialFrame, "the frame stopped without a terminator", l.buf)
+		l.unfinished(CodePartialFrame, "terminator-late", l.buf)
 	}
 }

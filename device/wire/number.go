@@ -107,19 +107,19 @@ func (n *numberAt) checkForm(form numberForm, decimal byte) string {
 	switch {
 	case n.mark != 0 && decimal != 0 && n.mark != decimal:
 		if decimal == '.' {
-			return "a comma where the format says decimal point"
+			return "decimal-comma"
 		}
-		return "a point where the format says decimal comma"
+		return "decimal-point"
 	case n.hasExp && form != nr3 && form != nrf:
-		return "an exponent, which the format does not expect"
+		return "exponent-unexpected"
 	case form == nr3 && !n.hasExp:
-		return "no exponent, which form nr3 always has"
+		return "exponent-missing"
 	case form == nr1 && n.mark != 0:
-		return "a decimal mark, which form nr1 never has"
+		return "decimal-unexpected"
 	case form == nr2 && (n.mark == 0 || n.frac.from == n.frac.to):
-		return "no decimals, which form nr2 always has"
+		return "decimals-missing"
 	case n.exp > 30 || n.exp < -30:
-		return "an exponent beyond any length"
+		return "exponent-too-large"
 	}
 	return ""
 }
@@ -221,7 +221,7 @@ func notANumber(b []byte) (code, detail string) {
 		}
 	}
 	if marks >= 2 && !strings.ContainsAny(t, "0123456789") {
-		return CodeOverRange, "the gauge shows marks instead of digits"
+		return CodeOverRange, "gauge-marks"
 	}
 	word := strings.TrimLeft(t, "+- ")
 	if k := strings.IndexAny(word, " \t"); k >= 0 {
@@ -231,9 +231,9 @@ func notANumber(b []byte) (code, detail string) {
 	case "OL", "OVER", "OVERLOAD", "OVERRANGE", "OVER_RANGE", "OVER-RANGE", "OFL", "OVF", "OVFL", "OVRNG", "OR", "OV", "O.L", "OVLD",
 		"OVERFLOW",
 		"HI", "LO", "UL", "UNDER", "UNDERRANGE", "UNDERFLOW", "UFL", "INF", "INFINITY", "NAN", "E", "ER", "ERR", "ERROR":
-		return CodeOverRange, "the gauge says that it cannot measure"
+		return CodeOverRange, "gauge-cannot"
 	}
-	return CodeBadNumber, "no digits where the number should stand"
+	return CodeBadNumber, "digits-missing"
 }
 
 // scaled returns decimal text as a whole number of 1e-18, for exact comparison.

@@ -58,7 +58,7 @@ func (k *packets) feed(at time.Duration, b []byte) {
 }
 
 func (k *packets) inStep() {
-	k.d.fail(CodePartialAtOpen, k.buf, "dropped: may be the end of an older frame")
+	k.d.fail(CodePartialAtOpen, k.buf, "frame-tail")
 	k.state, k.buf = between, k.buf[:0]
 }
 
@@ -74,7 +74,7 @@ func (k *packets) cut() {
 			if at < 0 {
 				at = len(k.buf)
 			}
-			k.drop(at, CodeLineNoise, "bytes that belong to no frame")
+			k.drop(at, CodeLineNoise, "noise-bytes")
 			continue
 		}
 		if len(k.buf) < k.length {
@@ -125,9 +125,9 @@ func (k *packets) tick(time.Duration) {
 		k.inStep()
 		return
 	}
-	code, detail := CodePartialFrame, "the frame stopped before its end"
+	code, detail := CodePartialFrame, "frame-stopped"
 	if headerIn(k.buf, k.head) != 0 {
-		code, detail = CodeLineNoise, "bytes that belong to no frame"
+		code, detail = CodeLineNoise, "noise-bytes"
 	}
 	k.drop(len(k.buf), code, detail)
 }

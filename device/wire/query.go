@@ -35,7 +35,7 @@ func newQuery(d *Decoder) (family, error) {
 // ask drops what is half received and opens a question.
 func (q *queryFrames) ask(at time.Duration) {
 	if l := q.lines; len(l.buf) > 0 {
-		l.d.fail(CodeStaleReply, l.buf, "was still arriving when the next question was asked")
+		l.d.fail(CodeStaleReply, l.buf, "reply-late")
 		l.buf, l.noise, l.state = l.buf[:0], false, skipping
 		q.owed = false
 	} else if q.waiting {
@@ -45,7 +45,7 @@ func (q *queryFrames) ask(at time.Duration) {
 }
 
 func (q *queryFrames) giveUp(at time.Duration) {
-	q.lines.d.fail(CodeTimeout, nil, "no answer within timeout_ms")
+	q.lines.d.fail(CodeTimeout, nil, "reply-missing")
 	q.waiting, q.owed, q.gaveUp = false, true, at
 }
 
@@ -66,7 +66,7 @@ func (q *queryFrames) answer(f frame) {
 	d := q.lines.d
 	if !q.waiting {
 		q.owed = false
-		d.fail(CodeStaleReply, f.raw, "no question is open")
+		d.fail(CodeStaleReply, f.raw, "reply-unasked")
 		return
 	}
 	q.waiting = false

@@ -70,7 +70,7 @@ func (s *streamFrames) value(f frame) {
 	sample := s.d.sampleOf(f, &got)
 	v, ok := scaled(sample.Value)
 	if !ok {
-		s.d.fail(CodeBadNumber, f.raw, "more digits than can be compared")
+		s.d.fail(CodeBadNumber, f.raw, "digits-uncomparable")
 		return
 	}
 	p := s.place(sample.Channel)

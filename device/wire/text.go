@@ -95,9 +95,9 @@ func (s *textSpec) parse(b []byte, p *parsed) {
 	*p = parsed{accept: Auto}
 	if s.length > 0 && len(b) != s.length {
 		if len(b) < s.length {
-			p.fail(CodePartialFrame, "shorter than the format says")
+			p.fail(CodePartialFrame, "format-short")
 		} else {
-			p.fail(CodeBadFrame, "longer than the format says")
+			p.fail(CodeBadFrame, "format-long")
 		}
 		return
 	}
@@ -109,7 +109,7 @@ func (s *textSpec) parse(b []byte, p *parsed) {
 	i := skipSpace(b, 0)
 	if s.prefix != "" {
 		if len(b)-i < len(s.prefix) || string(b[i:i+len(s.prefix)]) != s.prefix {
-			p.fail(CodeBadFrame, "the frame does not start with the prefix")
+			p.fail(CodeBadFrame, "prefix-missing")
 			return
 		}
 		i = skipSpace(b, i+len(s.prefix))
@@ -148,20 +148,20 @@ func (s *textSpec) checked(b []byte, p *parsed) []byte {
 	b = bytes.TrimRight(b, " \t")
 	k := bytes.LastIndexByte(b, '*')
 	if k < 0 || len(b)-k != 3 {
-		p.fail(CodeBadChecksum, "the frame does not end with * and two hexadecimal digits")
+		p.fail(CodeBadChecksum, "check-missing")
 		return nil
 	}
 	var got byte
 	for _, c := range b[k+1:] {
 		h := hexDigit(c)
 		if h > 15 {
-			p.fail(CodeBadChecksum, "the check digits are not hexadecimal")
+			p.fail(CodeBadChecksum, "check-unreadable")
 			return nil
 		}
 		got = got<<4 | h
 	}
 	if want := checksum(s.checksum, b[:k]); got != want {
-		p.fail(CodeBadChecksum, "the check digits do not match the frame")
+		p.fail(CodeBadChecksum, "check-differs")
 		return nil
 	}
 	return b[:k]
@@ -193,7 +193,7 @@ func checksum(kind string, b []byte) (sum byte) {
 func (s *textSpec) channelAt(b []byte, i int, p *parsed) int {
 	if n := s.channel.chars; n > 0 {
 		if len(b)-i < n {
-			p.fail(CodeBadFrame, "the frame is too short to name its channel")
+			p.fail(CodeBadFrame, "channel-short")
 			return i
 		}
 		p.channel = span{i, i + n}
@@ -201,7 +201,7 @@ func (s *textSpec) channelAt(b []byte, i int, p *parsed) int {
 	}
 	k := bytes.Index(b[i:], []byte(s.channel.until))
 	if k <= 0 {
-		p.fail(CodeBadFrame, "the frame does not name its channel")
+		p.fail(CodeBadFrame, "channel-missing")
 		return i
 	}
 	p.channel = span{i, i + k}
@@ -230,10 +230,10 @@ func (p *parsed) means(word string) {
 	case "ok", "good", "normal", "stable":
 		return
 	case "over_range", "under_range":
-		p.fail(CodeOverRange, "the gauge says that it cannot measure")
+		p.fail(CodeOverRange, "gauge-cannot")
 		return
 	case "error", "fault":
-		p.fail(CodeGaugeFault, "the gauge reports a fault")
+		p.fail(CodeGaugeFault, "gauge-fault")
 		return
 	case FlagLowBattery:
 	default:
@@ -255,12 +255,12 @@ func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
 	if !scanNumber(b, j, n) {
 		p.fail(notANumber(b[i:]))
 		if s.status == "prefix" && p.code == CodeBadNumber && i < len(b) && isLetter(b[i]) {
-			p.fail(CodeUnknownStatus, "a status that the format does not explain")
+			p.fail(CodeUnknownStatus, "status-unexplained")
 		}
 		return i
 	}
 	if n.overflowed {
-		p.fail(CodeOverRange, "a number that stands for over-range or not-a-number")
+		p.fail(CodeOverRange, "number-out-of-range")
 		return i
 	}
 	end := n.end
@@ -272,16 +272,16 @@ func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
 	}
 	switch {
 	case n.signed && s.sign == "none":
-		p.fail(CodeBadNumber, "a sign, which the format never has")
+		p.fail(CodeBadNumber, "sign-unexpected")
 	case !n.signed && s.sign == "required":
-		p.fail(CodeBadNumber, "no sign, which the format always has")
+		p.fail(CodeBadNumber, "sign-missing")
 	default:
 		if why := n.checkForm(s.form, s.decimal); why != "" {
 			p.fail(CodeBadNumber, why)
 			return i
 		}
 		if n.tooManyDigits(b) {
-			p.fail(CodeBadNumber, "more digits than any gauge resolves")
+			p.fail(CodeBadNumber, "digits-too-many")
 		}
 	}
 	return end
@@ -291,7 +291,7 @@ func (s *textSpec) numberAt(b []byte, i int, p *parsed) int {
 func (s *textSpec) unitAndStatus(b []byte, i int, p *parsed) {
 	if i < len(b) {
 		if c := b[i]; isDigit(c) || c == '.' || c == ',' || c == '+' || c == '-' {
-			p.fail(CodeBadNumber, "more digits, marks or signs after the number")
+			p.fail(CodeBadNumber, "number-goes-on")
 			return
 		}
 		if u, n := unitAt(s.units, b[i:]); n > 0 {
@@ -307,17 +307,17 @@ func (s *textSpec) unitAndStatus(b []byte, i int, p *parsed) {
 	if i < len(b) {
 		switch {
 		case s.status == "suffix":
-			p.fail(CodeUnknownStatus, "a status that the format does not explain")
+			p.fail(CodeUnknownStatus, "status-unexplained")
 		case p.unit == "":
-			p.fail(CodeUnitUnknown, "a word that is no known unit")
+			p.fail(CodeUnitUnknown, "unit-unknown")
 		default:
-			p.fail(CodeBadFrame, "something follows the unit")
+			p.fail(CodeBadFrame, "unit-goes-on")
 		}
 		return
 	}
 	if p.unit == "" {
 		if s.unit.required {
-			p.fail(CodeUnitMissing, "the format says that the gauge always sends its unit")
+			p.fail(CodeUnitMissing, "unit-missing")
 			return
 		}
 		p.unit = s.unit.assumed
@@ -332,6 +332,6 @@ func (s *textSpec) checkDecimals(p *parsed) {
 		return
 	}
 	if n := p.num.frac.to - p.num.frac.from - p.num.exp; max(n, 0) != s.decimals {
-		p.fail(CodeBadNumber, "not the number of decimals that the format says")
+		p.fail(CodeBadNumber, "decimals-count")
 	}
 }

@@ -1,6 +1,9 @@
 package wire
 
-import "time"
+import (
+	"springline/qc/words"
+	"time"
+)
 
 // Sample is one value as a gauge sent it. Value is decimal text in the gauge's own unit with the
 // resolution sent (leading zeros and a plus sign dropped, trailing zeros kept).
@@ -26,12 +29,15 @@ const (
 
 // FrameError says why bytes gave no sample.
 type FrameError struct {
-	Code   string // line_noise, partial_frame, partial_at_open, unit_missing, ...
-	Raw    []byte
-	Detail string
+	Code  string // line_noise, partial_frame, partial_at_open, unit_missing, ...
+	Raw   []byte
+	Fault words.FrameFault
 }
 
-func (e *FrameError) Error() string { return e.Code + ": " + e.Detail }
+func (e *FrameError) Error() string { return e.Code + ": " + e.Detail() }
+
+// Detail is the fault in words.
+func (e *FrameError) Detail() string { return words.English.Say(e.Fault) }
 
 // Event is one outcome of decoding: exactly one of Sample and Err is set.
 type Event struct {

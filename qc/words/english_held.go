@@ -35,12 +35,12 @@ var englishHeld = []saying{
 	say(func(f NotBound) string {
 		return fmt.Sprintf("%s is next and %s is not bound to it", f.Next.Label(), f.Gauge)
 	}),
-	say(func(f WhichGauge) string { return "it is not certain which gauge this is: " + f.Why }),
+	say(func(f WhichGauge) string { return "it is not certain which gauge this is: " + f.Doubt() }),
 	say(func(f OtherUnit) string {
 		return fmt.Sprintf("sent in %s, and the gauge is bound in %s", f.Sent, f.Bound)
 	}),
 	say(func(f NotChecked) string {
-		return fmt.Sprintf("%s: %s, and this batch takes checked gauges only", f.Gauge, f.State)
+		return fmt.Sprintf("%s: %s, and this batch takes checked gauges only", f.Gauge, f.State.Label())
 	}),
 	say(marked),
 	say(func(f StudyOtherGauge) string {
@@ -60,6 +60,21 @@ func repeatsApart(f RepeatsApart) string {
 	return fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%s x %s mm %s%s)",
 		f.Readings, f.Char.Label(),
 		Fixed(f.Apart, hundredthMM), Fixed(f.Limit, hundredthMM), Decimals(float64(f.FactorTenths)/10, 1), Fixed(f.SD, hundredthMM), from, friction)
+}
+
+// Label is the state in words.
+func (s CheckState) Label() string {
+	switch s {
+	case "in-date":
+		return "in date"
+	case "due":
+		return "check overdue"
+	case "never":
+		return "never checked"
+	case "failed":
+		return "check failed"
+	}
+	return strings.ReplaceAll(string(s), "-", " ")
 }
 
 // marks are those of a gauge's line that have words of their own, the most telling first.

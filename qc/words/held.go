@@ -5,6 +5,9 @@ import "springline/qc/length"
 // Char names a characteristic as the round of a target does: tip, crown, A1, B1, leg-a, leg-b, twist, diameter.
 type Char string
 
+// CheckState is how the check of a gauge stands: in-date, due, never, failed, out-of-use.
+type CheckState string
+
 // Why a value waits for a person.
 type (
 	// ValueCannotBe is a value that no rib can have.
@@ -67,9 +70,13 @@ type (
 		Next  Char   `json:"next"`
 		Gauge string `json:"gauge"`
 	}
-	// WhichGauge is a value of which it is not certain which gauge sent it.
+	// WhichGauge is a value of which it is not certain which gauge sent it: like adapters may have been
+	// exchanged, it is in another-socket, or the channel of its line changed or is nobody's.
 	WhichGauge struct {
-		Why string `json:"why"`
+		Why     string `json:"why"`
+		Gauge   string `json:"gauge,omitempty"`
+		Channel string `json:"channel,omitempty"`
+		Known   string `json:"known,omitempty"` // the channels that it could be
 	}
 	// OtherUnit is a value sent in another unit than the gauge is bound in.
 	OtherUnit struct {
@@ -78,8 +85,8 @@ type (
 	}
 	// NotChecked is a value of a gauge whose check is not in date, in a batch that takes checked ones only.
 	NotChecked struct {
-		Gauge string `json:"gauge"`
-		State string `json:"state"`
+		Gauge string     `json:"gauge"`
+		State CheckState `json:"state"`
 	}
 	// Marked is a value that the decoder of the gauge's line does not vouch for, with its marks.
 	Marked struct {

@@ -2,9 +2,12 @@ package words
 
 // Why what a gauge sent gave no value.
 type (
-	// FrameFault is what the decoder of the gauge's line found wrong.
+	// FrameFault is what the decoder of the gauge's line found wrong: the fault by its own code, and a text from
+	// outside where there is one.
 	FrameFault struct {
-		Detail string `json:"detail"`
+		Fault  string `json:"fault,omitempty"`
+		Detail string `json:"detail,omitempty"`
+		InARow bool   `json:"in_a_row,omitempty"` // bytes were damaged several times running
 	}
 	// GaugeUnknown is a value of a gauge that is not on record.
 	GaugeUnknown struct {
@@ -25,7 +28,8 @@ type (
 	}
 	// NoLength is a value that cannot be read as a length.
 	NoLength struct {
-		Detail string `json:"detail"`
+		Text string `json:"text"`
+		Unit string `json:"unit"`
 	}
 	// TooManyHeld is a value that came while too many waited.
 	TooManyHeld struct {

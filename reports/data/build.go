@@ -42,7 +42,7 @@ func New(b qc.Judged, f qc.Findings, report, software string) Document {
 	for _, g := range b.Gauges {
 		dg := Gauge{ID: g.ID, Name: g.Name, Kind: string(g.Kind), Class: string(g.Class), Unit: g.Unit, ResolutionNM: int64(g.Resolution),
 			ResolutionMM: g.Resolution.String(), Measures: []string{}, Checked: rfc(g.Checked), Due: rfc(g.Due),
-			State: string(g.Calibration(b.AsOf)), Note: g.Note()}
+			State: g.Calibration(b.AsOf).Label(), Note: g.Note()}
 		for _, k := range g.Measures {
 			dg.Measures = append(dg.Measures, string(k))
 		}

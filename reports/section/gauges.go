@@ -46,7 +46,7 @@ func gauges(b qc.Batch) typeset.Section {
 	for _, g := range b.Gauges {
 		state := g.Calibration(b.AsOf)
 		r := row(or(g.Name, g.ID), gaugeKind(g), words.Fixed(g.Resolution, step), allowed(b.Target, g), list(g.Measures),
-			or(day(g.Checked), "—"), or(day(g.Due), "not set"), string(state))
+			or(day(g.Checked), "—"), or(day(g.Due), "not set"), state.Label())
 		if r.Cells[0].Text != g.ID {
 			r.Cells[0].Second = g.ID
 		}

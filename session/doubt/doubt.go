@@ -130,5 +130,5 @@ func NotChecked(o *book.Batch, g qc.Gauge, at time.Time) (Question, bool) {
 	if st == qc.CheckInDate {
 		return Question{}, false
 	}
-	return Question{Why: words.NotChecked{Gauge: g.Name, State: string(st)}, Ask: words.CheckGauge{}}, true
+	return Question{Why: words.NotChecked{Gauge: g.Name, State: st}, Ask: words.CheckGauge{}}, true
 }

@@ -67,7 +67,7 @@ func calibrationText(g qc.Gauge, at time.Time) string {
 	case state == qc.CheckDue:
 		return "check overdue since " + g.Due.Format(day)
 	default:
-		return string(state)
+		return state.Label()
 	}
 }
 

@@ -89,7 +89,7 @@ func gaugeDecode(in gaugeDecodeIn) (gaugeDecodeOut, error) {
 	for _, e := range events {
 		more := gaugeDetail{TMS: float64(e.At) / 1e6}
 		if e.Err != nil {
-			more.RawHex, more.Detail = hex.EncodeToString(e.Err.Raw), e.Err.Detail
+			more.RawHex, more.Detail = hex.EncodeToString(e.Err.Raw), e.Err.Detail()
 			out.Events = append(out.Events, gaugeEvent{Error: e.Err.Code})
 		} else {
 			s := e.Sample
