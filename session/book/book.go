@@ -1,6 +1,7 @@
 package book
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -12,7 +13,8 @@ import (
 	"springline/session/store"
 )
 
-// Book is what the record adds up to. apply changes it, nothing else does.
+// Book is what the record adds up to. [Book.Apply] changes it, nothing else does. Readers may hold its slices: they
+// are appended to and replaced, never written into.
 type Book struct {
 	Bench    string
 	Epoch    int64
@@ -32,18 +34,6 @@ type Book struct {
 	Notices []notice // oldest first, bounded
 	Sent    map[string]sent
 	Last    lastValue
-}
-
-// Gauge is a gauge with its connection.
-type Gauge struct {
-	qc.Gauge
-	Stated   log.GaugeBody // as it was set
-	Address  string
-	Format   string
-	check    *log.GaugeCheckedBody // the last one
-	checkAt  time.Time
-	OutOfUse string
-	Moved    log.GaugeMovedBody // where it was found last, once it was moved
 }
 
 // notice is something that happened and that the page tells, about a gauge or about none.
@@ -69,93 +59,18 @@ type lastValue struct {
 	Seq int64
 }
 
-// Batch is one batch as recorded so far.
-type Batch struct {
-	Body     log.BatchBody
-	Target   qc.Target
-	Decision qc.Decision
-	opened   time.Time
-	Closed   time.Time
-	first    int64
-	end      store.Head // of the last record, once closed
-	asOf     time.Time  // of the last record, once closed
-
-	Lot, Jig string // of the next rib
-	Ribs     []*Rib
-	Current  *Rib
-	Held     []*Held
-	pulls    []qc.Pull
-	notes    []qc.Note
-	Temps    []qc.TemperatureRead // in order; replaced whole when one changes
-	Pairs    *Confirmed
-	Pairing  PairingState
-	Studies  []*Study  // in order; only the last can be open
-	counts   qc.Counts // of what is counted as it happens
-	Weighed  int64     // the last record that changed a gauge while it was open
-
-	// Once closed: gauges, lots and jigs as they stood, so that a later check changes no old report.
-	gauges []qc.Gauge
-	lots   []qc.Lot
-	jigs   []qc.Jig
-}
-
-// Confirmed is a confirmation of pairs.
-type Confirmed struct {
-	log.PairsBody
-	Seq    int64
-	At     time.Time
-	Rule   qc.PairRule // by which they were chosen
-	Locked bool        // some were locked before
-}
-
-// Held is a value that waits or waited for a person.
-type Held struct {
-	log.HeldBody
-	Seq     int64
-	Settled bool
-}
-
-// Rib is a rib with its version, the number of the last record that changed it.
-type Rib struct {
-	qc.Rib
-	Version int64
-	reopen  map[reopenKey]bool // characteristics opened again in a round
-}
-
-type reopenKey struct {
-	char  qc.CharID
-	round int
-}
-
+// New is the book of an empty record.
 func New(bench string) *Book {
 	return &Book{Bench: bench, Sent: map[string]sent{}}
 }
 
-// RecordError says that a record does not fit what came before it.
-type RecordError struct {
-	Seq  int64
-	Kind log.Kind
-	Err  error
-}
-
-func (e *RecordError) Error() string {
-	return fmt.Sprintf("replay record %d (%s): %v; verify the record and start from a backup if it is damaged", e.Seq, e.Kind, e.Err)
-}
-
-func (e *RecordError) Unwrap() error { return e.Err }
-
-// Apply adds one record, live and on replay alike.
-func (s *Book) Apply(r store.Record) error {
-	step, ok := Steps[log.Kind(r.Kind)]
-	err := fmt.Errorf("no such kind is known to this version")
-	if ok {
-		err = step(s, r)
+// Replay works the state out from the record, up to and including seq; zero means all of it.
+func Replay(ctx context.Context, st *store.Store, bench string, seq int64) (*Book, error) {
+	s := New(bench)
+	if err := st.Each(ctx, bench, 0, seq, s.Apply); err != nil {
+		return nil, err
 	}
-	if err != nil {
-		return &RecordError{Seq: r.Seq, Kind: log.Kind(r.Kind), Err: err}
-	}
-	s.Epoch, s.Seq, s.Head, s.At = r.Epoch, r.Seq, r.Digest, r.At()
-	return nil
+	return s, nil
 }
 
 // step applies the body of one kind.
@@ -172,7 +87,7 @@ func on[B any](f func(*Book, store.Record, B) error) step {
 	}
 }
 
-// Steps has one entry for every kind of event.go.
+// Steps has one entry for every kind of session/log.
 var Steps = map[log.Kind]step{
 	log.EpochStarted:   on((*Book).epochStarted),
 	log.GaugeSet:       on((*Book).gaugeSet),
@@ -213,127 +128,62 @@ var Steps = map[log.Kind]step{
 	log.OrderConfirmed: on((*Book).orderConfirmed),
 }
 
-func (s *Book) Gauge(id string) (qc.Gauge, bool) {
-	for i := range s.Gauges {
-		if s.Gauges[i].ID == id {
-			return s.Gauges[i].Gauge, true
-		}
+// notice keeps what a record says beside the ribs, the newest last.
+func (s *Book) notice(rec store.Record, gauge string, said words.Finding) {
+	if len(s.Notices) == maxNotices {
+		s.Notices = s.Notices[1:]
 	}
-	return qc.Gauge{}, false
+	s.Notices = append(s.Notices[:len(s.Notices):len(s.Notices)], notice{rec.Seq, gauge, said})
 }
 
-func (s *Book) QcGauges() []qc.Gauge {
-	list := make([]qc.Gauge, len(s.Gauges))
-	for i, g := range s.Gauges {
-		list[i] = g.Gauge
+// noteSent remembers what a gauge sent last.
+func (s *Book) noteSent(rec store.Record, body log.ReadingBody, rib string, char qc.CharID, step int) {
+	if qc.Entry(body.Entry) == qc.Sent {
+		s.Sent[body.Gauge] = sent{Text: body.Text, Unit: body.Unit, At: rec.At(), Rib: rib, Char: char, Step: step}
 	}
-	return list
 }
 
-func (s *Book) Target(id string, revision int) (qc.Target, bool) {
-	for _, t := range s.targets {
-		if t.ID == id && t.Revision == revision {
-			return t, true
-		}
-	}
-	return qc.Target{}, false
+// RecordError says that a record does not fit what came before it.
+type RecordError struct {
+	Seq  int64
+	Kind log.Kind
+	Err  error
 }
 
-func (s *Book) Lot(id string) (qc.Lot, bool) {
-	for _, l := range s.Lots {
-		if l.ID == id {
-			return l, true
-		}
-	}
-	return qc.Lot{}, false
+func (e *RecordError) Error() string {
+	return fmt.Sprintf("replay record %d (%s): %v; verify the record and start from a backup if it is damaged", e.Seq, e.Kind, e.Err)
 }
 
-func (s *Book) Jig(id string) (qc.Jig, bool) {
-	for _, j := range s.Jigs {
-		if j.ID == id {
-			return j, true
-		}
+func (e *RecordError) Unwrap() error { return e.Err }
+
+// Apply adds one record, live and on replay alike.
+func (s *Book) Apply(r store.Record) error {
+	step, ok := Steps[log.Kind(r.Kind)]
+	err := fmt.Errorf("no such kind is known to this version")
+	if ok {
+		err = step(s, r)
 	}
-	return qc.Jig{}, false
-}
-
-// Open is the batch being measured, nil when there is none.
-func (s *Book) Open() *Batch {
-	if s.Batch == nil || !s.Batch.Closed.IsZero() {
-		return nil
-	}
-	return s.Batch
-}
-
-func (b *Batch) Rib(id string) *Rib {
-	for _, r := range b.Ribs {
-		if r.ID == id {
-			return r
-		}
-	}
-	return nil
-}
-
-func (b *Batch) HeldValue(seq int64) *Held {
-	for _, h := range b.Held {
-		if h.Seq == seq {
-			return h
-		}
-	}
-	return nil
-}
-
-// TargetOf is the target as the rib's own bar makes it.
-func (b *Batch) TargetOf(r *Rib) qc.Target { return b.Target.ForBar(r.BarLength) }
-
-// Judge works the rib's verdict out; with an error it is open. The ribs of a closed batch are judged by the
-// gauges as they stood at closing, so that no later study or check changes them.
-func (s *Book) Judge(b *Batch, r *Rib) (qc.Verdict, error) {
-	v, err := qc.Judge(b.Target, r.Rib, s.GaugeIn(b), b.Decision)
 	if err != nil {
-		v = qc.Verdict{Word: qc.Open, Reason: err.Error(), Rule: b.Decision.Rule, Confidence: b.Decision.Confidence, Round: r.Round}
+		return &RecordError{Seq: r.Seq, Kind: log.Kind(r.Kind), Err: err}
 	}
-	return v, err
-}
-
-// GaugesOf are the gauges that the batch is judged by.
-func (s *Book) GaugesOf(b *Batch) []qc.Gauge {
-	if b.Closed.IsZero() {
-		return s.QcGauges()
-	}
-	return b.gauges
-}
-
-// GaugeIn finds a gauge among those that the batch is judged by.
-func (s *Book) GaugeIn(b *Batch) qc.GaugeOf {
-	if b.Closed.IsZero() {
-		return s.Gauge
-	}
-	return func(id string) (qc.Gauge, bool) {
-		i := slices.IndexFunc(b.gauges, func(g qc.Gauge) bool { return g.ID == id })
-		if i < 0 {
-			return qc.Gauge{}, false
-		}
-		return b.gauges[i], true
-	}
-}
-
-// weigh marks that a record changed a gauge, and so what the ribs of the open batch are judged by.
-func (s *Book) weigh(seq int64) {
-	if b := s.Open(); b != nil {
-		b.Weighed = seq
-	}
-}
-
-// touch marks that a record changed the rib.
-func (r *Rib) touch(seq int64) { r.Version = seq }
-
-// Measurement returns the measurement of that seq in the rib, nil when it is not there.
-func (r *Rib) Measurement(seq int64) *qc.Measurement {
-	for i := range r.Measurements {
-		if r.Measurements[i].Seq == seq {
-			return &r.Measurements[i]
-		}
-	}
+	s.Epoch, s.Seq, s.Head, s.At = r.Epoch, r.Seq, r.Digest, r.At()
 	return nil
+}
+
+func (s *Book) epochStarted(r store.Record, b log.EpochBody) error {
+	s.Software = b.Software
+	s.Bench = r.Bench
+	return nil
+}
+
+// maxNotices bounds what the page shows of the past.
+const maxNotices = 20
+
+// find is the first that is so, the zero value and false when there is none.
+func find[T any](list []T, is func(T) bool) (found T, ok bool) {
+	i := slices.IndexFunc(list, is)
+	if i < 0 {
+		return found, false
+	}
+	return list[i], true
 }

@@ -1,20 +1,18 @@
 package book
 
 import (
-	"sort"
-
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
 )
 
+// BatchByID copies a batch out; false when it is not on record.
 func (s *Book) BatchByID(id string) (qc.Batch, bool) {
-	for _, o := range s.Batches {
-		if o.Body.ID == id {
-			return s.QcBatch(o), true
-		}
+	o, ok := find(s.Batches, func(o *Batch) bool { return o.Body.ID == id })
+	if !ok {
+		return qc.Batch{}, false
 	}
-	return qc.Batch{}, false
+	return s.QcBatch(o), true
 }
 
 // QcBatch copies what is needed out of the state, which only ever replaces and appends, so that slices
@@ -52,7 +50,8 @@ func (s *Book) QcBatch(o *Batch) qc.Batch {
 	if o.Pairs != nil {
 		for _, p := range o.Pairs.Pairs {
 			l, locked := o.Pairing.LockOf(p.A)
-			q.Pairs = append(q.Pairs, qc.PairOf{A: p.A, B: p.B, Flip: p.Flip, MismatchNM: p.MismatchNM, Locked: locked && l.Has(p.B), ConfirmedBy: o.Pairs.By, At: o.Pairs.At})
+			q.Pairs = append(q.Pairs, qc.PairOf{A: p.A, B: p.B, Flip: p.Flip, MismatchNM: p.MismatchNM,
+				Locked: locked && l.Has(p.B), ConfirmedBy: o.Pairs.By, At: o.Pairs.At})
 		}
 		q.PairRule = o.Pairs.Rule // the one that their proof is about
 		q.PairsSum, q.PairsMin = length.Length(o.Pairs.SumNM), length.Length(o.Pairs.LowerBound)
@@ -68,35 +67,4 @@ func (s *Book) QcBatch(o *Batch) qc.Batch {
 		}
 	}
 	return q
-}
-
-// lotsOf are the lots that the batch's ribs came from and the one set for the next rib.
-func (s *Book) lotsOf(o *Batch) []qc.Lot {
-	used := map[string]bool{o.Lot: true, o.Body.Lot: true}
-	for _, r := range o.Ribs {
-		used[r.Lot] = true
-	}
-	var list []qc.Lot
-	for _, l := range s.Lots {
-		if used[l.ID] {
-			list = append(list, l)
-		}
-	}
-	sort.SliceStable(list, func(i, j int) bool { return list[i].ID < list[j].ID })
-	return list
-}
-
-// jigsOf are the jig set-ups that the batch used, in the order set.
-func (s *Book) jigsOf(o *Batch) []qc.Jig {
-	used := map[string]bool{o.Jig: true, o.Body.Jig: true}
-	for _, r := range o.Ribs {
-		used[r.Jig] = true
-	}
-	var list []qc.Jig
-	for _, j := range s.Jigs {
-		if used[j.ID] {
-			list = append(list, j)
-		}
-	}
-	return list
 }

@@ -7,7 +7,6 @@ import (
 	"springline/qc"
 	"springline/qc/length"
 	"springline/qc/words"
-	"springline/session/book"
 	"springline/session/log"
 )
 
@@ -23,7 +22,7 @@ func stateGauge(d *Desk, s Sent, c StateGauge) (any, error) {
 		return nil, err
 	}
 	old, known := d.Book.Gauge(c.ID)
-	if known && book.MeasuredWith(d.Book, c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace ||
+	if known && d.Book.MeasuredWith(c.ID) && (old.Kind != g.Kind || old.Class != g.Class || old.EndFace != g.EndFace ||
 		old.Limit != g.Limit || old.Resolution != g.Resolution) {
 		return nil, words.Problem(words.CodeExists, "id", "give the changed gauge a new id",
 			"gauge %q has measured already; another kind, class, limit or resolution would change old verdicts", c.ID)

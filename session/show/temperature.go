@@ -23,7 +23,7 @@ func (w renderer) temperature() *TemperatureView {
 	if !ok {
 		return &TemperatureView{Text: "bar and tape not read"}
 	}
-	v := TemperatureView{Seq: t.Seq, Text: words.English.Say(book.SaidOf(t))}
+	v := TemperatureView{Seq: t.Seq, Text: words.English.Say(book.TemperaturesOf(t))}
 	if _, counts := o.TemperatureAt(w.book.At); !counts {
 		v.Old, v.Text = true, v.Text+": too old to count, read them again"
 	}

@@ -3,6 +3,7 @@ package book
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"springline/qc"
@@ -34,17 +35,14 @@ func (s *Book) temperatureSet(rec store.Record, body log.TemperatureBody) error 
 		}
 	}
 	o.Temps = append(temps, now)
-	s.notice(rec, "", words.TemperaturesRead{Temperatures: SaidOf(now)})
+	s.notice(rec, "", words.TemperaturesRead{Temperatures: TemperaturesOf(now)})
 	return nil
 }
 
+// TemperatureCounts says whether that record is a reading that was not replaced.
 func (o *Batch) TemperatureCounts(seq int64) bool {
-	for _, t := range o.Temps {
-		if t.Seq == seq {
-			return t.Replaced == 0
-		}
-	}
-	return false
+	t, ok := find(o.Temps, func(t qc.TemperatureRead) bool { return t.Seq == seq })
+	return ok && t.Replaced == 0
 }
 
 // correctAgain corrects what was measured under temperatures that were wrong.
@@ -91,16 +89,18 @@ func (o *Batch) TemperatureAt(at time.Time) (qc.TemperatureRead, bool) {
 	return t, ok && at.Sub(t.At) <= qc.TemperatureHolds
 }
 
+// Temperature is the last reading that counts, however old.
 func (o *Batch) Temperature() (qc.TemperatureRead, bool) {
-	for i := len(o.Temps) - 1; i >= 0; i-- {
-		if o.Temps[i].Replaced == 0 {
-			return o.Temps[i], true
+	for _, t := range slices.Backward(o.Temps) {
+		if t.Replaced == 0 {
+			return t, true
 		}
 	}
 	return qc.TemperatureRead{}, false
 }
 
-func SaidOf(t qc.TemperatureRead) words.Temperatures {
+// TemperaturesOf is a reading as a finding tells it.
+func TemperaturesOf(t qc.TemperatureRead) words.Temperatures {
 	m := func(v float64) int64 { return int64(math.Round(1000 * v)) }
 	return words.Temperatures{BarMC: m(t.Bar), TapeMC: m(t.Tape), DoubtMK: m(t.Doubt), At: t.At.Format("15:04")}
 }

@@ -3,12 +3,40 @@ package book
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"springline/qc"
 	"springline/qc/words"
 	"springline/session/log"
 	"springline/session/store"
 )
+
+// Gauge is a gauge with its connection.
+type Gauge struct {
+	qc.Gauge
+	Stated   log.GaugeBody // as it was set
+	Address  string
+	Format   string
+	check    *log.GaugeCheckedBody // the last one
+	checkAt  time.Time
+	OutOfUse string
+	Moved    log.GaugeMovedBody // where it was found last, once it was moved
+}
+
+// Gauge finds a gauge; false when it is not on record.
+func (s *Book) Gauge(id string) (qc.Gauge, bool) {
+	g, ok := find(s.Gauges, func(g Gauge) bool { return g.ID == id })
+	return g.Gauge, ok
+}
+
+// QcGauges are the gauges by value, in the order first set.
+func (s *Book) QcGauges() []qc.Gauge {
+	list := make([]qc.Gauge, len(s.Gauges))
+	for i, g := range s.Gauges {
+		list[i] = g.Gauge
+	}
+	return list
+}
 
 func (s *Book) gaugeSet(rec store.Record, body log.GaugeBody) error {
 	s.weigh(rec.Seq)
@@ -87,10 +115,12 @@ func (g *Gauge) settle() {
 	g.LastCheck = words.CheckNote{Check: c.Check(), Against: c.Note}
 }
 
+// Setup is the gauge and how it is connected.
 func (g Gauge) Setup() log.GaugeSetup {
 	return log.GaugeSetup{Gauge: g.Gauge, Address: g.Address, Format: g.Format, Channel: g.Stated.Channel, Line: g.Stated.Line}
 }
 
+// GaugeName is what people call the gauge.
 func (s *Book) GaugeName(id string) string {
 	g, _ := s.Gauge(id)
 	return NameOf(g, id)
@@ -119,7 +149,8 @@ func (s *Book) BoundTo(ch qc.Characteristic) (Gauge, bool) {
 	return *found, true
 }
 
-func MeasuredWith(s *Book, id string) bool {
+// MeasuredWith says whether a value on record is of the gauge.
+func (s *Book) MeasuredWith(id string) bool {
 	for _, o := range s.Batches {
 		for _, st := range o.Studies {
 			if st.Gauge == id {
