@@ -4,9 +4,9 @@ import "math"
 
 // Shape is a plain rib: a straight leg, a circular arc, the same leg again. All in mm.
 type Shape struct {
-	Radius float64 // of the centreline of the arc
-	Leg    float64 // of one straight leg
-	Arc    float64 // length of the arc along the centreline
+	Radius float64 `json:"radius_mm" doc:"centreline radius, mm"`
+	Leg    float64 `json:"leg_mm" doc:"straight leg, mm"`
+	Arc    float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
 }
 
 // Check refuses a rib that cannot exist: no radius, no arc, or an arc of more than a full turn.

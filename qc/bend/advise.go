@@ -9,16 +9,19 @@ import (
 
 // Advice is the jig to build for the next bar of a lot.
 type Advice struct {
-	Face, UFace                     float64 // jig face radius, mm
-	Tip, UTip                       float64 // expected of the next rib off it, mm
-	SpringConstant, USpringConstant float64 // fy/(E d) as it acts, 1/mm
-	Bias                            float64 // how far Tip is aimed below the target, mm
-	TipPerFace                      float64 // what 1 mm of jig radius does to the tips, mm
-	TipPerYield                     float64 // what 1 % of yield does to the tips, mm
-	BarScatter                      float64 // from bar to bar, as a share of the spring constant
-	Bars                            int     // bars of this lot that the advice rests on
-	Retest                          bool
-	Warnings                        []string
+	Face            float64  `json:"jig_face_radius_mm" doc:"to build, mm"`
+	UFace           float64  `json:"u_jig_mm" doc:"its standard uncertainty, mm"`
+	Tip             float64  `json:"expected_tip_to_tip_mm" doc:"of the next rib, mm"`
+	UTip            float64  `json:"u_tip_to_tip_mm" doc:"its standard uncertainty, mm"`
+	SpringConstant  float64  `json:"spring_constant_per_mm" doc:"fy/(E d) as it acts in this lot, 1/mm"`
+	USpringConstant float64  `json:"u_spring_constant_per_mm" doc:"its standard uncertainty, 1/mm"`
+	Retest          bool     `json:"retest" doc:"bend one bar and ask again before the batch"`
+	Warnings        []string `json:"warnings" doc:"what to watch for"`
+	Bias            float64  `json:"aimed_closed_mm" doc:"how far the expected tip-to-tip lies below the target, mm"`
+	TipPerFace      float64  `json:"tip_per_jig_mm" doc:"change of tip-to-tip for 1 mm of jig radius, mm"`
+	TipPerYield     float64  `json:"tip_per_percent_yield_mm" doc:"change of tip-to-tip for 1 % of yield, mm"`
+	BarScatter      float64  `json:"bar_scatter" doc:"standard deviation of the spring constant from bar to bar, relative"`
+	Bars            int      `json:"bars_of_lot" doc:"bars of this lot that the advice rests on"`
 }
 
 // Advise learns the spring constant of the lot from every bar so far and gives the jig that brings the

@@ -8,10 +8,10 @@ import (
 
 // Bar is a round bar of elastic, linearly hardening steel.
 type Bar struct {
-	Diameter  float64 // mm
-	Modulus   float64 // Young's modulus, MPa
-	Yield     float64 // MPa
-	Hardening float64 // tangent modulus after yield, MPa; 0 is perfectly plastic
+	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
+	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
+	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
+	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
 }
 
 // Check refuses a bar that cannot exist.

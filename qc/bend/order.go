@@ -9,11 +9,12 @@ import (
 
 // Order is what is to be made: the bar as bought and the rib wanted from it.
 type Order struct {
-	Diameter   float64 // mm, nominal
-	Modulus    float64 // MPa
-	GradeYield float64 // MPa, the grade's; only where learning starts from
-	Leg, Arc   float64 // mm
-	Wanted     float64 // centreline radius of the free rib, mm
+	Diameter   float64 `json:"diameter_mm" doc:"nominal bar diameter, mm"`
+	Modulus    float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
+	GradeYield float64 `json:"grade_yield_mpa" doc:"the grade's yield, MPa; only where learning starts from"`
+	Leg        float64 `json:"leg_mm" doc:"straight leg, mm"`
+	Arc        float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
+	Wanted     float64 `json:"wanted_radius_mm" doc:"centreline radius of the free rib, mm"`
 }
 
 // Test is one bar as it came off the jig, before any pull. Lengths in mm at the centreline.

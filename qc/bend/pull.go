@@ -9,8 +9,9 @@ import (
 // Job is a rib as it came off the jig: what was bent, how long, and on which loaded radius.
 type Job struct {
 	Bar
-	Loaded   float64 // centreline radius on the jig, mm
-	Leg, Arc float64 // mm
+	Loaded float64 `json:"jig_centre_radius_mm" doc:"centreline radius on the jig, mm"`
+	Leg    float64 `json:"leg_mm" doc:"straight leg, mm"`
+	Arc    float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
 }
 
 // Free is the geometry of the released rib before any pull. It fails as [Bar.Spring] does.

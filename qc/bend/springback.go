@@ -40,8 +40,9 @@ func (b Bar) Released(k float64) float64 {
 
 // Springback is what a jig does to a bar. Radii are of the centreline, mm.
 type Springback struct {
-	Loaded, Released float64
-	Ratio            float64 // loaded over released
+	Loaded   float64 `json:"loaded_radius_mm" doc:"centreline radius on the jig, mm"`
+	Released float64 `json:"released_radius_mm" doc:"centreline radius after release, mm"`
+	Ratio    float64 `json:"ratio" doc:"loaded over released"`
 }
 
 // StraightError says that the bar springs back straight: the jig's curvature stays elastic.
@@ -50,10 +51,13 @@ type StraightError struct {
 	LargestRadius float64 // the largest jig face radius that leaves any set, mm
 }
 
-func (e *StraightError) Error() string {
+func (e *StraightError) Error() string { return e.Unwrap().Error() }
+
+// Unwrap is the *arch.InputError that names the jig.
+func (e *StraightError) Unwrap() error {
 	return arch.Refuse("springs_straight", "jig_face_radius_mm",
 		"is %g: the bar stays elastic and springs straight; only a face radius below %.1f leaves a set",
-		e.FaceRadius, e.LargestRadius).Error()
+		e.FaceRadius, e.LargestRadius)
 }
 
 // Spring bends the bar round a jig of the given face radius and lets go.

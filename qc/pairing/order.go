@@ -6,10 +6,11 @@ import "fmt"
 // asked about; Turned says of each, in that order, whether the whole pair stands turned end for end.
 // Length is the sum of the mismatches of neighbours in nanometres, LowerBound what no order can beat.
 type RunOrder struct {
-	Order              []int
-	Turned             []bool
-	Length, LowerBound int64
-	Optimal            bool
+	Order      []int  `json:"order" doc:"indices of the pairs as they stand"`
+	Turned     []bool `json:"flips" doc:"of each pair, in that order: the whole pair stands turned end for end"`
+	Length     int64  `json:"length_nm" doc:"sum of the mismatches of neighbours, nanometres"`
+	LowerBound int64  `json:"lower_bound_nm" doc:"proven: no order is shorter"`
+	Optimal    bool   `json:"optimal" doc:"the two are equal"`
 }
 
 // OrderPairs finds the order in which neighbouring pairs differ least. A pair is represented by the

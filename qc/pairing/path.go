@@ -22,9 +22,10 @@ type PathOptions struct {
 // it equals Length. Of the two directions the one with the smaller first node is given, unless an end
 // is fixed.
 type Path struct {
-	Order              []int
-	Length, LowerBound int64
-	Optimal            bool
+	Order      []int `json:"order" doc:"nodes in order; the end with the smaller number comes first unless an end is fixed"`
+	Length     int64 `json:"length" doc:"sum of the costs between neighbours"`
+	LowerBound int64 `json:"lower_bound" doc:"proven: no path is shorter"`
+	Optimal    bool  `json:"optimal" doc:"the two are equal"`
 }
 
 // Bounds on a path question.

@@ -25,16 +25,18 @@ const (
 // Rib is one measured rib. Dev holds its deviations from target in micrometres, in this order:
 // tip-to-tip, crown height, stations A1..Ak, stations B1..Bk.
 type Rib struct {
-	ID, Lot string
-	Dev     []int32
+	ID  string  `json:"id" doc:"name of the rib"`
+	Lot string  `json:"lot" doc:"stock lot"`
+	Dev []int32 `json:"dev_um" doc:"deviations in micrometres: tip, crown, A1..Ak, B1..Bk"`
 }
 
 // Weights are whole, not negative, and not all zero. A station's weight counts for A and B alike: were
 // they different, turning a rib end for end would not keep distances, and the mismatch of two ribs
 // would depend on which of them is turned.
 type Weights struct {
-	Tip, Crown int64
-	Stations   []int64
+	Tip      int64   `json:"tip" doc:"weight of the tip-to-tip deviation, whole"`
+	Crown    int64   `json:"crown" doc:"weight of the crown height deviation, whole"`
+	Stations []int64 `json:"stations" doc:"weight of each station, the same for leg A and leg B"`
 }
 
 // Problem is one pairing question. Ribs are named by their index in Ribs.

@@ -9,11 +9,16 @@ import (
 // Capability is how a process spread fits a tolerance. Intervals hold for a standard deviation with
 // n - 1 degrees of freedom.
 type Capability struct {
-	Cp, Cpk, Cpm           float64
-	CpLow, CpHigh          float64 // two-sided
-	CpkLow, CpkHigh        float64 // two-sided
-	CpkLowOneSided         float64 // the bound to print: Cpk is at least this
-	BelowLower, AboveUpper float64 // expected fraction out, if normal
+	Cp             float64 `json:"cp" doc:"tolerance over six standard deviations"`
+	Cpk            float64 `json:"cpk" doc:"distance of the mean to the nearer limit over three"`
+	Cpm            float64 `json:"cpm" doc:"cp with the deviation from target counted in"`
+	CpLow          float64 `json:"cp_low" doc:"two-sided bound"`
+	CpHigh         float64 `json:"cp_high" doc:"two-sided bound"`
+	CpkLow         float64 `json:"cpk_low" doc:"two-sided bound"`
+	CpkHigh        float64 `json:"cpk_high" doc:"two-sided bound"`
+	CpkLowOneSided float64 `json:"cpk_low_one_sided" doc:"one-sided lower bound"` // the bound to print: Cpk is at least this
+	BelowLower     float64 `json:"below_lower" doc:"expected fraction below the lower limit, if normal"`
+	AboveUpper     float64 `json:"above_upper" doc:"expected fraction above the upper limit, if normal"`
 }
 
 // ProcessCapability computes Cp, Cpk and Cpm (NIST/SEMATECH e-Handbook 6.1.6; Chan, Cheng and Spiring

@@ -7,12 +7,13 @@ import (
 
 // Change is the likeliest place where the mean of a series shifted.
 type Change struct {
-	After                 int // the last point before the change, 1-based
-	MeanBefore, MeanAfter float64
-	SumRange              float64 // greatest less least cumulative sum
-	PettittK              float64
-	PettittAfter          int     // where Pettitt's statistic is greatest
-	PettittP              float64 // about 2 exp(-6 K^2 / (n^3 + n^2)), at most 1
+	After        int     `json:"after" doc:"last point before the change, 1-based"`
+	MeanBefore   float64 `json:"mean_before" doc:"unit of x"`
+	MeanAfter    float64 `json:"mean_after" doc:"unit of x"`
+	SumRange     float64 `json:"sum_range" doc:"greatest less least cumulative sum, unit of x"`
+	PettittK     float64 `json:"pettitt_k" doc:"Pettitt's rank statistic"`
+	PettittP     float64 `json:"pettitt_p" doc:"its approximate probability without a change"` // 2 exp(-6 K^2 / (n^3 + n^2)), at most 1
+	PettittAfter int     `json:"-"`                                                            // where Pettitt's statistic is greatest
 }
 
 // ChangePoint locates a shift by the cumulative sum of deviations from the mean, S_i = S_{i-1} + x_i - mean,

@@ -10,14 +10,16 @@ const d2Of2 = 2 / 1.7724538509055160273
 // Individuals is a chart of single values with their moving ranges (ISO 7870-2; NIST/SEMATECH
 // e-Handbook 6.3.2.2): sigma = mean moving range / d2, limits at 3 sigma.
 type Individuals struct {
-	Mean, MeanRange float64
-	Sigma           float64
-	Upper, Lower    float64
-	UpperRange      float64
-	Signals         []int // 1-based: values beyond a limit
-	RangeSignals    []int // 1-based: values whose range to the one before is beyond UpperRange
-	Provisional     bool  // fewer than ProvisionalBelow values carry the limits
-	MovingRanges    []float64
+	Mean         float64   `json:"mean" doc:"centre line, unit of x"`
+	MeanRange    float64   `json:"mean_range" doc:"mean moving range, unit of x"`
+	Sigma        float64   `json:"sigma" doc:"mean moving range over d2 = 2/sqrt(pi)"`
+	Upper        float64   `json:"upper" doc:"mean + 3 sigma"`
+	Lower        float64   `json:"lower" doc:"mean - 3 sigma"`
+	UpperRange   float64   `json:"upper_range" doc:"limit of the moving range"`
+	Signals      []int     `json:"signals" doc:"1-based: values beyond a limit"`
+	RangeSignals []int     `json:"range_signals" doc:"1-based: values whose range to the one before is beyond its limit"`
+	Provisional  bool      `json:"provisional" doc:"whether fewer than 20 values carry the limits"`
+	MovingRanges []float64 `json:"-"`
 }
 
 // ProvisionalBelow is the count under which control limits are called provisional (common practice,
@@ -54,11 +56,11 @@ func ChartIndividuals(x []float64) (Individuals, error) {
 
 // EWMA is an exponentially weighted moving average chart.
 type EWMA struct {
-	Values       []float64
-	Upper, Lower float64 // steady state
-	Signals      []int   // 1-based: averages beyond the steady-state limits
-	// EarlySignals are those beyond the narrower limits that hold for the first averages.
-	EarlySignals []int
+	Values       []float64 `json:"ewma" doc:"averages, unit of x"`
+	Upper        float64   `json:"upper" doc:"steady-state limit, unit of x"`
+	Lower        float64   `json:"lower" doc:"steady-state limit, unit of x"`
+	Signals      []int     `json:"signals" doc:"1-based: averages beyond the steady-state limits"`
+	EarlySignals []int     `json:"early_signals" doc:"1-based: averages beyond the narrower limits of the first averages"`
 }
 
 // ChartEWMA charts z_i = weight x_i + (1 - weight) z_{i-1} from z_0 = start, with limits at
@@ -89,13 +91,12 @@ func ChartEWMA(x []float64, weight, start, sigma, width float64) (EWMA, error) {
 	return c, nil
 }
 
-// CUSUM is a tabular two-sided cumulative sum chart.
+// CUSUM is a tabular two-sided cumulative sum chart. Since is the estimated start of the shift.
 type CUSUM struct {
-	High, Low []float64 // both 0 or more
-	Signals   []int     // 1-based: either sum beyond the decision interval
-	// Since is where the sum that first signals last left zero, 1-based: the estimated start of the
-	// shift. 0 without a signal.
-	Since int
+	High    []float64 `json:"high" doc:"upper sums, 0 or more, unit of x"`
+	Low     []float64 `json:"low" doc:"lower sums, 0 or more, unit of x"`
+	Signals []int     `json:"signals" doc:"1-based: where a sum exceeds the decision interval"`
+	Since   int       `json:"since" doc:"1-based: where the first sum to signal left zero; 0 without a signal"`
 }
 
 // ChartCUSUM sums what exceeds the target by more than the slack, upwards and downwards, and never

@@ -9,8 +9,10 @@ import (
 
 // Circle is a circle fitted to points.
 type Circle struct {
-	X, Y, Radius float64
-	SS           float64 // sum of squared distances of the points from the circle
+	X      float64 `json:"x" doc:"centre, unit of the points"`
+	Y      float64 `json:"y" doc:"centre"`
+	Radius float64 `json:"radius" doc:"unit of the points"`
+	SS     float64 `json:"ss" doc:"sum of squared distances from the circle"`
 }
 
 // FitCircle minimises the sum of squared distances from the circle (geometric fit; Gander, Golub and

@@ -4,13 +4,15 @@ import "math"
 
 // Line is a straight line fitted by least squares, y = Intercept + Slope x.
 type Line struct {
-	N                  int
-	Intercept, Slope   float64
-	UIntercept, USlope float64 // standard uncertainties from the scatter
-	Correlation        float64 // of the estimates of intercept and slope (JCGM 100 H.3.5)
-	CorrelationXY      float64 // of the data; 0 where all y are equal
-	ResidualSD         float64 // with n - 2
-	xm, ym, sxx        float64
+	N             int     `json:"-"`
+	Intercept     float64 `json:"intercept" doc:"unit of y"`
+	Slope         float64 `json:"slope" doc:"unit of y per unit of x"`
+	UIntercept    float64 `json:"u_intercept" doc:"standard uncertainty of the intercept"`
+	USlope        float64 `json:"u_slope" doc:"standard uncertainty of the slope"`
+	Correlation   float64 `json:"correlation" doc:"between the estimates of intercept and slope"` // JCGM 100 H.3.5
+	CorrelationXY float64 `json:"correlation_xy" doc:"between x and y"`                           // 0 where all y are equal
+	ResidualSD    float64 `json:"residual_sd" doc:"with n - 2, unit of y"`
+	xm, ym, sxx   float64
 }
 
 // FitLine fits a line to at least three points whose x differ (JCGM 100:2008 H.3; NIST StRD linear

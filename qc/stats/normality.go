@@ -7,8 +7,9 @@ import (
 
 // Normality is the Anderson-Darling test with mean and standard deviation estimated.
 type Normality struct {
-	A2, A2Star float64 // the statistic, and as corrected for n
-	P          float64 // the chance of a larger one from a normal distribution; approximate below n = 8
+	A2     float64 `json:"a2" doc:"Anderson-Darling statistic"`
+	A2Star float64 `json:"a2_star" doc:"corrected for the count"`
+	P      float64 `json:"p" doc:"chance of a larger one from a normal distribution"` // approximate below n = 8
 }
 
 // AndersonDarling tests at least three values (D'Agostino and Stephens 1986, Goodness-of-Fit Techniques,

@@ -6,9 +6,10 @@ import (
 
 // Grubbs is a test for one outlier.
 type Grubbs struct {
-	G, Critical float64
-	Index       int // 0-based, the suspect
-	Reject      bool
+	G        float64 `json:"g" doc:"distance of the suspect from the mean in standard deviations"`
+	Critical float64 `json:"critical" doc:"what g must exceed"`
+	Index    int     `json:"index" doc:"0-based index of the suspect"`
+	Reject   bool    `json:"reject" doc:"whether g exceeds critical"`
 }
 
 // GrubbsTest tests the largest, the smallest or the farthest value ("max", "min", "both") of at least

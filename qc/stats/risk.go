@@ -32,8 +32,8 @@ func checkLimits(lower, upper float64) error {
 
 // Risk is the joint probability of two wrong outcomes for one part drawn from the process.
 type Risk struct {
-	FalseAccept float64 // out of tolerance and accepted: the consumer's
-	FalseReject float64 // within tolerance and rejected: the producer's
+	FalseAccept float64 `json:"false_accept" doc:"probability that a part is out and accepted"`  // the consumer's
+	FalseReject float64 `json:"false_reject" doc:"probability that a part is good and rejected"` // the producer's
 }
 
 // GlobalRisk integrates over a normal process and a normal measurement of standard uncertainty u, with

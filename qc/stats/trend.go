@@ -7,11 +7,11 @@ import (
 
 // Trend is a test for a monotone trend in a series.
 type Trend struct {
-	S        int64   // pairs that rise less pairs that fall
-	Variance float64 // of S without a trend, ties allowed for
-	Z        float64 // normal score with continuity correction, 0 where all values are equal
-	P        float64 // two-sided
-	SenSlope float64 // median slope of all pairs, per step
+	S        int64   `json:"s" doc:"pairs that rise less pairs that fall"`
+	Variance float64 `json:"variance" doc:"of s without a trend, ties allowed for"`
+	Z        float64 `json:"z" doc:"normal score with continuity correction"` // 0 where all values are equal
+	P        float64 `json:"p" doc:"two-sided"`
+	SenSlope float64 `json:"sen_slope" doc:"median slope of all pairs, unit of x per step"`
 }
 
 // MannKendall tests at least three values in order (Mann 1945; Kendall 1975; slope by Sen 1968). It assumes

@@ -9,6 +9,9 @@ import (
 	"io"
 	"reflect"
 
+	"springline/qc/arch"
+	"springline/qc/pairing"
+	"springline/qc/stats"
 	"springline/qc/strict"
 )
 
@@ -19,8 +22,8 @@ const maxLine = 64 << 20
 // request as a whole is at fault.
 type Error = strict.Error
 
-// Refuse makes an Error for a field whose value cannot be.
-func Refuse(code, field, format string, args ...any) *Error {
+// refuse makes an Error for a field whose value cannot be.
+func refuse(code, field, format string, args ...any) *Error {
 	return strict.Refuse(code, field, format, args...)
 }
 
@@ -33,9 +36,9 @@ type Kind struct {
 	run     func(raw json.RawMessage) (any, error)
 }
 
-// New declares a kind from a typed function. The input is decoded strictly (see package strict); an error
-// that is or wraps *Error keeps its code and field, any other becomes code "refused".
-func New[I, O any](name, summary, source string, f func(I) (O, error)) Kind {
+// row declares a kind from a typed function, whose output counts only without an error. The input is decoded
+// strictly (see package strict); an error that names a code and a field keeps them, any other becomes "refused".
+func row[I, O any](name, summary, source string, f func(I) (O, error)) Kind {
 	return Kind{
 		Name: name, Summary: summary, Source: source,
 		In: strict.Fields(reflect.TypeFor[I]()), Out: strict.Fields(reflect.TypeFor[O]()),
@@ -80,7 +83,7 @@ func Run(r io.Reader, w io.Writer, kinds []Kind) error {
 		if len(bytes.TrimSpace(line)) > 0 || tooLong {
 			a := answer{ID: json.RawMessage("null")}
 			if tooLong {
-				a.Error = Refuse("too_long", "", "the line is longer than %d bytes", maxLine)
+				a.Error = refuse("too_long", "", "the line is longer than %d bytes", maxLine)
 			} else {
 				a = reply(line, byName)
 			}
@@ -116,7 +119,7 @@ func writeAnswer(out *bufio.Writer, a answer) error {
 	b, err := json.Marshal(a)
 	if err != nil {
 		// A NaN or infinity reached the output: that is a fault of ours, said as such, never printed.
-		a.Output, a.Error = nil, Refuse("not_finite", "", "the result is not a finite number (%v)", err)
+		a.Output, a.Error = nil, refuse("not_finite", "", "the result is not a finite number (%v)", err)
 		if b, err = json.Marshal(a); err != nil {
 			return fmt.Errorf("encode an answer: %w", err)
 		}
@@ -154,12 +157,12 @@ func reply(line []byte, kinds map[string]Kind) (a answer) {
 	a.ID, a.Kind = req.ID, req.Kind
 	k, ok := kinds[req.Kind]
 	if !ok {
-		a.Error = Refuse("unknown_kind", "kind", "no computation is called %q; `springline calc --list` names them", req.Kind)
+		a.Error = refuse("unknown_kind", "kind", "no computation is called %q; `springline calc --list` names them", req.Kind)
 		return a
 	}
 	defer func() {
 		if p := recover(); p != nil {
-			a.Output, a.Error = nil, Refuse("internal", "", "%s failed on this input: %v; please report it with the line sent", req.Kind, p)
+			a.Output, a.Error = nil, refuse("internal", "", "%s failed on this input: %v; please report it with the line sent", req.Kind, p)
 		}
 	}()
 	out, err := k.run(req.Input)
@@ -171,10 +174,23 @@ func reply(line []byte, kinds map[string]Kind) (a answer) {
 	return a
 }
 
+// asError keeps code and field of what a subject refuses.
 func asError(err error) *Error {
-	var e *Error
-	if errors.As(err, &e) {
-		return e
+	var (
+		own    *Error
+		shape  *arch.InputError
+		number *stats.Error
+		rib    *pairing.InputError
+	)
+	switch {
+	case errors.As(err, &own):
+		return own
+	case errors.As(err, &shape):
+		return refuse(shape.Code, shape.Field, "%s", shape.Why)
+	case errors.As(err, &number):
+		return refuse(string(number.Code), number.Field, "%s", number.Message)
+	case errors.As(err, &rib):
+		return refuse(rib.Code, rib.Field, "%s", rib.Message)
 	}
-	return &Error{Code: "refused", Message: err.Error()}
+	return refuse("refused", "", "%v", err)
 }

@@ -35,14 +35,14 @@ type toyOut struct {
 // subject.
 func toyKinds() []Kind {
 	return []Kind{
-		New("toy.same", "gives x back", "none: made for the test", func(in toyIn) (toyOut, error) { return toyOut{in.X}, nil }),
-		New("toy.nan", "fails to be finite", "none", func(toyIn) (toyOut, error) { return toyOut{math.NaN()}, nil }),
-		New("toy.inf", "fails to be finite", "none", func(toyIn) (toyOut, error) { return toyOut{math.Inf(-1)}, nil }),
-		New("toy.panic", "breaks", "none", func(in toyIn) (toyOut, error) { return toyOut{in.List[7].A}, nil }),
-		New("toy.refuse", "refuses", "none", func(toyIn) (toyOut, error) {
-			return toyOut{}, fmt.Errorf("wrapped: %w", Refuse("too_cold", "x", "it is %d", 3))
+		row("toy.same", "gives x back", "none: made for the test", func(in toyIn) (toyOut, error) { return toyOut{in.X}, nil }),
+		row("toy.nan", "fails to be finite", "none", func(toyIn) (toyOut, error) { return toyOut{math.NaN()}, nil }),
+		row("toy.inf", "fails to be finite", "none", func(toyIn) (toyOut, error) { return toyOut{math.Inf(-1)}, nil }),
+		row("toy.panic", "breaks", "none", func(in toyIn) (toyOut, error) { return toyOut{in.List[7].A}, nil }),
+		row("toy.refuse", "refuses", "none", func(toyIn) (toyOut, error) {
+			return toyOut{}, fmt.Errorf("wrapped: %w", refuse("too_cold", "x", "it is %d", 3))
 		}),
-		New("toy.plain", "fails plainly", "none", func(toyIn) (toyOut, error) { return toyOut{}, errors.New("no luck") }),
+		row("toy.plain", "fails plainly", "none", func(toyIn) (toyOut, error) { return toyOut{}, errors.New("no luck") }),
 	}
 }
 

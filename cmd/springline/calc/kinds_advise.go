@@ -19,7 +19,7 @@ func textOf(raw json.RawMessage, field string) (string, error) {
 	d := json.NewDecoder(strings.NewReader(string(raw)))
 	d.UseNumber()
 	if err := d.Decode(&v); err != nil {
-		return "", Refuse("bad_type", field, "must be text or a number")
+		return "", refuse("bad_type", field, "must be text or a number")
 	}
 	switch x := v.(type) {
 	case string:
@@ -27,7 +27,7 @@ func textOf(raw json.RawMessage, field string) (string, error) {
 	case json.Number:
 		return "t" + x.String(), nil
 	default:
-		return "", Refuse("bad_type", field, "must be text or a number, not %s", strict.Brief(raw))
+		return "", refuse("bad_type", field, "must be text or a number, not %s", strict.Brief(raw))
 	}
 }
 
@@ -61,61 +61,28 @@ func testsOf(in []testIn) ([]bend.Test, error) {
 }
 
 type adviseIn struct {
-	Diameter float64         `json:"diameter_mm" doc:"nominal bar diameter, mm"`
-	Modulus  float64         `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield    float64         `json:"grade_yield_mpa" doc:"the grade's yield, MPa; only where learning starts from"`
-	Leg      float64         `json:"leg_mm" doc:"straight leg, mm"`
-	Arc      float64         `json:"arc_mm" doc:"arc along the centreline, mm"`
-	Wanted   float64         `json:"wanted_radius_mm" doc:"centreline radius of the free rib, mm"`
-	Lot      json.RawMessage `json:"lot" doc:"stock lot of the next bar, text or number"`
+	bend.Order
+	Lot json.RawMessage `json:"lot" doc:"stock lot of the next bar, text or number"`
 
 	Tests []testIn `json:"tests" doc:"bars in order, if any: lot, jig_face_radius_mm, tip_to_tip_mm, crown_height_mm, u_tip_mm, u_crown_mm"`
 }
 
-type adviseOut struct {
-	Face      float64  `json:"jig_face_radius_mm" doc:"to build, mm"`
-	UFace     float64  `json:"u_jig_mm" doc:"its standard uncertainty, mm"`
-	Tip       float64  `json:"expected_tip_to_tip_mm" doc:"of the next rib, mm"`
-	UTip      float64  `json:"u_tip_to_tip_mm" doc:"its standard uncertainty, mm"`
-	Constant  float64  `json:"spring_constant_per_mm" doc:"fy/(E d) as it acts in this lot, 1/mm"`
-	UConstant float64  `json:"u_spring_constant_per_mm" doc:"its standard uncertainty, 1/mm"`
-	Retest    bool     `json:"retest" doc:"bend one bar and ask again before the batch"`
-	Warnings  []string `json:"warnings" doc:"what to watch for"`
-	Bias      float64  `json:"aimed_closed_mm" doc:"how far the expected tip-to-tip lies below the target, mm"`
-	PerFace   float64  `json:"tip_per_jig_mm" doc:"change of tip-to-tip for 1 mm of jig radius, mm"`
-	PerYield  float64  `json:"tip_per_percent_yield_mm" doc:"change of tip-to-tip for 1 % of yield, mm"`
-	Scatter   float64  `json:"bar_scatter" doc:"standard deviation of the spring constant from bar to bar, relative"`
-	Bars      int      `json:"bars_of_lot" doc:"bars of this lot that the advice rests on"`
-}
-
-func jigAdvise(in adviseIn) (adviseOut, error) {
+func jigAdvise(in adviseIn) (bend.Advice, error) {
 	lot, err := textOf(in.Lot, "lot")
 	if err != nil {
-		return adviseOut{}, err
+		return bend.Advice{}, err
 	}
 	tests, err := testsOf(in.Tests)
 	if err != nil {
-		return adviseOut{}, err
+		return bend.Advice{}, err
 	}
-	a, err := bend.Order{Diameter: in.Diameter, Modulus: in.Modulus, GradeYield: in.Yield,
-		Leg: in.Leg, Arc: in.Arc, Wanted: in.Wanted}.Advise(lot, tests)
-	if err != nil {
-		return adviseOut{}, bendError(err)
-	}
-	return adviseOut{
-		Face: a.Face, UFace: a.UFace, Tip: a.Tip, UTip: a.UTip, Constant: a.SpringConstant, UConstant: a.USpringConstant,
-		Retest: a.Retest, Warnings: append([]string{}, a.Warnings...), Bias: a.Bias, PerFace: a.TipPerFace, PerYield: a.TipPerYield,
-		Scatter: a.BarScatter, Bars: a.Bars,
-	}, nil
+	a, err := in.Advise(lot, tests)
+	a.Warnings = append([]string{}, a.Warnings...)
+	return a, err
 }
 
 type correctIn struct {
-	Diameter   float64         `json:"diameter_mm" doc:"nominal bar diameter, mm"`
-	Modulus    float64         `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield      float64         `json:"grade_yield_mpa" doc:"the grade's yield, MPa; only where learning starts from"`
-	Leg        float64         `json:"leg_mm" doc:"straight leg, mm"`
-	Arc        float64         `json:"arc_mm" doc:"arc along the centreline, mm"`
-	Wanted     float64         `json:"wanted_radius_mm" doc:"centreline radius of the free rib, mm"`
+	bend.Order
 	Lot        json.RawMessage `json:"lot" doc:"stock lot of this rib, text or number"`
 	Rib        json.RawMessage `json:"rib" doc:"this rib, text or number"`
 	Face       float64         `json:"jig_face_radius_mm" doc:"jig this rib was last wrapped on, mm"`
@@ -168,20 +135,11 @@ func ribCorrect(in correctIn) (correctOut, error) {
 		pulls = append(pulls, bend.Pull{Lot: l, Rib: r, Before: p.Before, Loaded: p.Loaded, After: p.After})
 	}
 	s := bend.State{
-		Lot: lot, Rib: rib, Face: in.Face, TipLower: in.TipLower, TipUpper: in.TipUpper, CrownLower: math.Inf(-1), CrownUpper: math.Inf(1),
+		Lot: lot, Rib: rib, Face: in.Face, TipLower: in.TipLower, TipUpper: in.TipUpper,
+		CrownLower: given(in.CrownLower, math.Inf(-1)), CrownUpper: given(in.CrownUpper, math.Inf(1)),
 		Tip: in.Tip, Crown: in.Crown, UTip: in.UTip, UCrown: in.UCrown,
 	}
-	if in.CrownLower != nil {
-		s.CrownLower = *in.CrownLower
-	}
-	if in.CrownUpper != nil {
-		s.CrownUpper = *in.CrownUpper
-	}
-	c, err := bend.Order{Diameter: in.Diameter, Modulus: in.Modulus, GradeYield: in.Yield,
-		Leg: in.Leg, Arc: in.Arc, Wanted: in.Wanted}.Correct(s, tests, pulls)
-	if err != nil {
-		return correctOut{}, bendError(err)
-	}
+	c, err := in.Correct(s, tests, pulls)
 	out := correctOut{Action: string(c.Action), Expected: c.Expected, UExp: c.UExp, Reason: c.Reason, Place: c.Place}
 	switch c.Action {
 	case bend.Open, bend.Close:
@@ -191,5 +149,5 @@ func ribCorrect(in correctIn) (correctOut, error) {
 	case bend.Kink:
 		out.Kink = &c.KinkDeg
 	}
-	return out, nil
+	return out, err
 }

@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -15,60 +16,23 @@ const (
 
 func kindsBend() []Kind {
 	return []Kind{
-		New("bar.moment", "bending moment of a round bar at a loaded radius, and the curvature left after release", srcSection, barMoment),
-		New("bar.springback", "radius of a bar after it was bent round a jig and released", srcSection, barSpringback),
-		New("bar.jig_radius", "jig that leaves a wanted radius", srcSection+"; root of k - M(k)/(E I) = 1/R", barJigRadius),
-		New("bar.test_bend", "apparent yield from one bent bar, and the jig for a wanted radius", srcSection+"; "+srcShape, barTestBend),
-		New("bar.effort", "plastic moment of a bar and the force at a lever", "Mp = fy d^3/6", barEffort),
-		New("rib.geometry", "what a tape reads on a rib of known radius", srcShape, ribGeometry),
-		New("rib.fit_radius", "radius from tip-to-tip and crown height, weighted", srcShape+"; least squares", ribFit),
-		New("rib.two_radius", "crown and shoulder curvature from tip-to-tip and crown height",
+		row("bar.moment", "bending moment of a round bar at a loaded radius, and the curvature left after release", srcSection, barMoment),
+		row("bar.springback", "radius of a bar after it was bent round a jig and released", srcSection,
+			func(in springIn) (bend.Springback, error) { return in.Spring(in.Face) }),
+		row("bar.jig_radius", "jig that leaves a wanted radius", srcSection+"; root of k - M(k)/(E I) = 1/R", barJigRadius),
+		row("bar.test_bend", "apparent yield from one bent bar, and the jig for a wanted radius", srcSection+"; "+srcShape, barTestBend),
+		row("bar.effort", "plastic moment of a bar and the force at a lever", "Mp = fy d^3/6", barEffort),
+		row("rib.geometry", "what a tape reads on a rib of known radius", srcShape, ribGeometry),
+		row("rib.fit_radius", "radius from tip-to-tip and crown height, weighted", srcShape+"; least squares", ribFit),
+		row("rib.two_radius", "crown and shoulder curvature from tip-to-tip and crown height",
 			"three arcs with common tangents; Newton", ribTwoRadius),
-		New("rib.half_chords", "radius of each half from crown mark to tip", "c^2 = 2 R^2 (1 - cos phi) + 2 R l sin phi + l^2", ribHalfChords),
+		row("rib.half_chords", "radius of each half from crown mark to tip", "c^2 = 2 R^2 (1 - cos phi) + 2 R l sin phi + l^2", ribHalfChords),
 	}
 }
-
-// bendError carries the field named by the geometry or the mechanics to the caller.
-func bendError(err error) error {
-	if err == nil {
-		return nil
-	}
-	var in *arch.InputError
-	if errors.As(err, &in) {
-		return Refuse(in.Code, in.Field, "%s", in.Why)
-	}
-	var st *bend.StraightError
-	if errors.As(err, &st) {
-		return Refuse("springs_straight", "jig_face_radius_mm",
-			"is %g: the bar stays elastic and springs straight; only a face radius below %.1f leaves a set", st.FaceRadius, st.LargestRadius)
-	}
-	return err
-}
-
-func firstOf(errs ...error) error {
-	for _, e := range errs {
-		if e != nil {
-			return bendError(e)
-		}
-	}
-	return nil
-}
-
-type barIn struct {
-	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
-	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
-	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
-}
-
-func (b barIn) bar() bend.Bar { return bend.Bar(b) }
 
 type momentIn struct {
-	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
-	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
-	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
-	Radius    float64 `json:"loaded_radius_mm" doc:"centreline radius under load, mm"`
+	bend.Bar
+	Radius float64 `json:"loaded_radius_mm" doc:"centreline radius under load, mm"`
 }
 
 type momentOut struct {
@@ -80,15 +44,14 @@ type momentOut struct {
 }
 
 func barMoment(in momentIn) (momentOut, error) {
-	b := barIn{in.Diameter, in.Modulus, in.Yield, in.Hardening}.bar()
-	if err := firstOf(b.Check(), arch.CheckPositive("loaded_radius_mm", in.Radius),
+	if err := cmp.Or(in.Check(), arch.CheckPositive("loaded_radius_mm", in.Radius),
 		thickerThan(in.Radius, in.Diameter, "loaded_radius_mm")); err != nil {
 		return momentOut{}, err
 	}
 	k := 1 / in.Radius
 	return momentOut{
-		YieldMoment: b.YieldMoment(), PlasticMoment: b.PlasticMoment(), YieldK: b.YieldCurvature(),
-		Moment: b.Moment(k), ReleasedK: b.Released(k),
+		YieldMoment: in.YieldMoment(), PlasticMoment: in.PlasticMoment(), YieldK: in.YieldCurvature(),
+		Moment: in.Moment(k), ReleasedK: in.Released(k),
 	}, nil
 }
 
@@ -101,33 +64,13 @@ func thickerThan(radius, diameter float64, field string) error {
 }
 
 type springIn struct {
-	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
-	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
-	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
-	Face      float64 `json:"jig_face_radius_mm" doc:"radius of the jig where the bar touches it, mm"`
-}
-
-type springOut struct {
-	Loaded   float64 `json:"loaded_radius_mm" doc:"centreline radius on the jig, mm"`
-	Released float64 `json:"released_radius_mm" doc:"centreline radius after release, mm"`
-	Ratio    float64 `json:"ratio" doc:"loaded over released"`
-}
-
-func barSpringback(in springIn) (springOut, error) {
-	s, err := barIn{in.Diameter, in.Modulus, in.Yield, in.Hardening}.bar().Spring(in.Face)
-	if err != nil {
-		return springOut{}, bendError(err)
-	}
-	return springOut(s), nil
+	bend.Bar
+	Face float64 `json:"jig_face_radius_mm" doc:"radius of the jig where the bar touches it, mm"`
 }
 
 type jigIn struct {
-	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
-	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
-	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
-	Wanted    float64 `json:"wanted_radius_mm" doc:"centreline radius wanted after release, mm"`
+	bend.Bar
+	Wanted float64 `json:"wanted_radius_mm" doc:"centreline radius wanted after release, mm"`
 }
 
 type jigOut struct {
@@ -137,15 +80,12 @@ type jigOut struct {
 }
 
 func barJigRadius(in jigIn) (jigOut, error) {
-	if err := firstOf(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("wanted_radius_mm", in.Wanted),
+	if err := cmp.Or(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("wanted_radius_mm", in.Wanted),
 		thickerThan(in.Wanted, in.Diameter, "wanted_radius_mm")); err != nil {
 		return jigOut{}, err
 	}
-	s, err := barIn{in.Diameter, in.Modulus, in.Yield, in.Hardening}.bar().Jig(in.Wanted)
-	if err != nil {
-		return jigOut{}, bendError(err)
-	}
-	return jigOut{Centre: s.Loaded, Face: s.Loaded - in.Diameter/2, Ratio: s.Ratio}, nil
+	s, err := in.Jig(in.Wanted)
+	return jigOut{Centre: s.Loaded, Face: s.Loaded - in.Diameter/2, Ratio: s.Ratio}, err
 }
 
 type testBendIn struct {
@@ -168,32 +108,29 @@ type testBendOut struct {
 }
 
 func barTestBend(in testBendIn) (testBendOut, error) {
-	if err := firstOf(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("modulus_mpa", in.Modulus),
+	if err := cmp.Or(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("modulus_mpa", in.Modulus),
 		arch.CheckPositive("jig_face_radius_mm", in.Face), arch.CheckPositive("wanted_radius_mm", in.Wanted),
 		thickerThan(in.Wanted, in.Diameter, "wanted_radius_mm")); err != nil {
 		return testBendOut{}, err
 	}
 	r, err := arch.RadiusFromTip(in.Tip, in.Leg, in.Arc)
 	if err != nil {
-		return testBendOut{}, bendError(err)
+		return testBendOut{}, err
 	}
 	t, err := bend.FromTest(in.Diameter, in.Modulus, in.Face+in.Diameter/2, r)
 	if err != nil {
-		return testBendOut{}, bendError(err)
+		return testBendOut{}, err
 	}
 	j, err := bend.Bar{Diameter: in.Diameter, Modulus: in.Modulus, Yield: t.ApparentYield}.Jig(in.Wanted)
 	var field *arch.InputError
 	if errors.As(err, &field) && field.Field == "yield_mpa" {
-		return testBendOut{}, Refuse("out_of_range", "tip_to_tip_mm",
+		return testBendOut{}, refuse("out_of_range", "tip_to_tip_mm",
 			"means an apparent yield of %.0f MPa: no steel; check the jig radius and the reading", t.ApparentYield)
-	}
-	if err != nil {
-		return testBendOut{}, bendError(err)
 	}
 	return testBendOut{
 		Released: r, Ratio: t.Ratio, Yield: t.ApparentYield, Constant: t.SpringConstant,
 		Centre: j.Loaded, Face: j.Loaded - in.Diameter/2,
-	}, nil
+	}, err
 }
 
 type effortIn struct {
@@ -209,20 +146,15 @@ type effortOut struct {
 }
 
 func barEffort(in effortIn) (effortOut, error) {
-	if err := firstOf(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("yield_mpa", in.Yield)); err != nil {
+	if err := cmp.Or(arch.CheckPositive("diameter_mm", in.Diameter), arch.CheckPositive("yield_mpa", in.Yield)); err != nil {
 		return effortOut{}, err
 	}
 	e, err := bend.Bar{Diameter: in.Diameter, Yield: in.Yield}.EffortAt(in.Lever)
-	if err != nil {
-		return effortOut{}, bendError(err)
-	}
-	return effortOut{Moment: e.PlasticMoment / 1000, Force: e.Force, Advice: e.Advice}, nil
+	return effortOut{Moment: e.PlasticMoment / 1000, Force: e.Force, Advice: e.Advice}, err
 }
 
 type geometryIn struct {
-	Radius   float64 `json:"radius_mm" doc:"centreline radius, mm"`
-	Leg      float64 `json:"leg_mm" doc:"straight leg, mm"`
-	Arc      float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
+	arch.Shape
 	Diameter float64 `json:"diameter_mm" doc:"bar diameter, mm"`
 }
 
@@ -241,8 +173,8 @@ type geometryOut struct {
 }
 
 func ribGeometry(in geometryIn) (geometryOut, error) {
-	r := arch.Shape{Radius: in.Radius, Leg: in.Leg, Arc: in.Arc}
-	if err := firstOf(r.Check(), arch.CheckPositive("diameter_mm", in.Diameter),
+	r := in.Shape
+	if err := cmp.Or(r.Check(), arch.CheckPositive("diameter_mm", in.Diameter),
 		thickerThan(in.Radius, in.Diameter, "radius_mm")); err != nil {
 		return geometryOut{}, err
 	}
@@ -256,11 +188,16 @@ func ribGeometry(in geometryIn) (geometryOut, error) {
 	}, nil
 }
 
+// measuredRib is what a tape says of a rib of known bar length.
+type measuredRib struct {
+	Tip   float64 `json:"tip_to_tip_mm" doc:"measured, end centres, mm"`
+	Crown float64 `json:"crown_height_mm" doc:"measured, end centres to crown centre, mm"`
+	Leg   float64 `json:"leg_mm" doc:"straight leg, mm"`
+	Arc   float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
+}
+
 type fitIn struct {
-	Tip    float64 `json:"tip_to_tip_mm" doc:"measured, end centres, mm"`
-	Crown  float64 `json:"crown_height_mm" doc:"measured, end centres to crown centre, mm"`
-	Leg    float64 `json:"leg_mm" doc:"straight leg, mm"`
-	Arc    float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
+	measuredRib
 	UTip   float64 `json:"u_tip_mm" doc:"standard uncertainty of the tip-to-tip, mm"`
 	UCrown float64 `json:"u_crown_mm" doc:"standard uncertainty of the crown height, mm"`
 }
@@ -278,24 +215,17 @@ type fitOut struct {
 
 func ribFit(in fitIn) (fitOut, error) {
 	f, err := arch.FitRadius(in.Tip, in.Crown, in.Leg, in.Arc, in.UTip, in.UCrown)
-	if err != nil {
-		return fitOut{}, bendError(err)
-	}
 	return fitOut{
 		Radius: f.Radius, URadius: f.U, ResTip: f.ResidualTip, ResCrown: f.ResidualCrown,
 		FromTip: f.RadiusFromTip, Gap: f.CrownGap, GapLimit: f.GapLimit, Finding: arch.GapFinding(f),
-	}, nil
+	}, err
 }
 
 type twoRadiusIn struct {
-	Tip      float64 `json:"tip_to_tip_mm" doc:"measured, end centres, mm"`
-	Crown    float64 `json:"crown_height_mm" doc:"measured, end centres to crown centre, mm"`
-	Leg      float64 `json:"leg_mm" doc:"straight leg, mm"`
-	Arc      float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
-	Fraction float64 `json:"crown_fraction" doc:"share of the arc that is the crown region, 0 to 1"`
-
-	UTip   *float64 `json:"u_tip_mm" need:"no" doc:"standard uncertainty of the tip-to-tip, mm; with u_crown_mm"`
-	UCrown *float64 `json:"u_crown_mm" need:"no" doc:"standard uncertainty of the crown height, mm; with u_tip_mm"`
+	measuredRib
+	Fraction float64  `json:"crown_fraction" doc:"share of the arc that is the crown region, 0 to 1"`
+	UTip     *float64 `json:"u_tip_mm" need:"no" doc:"standard uncertainty of the tip-to-tip, mm; with u_crown_mm"`
+	UCrown   *float64 `json:"u_crown_mm" need:"no" doc:"standard uncertainty of the crown height, mm; with u_tip_mm"`
 }
 
 type twoRadiusOut struct {
@@ -311,22 +241,16 @@ type twoRadiusOut struct {
 func ribTwoRadius(in twoRadiusIn) (twoRadiusOut, error) {
 	switch {
 	case in.UTip != nil && in.UCrown == nil:
-		return twoRadiusOut{}, Refuse("missing_field", "u_crown_mm", "must be given with u_tip_mm")
+		return twoRadiusOut{}, refuse("missing_field", "u_crown_mm", "must be given with u_tip_mm")
 	case in.UCrown != nil && in.UTip == nil:
-		return twoRadiusOut{}, Refuse("missing_field", "u_tip_mm", "must be given with u_crown_mm")
+		return twoRadiusOut{}, refuse("missing_field", "u_tip_mm", "must be given with u_crown_mm")
 	case in.UTip != nil:
 		s, err := arch.SplitWithUncertainty(in.Tip, in.Crown, in.Leg, in.Arc, in.Fraction, *in.UTip, *in.UCrown)
-		if err != nil {
-			return twoRadiusOut{}, bendError(err)
-		}
 		return twoRadiusOut{CrownK: s.Crown, ShoulderK: s.Shoulders, Angle: s.Angle() * 180 / math.Pi,
-			UCrownK: &s.UCrown, UShoulderK: &s.UShoulders, Finding: arch.SplitFinding(s)}, nil
+			UCrownK: &s.UCrown, UShoulderK: &s.UShoulders, Finding: arch.SplitFinding(s)}, err
 	}
 	t, err := arch.SplitRadius(in.Tip, in.Crown, in.Leg, in.Arc, in.Fraction)
-	if err != nil {
-		return twoRadiusOut{}, bendError(err)
-	}
-	return twoRadiusOut{CrownK: t.Crown, ShoulderK: t.Shoulders, Angle: t.Angle() * 180 / math.Pi}, nil
+	return twoRadiusOut{CrownK: t.Crown, ShoulderK: t.Shoulders, Angle: t.Angle() * 180 / math.Pi}, err
 }
 
 type chordsIn struct {
@@ -348,17 +272,10 @@ type chordsOut struct {
 }
 
 func ribHalfChords(in chordsIn) (chordsOut, error) {
-	u := 0.0
-	if in.U != nil {
-		u = *in.U
-	}
-	l, err := arch.LeanFromChords(in.A, in.B, in.Leg, in.Arc, u)
-	if err != nil {
-		return chordsOut{}, bendError(err)
-	}
+	l, err := arch.LeanFromChords(in.A, in.B, in.Leg, in.Arc, given(in.U, 0))
 	out := chordsOut{A: l.RadiusA, B: l.RadiusB}
 	if in.U != nil {
 		out.UA, out.UB, out.Finding = &l.UA, &l.UB, arch.LeanFinding(l)
 	}
-	return out, nil
+	return out, err
 }

@@ -9,10 +9,12 @@ import (
 
 func kindsDecide() []Kind {
 	return []Kind{
-		New("decide", "conformity probability and verdict of one value against its limits",
+		row("decide", "conformity probability and verdict of one value against its limits",
 			"JCGM 106:2012 clauses 7 and 8; ISO 14253-1:2017", decide),
-		New("decide.risk", "joint probability of accepting a bad part and of rejecting a good one",
-			"JCGM 106:2012 9.5", decideRisk),
+		row("decide.risk", "joint probability of accepting a bad part and of rejecting a good one",
+			"JCGM 106:2012 9.5", func(in riskIn) (stats.Risk, error) {
+				return stats.GlobalRisk(in.ProcessMean, in.ProcessSD, in.Lower, in.Upper, in.U, in.Guard)
+			}),
 	}
 }
 
@@ -22,7 +24,8 @@ type decideIn struct {
 	Lower      *float64 `json:"lower" need:"no" doc:"lower limit, same unit, inclusive"`
 	Upper      *float64 `json:"upper" need:"no" doc:"upper limit, same unit, inclusive"`
 	Confidence *float64 `json:"confidence" need:"no" doc:"one-sided confidence of the guard band, 0.95 unless given"`
-	Dof        *float64 `json:"dof" need:"no" doc:"effective degrees of freedom of u, at least 1, for a guard band by Student's t; normal if absent"`
+
+	Dof *float64 `json:"dof" need:"no" doc:"effective degrees of freedom of u, at least 1: the guard band is then Student's; normal unless given"`
 }
 
 type decideOut struct {
@@ -35,32 +38,23 @@ type decideOut struct {
 var verdictOf = map[qc.Lane]string{qc.LaneIn: "pass", qc.LaneOut: "fail", qc.LaneUnsure: "unsure"}
 
 func decide(in decideIn) (decideOut, error) {
-	given := func(v *float64, otherwise float64) float64 {
-		if v == nil {
-			return otherwise
-		}
-		return *v
-	}
 	confidence, dof := given(in.Confidence, qc.DefaultConfidence), given(in.Dof, math.Inf(1))
 	lower, upper := given(in.Lower, math.Inf(-1)), given(in.Upper, math.Inf(1))
 	switch {
 	case !(in.U > 0):
-		return decideOut{}, Refuse("impossible", "u", "the standard uncertainty must be above zero")
+		return decideOut{}, refuse("impossible", "u", "the standard uncertainty must be above zero")
 	case !(confidence > 0.5 && confidence < 1):
-		return decideOut{}, Refuse("impossible", "confidence", "must lie between 0.5 and 1")
+		return decideOut{}, refuse("impossible", "confidence", "must lie between 0.5 and 1")
 	case !(dof >= 1):
-		return decideOut{}, Refuse("impossible", "dof", "must be at least 1")
+		return decideOut{}, refuse("impossible", "dof", "must be at least 1")
 	case in.Lower == nil && in.Upper == nil:
-		return decideOut{}, Refuse("missing_field", "upper", "give lower, upper or both")
+		return decideOut{}, refuse("missing_field", "upper", "give lower, upper or both")
 	case in.Lower != nil && in.Upper != nil && *in.Lower >= *in.Upper:
-		return decideOut{}, Refuse("impossible", "lower", "the lower limit must be below the upper one")
+		return decideOut{}, refuse("impossible", "lower", "the lower limit must be below the upper one")
 	}
 	p, err := stats.Conformity(in.Value, in.U, lower, upper)
-	if err != nil {
-		return decideOut{}, asStatsError(err)
-	}
 	guard := qc.Factor(confidence, dof) * in.U
-	return decideOut{Conformity: p, Guard: guard, Verdict: verdictOf[qc.Decide(in.Value, lower, upper, guard)]}, nil
+	return decideOut{Conformity: p, Guard: guard, Verdict: verdictOf[qc.Decide(in.Value, lower, upper, guard)]}, err
 }
 
 type riskIn struct {
@@ -70,17 +64,4 @@ type riskIn struct {
 	Upper       float64 `json:"upper" doc:"upper tolerance limit, same unit"`
 	U           float64 `json:"u" doc:"standard uncertainty of a measurement, same unit"`
 	Guard       float64 `json:"guard" doc:"how far acceptance stays inside each limit, same unit; negative widens"`
-}
-
-type riskOut struct {
-	FalseAccept float64 `json:"false_accept" doc:"probability that a part is out and accepted"`
-	FalseReject float64 `json:"false_reject" doc:"probability that a part is good and rejected"`
-}
-
-func decideRisk(in riskIn) (riskOut, error) {
-	r, err := stats.GlobalRisk(in.ProcessMean, in.ProcessSD, in.Lower, in.Upper, in.U, in.Guard)
-	if err != nil {
-		return riskOut{}, asStatsError(err)
-	}
-	return riskOut{r.FalseAccept, r.FalseReject}, nil
 }

@@ -14,7 +14,7 @@ import (
 
 func kindsGauge() []Kind {
 	return []Kind{
-		New("gauge.decode",
+		row("gauge.decode",
 			"what the bytes of a gauge say, by a description of its frames; a gauge of the query family is asked at 500 ms and then every poll_ms",
 			"number forms NR1, NR2, NR3: IEEE 488.2; the rest is our own description of common gauge output",
 			gaugeDecode),
@@ -69,15 +69,15 @@ func gaugeDecode(in gaugeDecodeIn) (gaugeDecodeOut, error) {
 	for i, c := range in.Chunks {
 		field := fmt.Sprintf("chunks[%d]", i)
 		if c.TMS < 0 || c.TMS > maxChunkMS {
-			return gaugeDecodeOut{}, Refuse("out_of_range", field+".t_ms", "%g is outside 0 to %d ms", c.TMS, maxChunkMS)
+			return gaugeDecodeOut{}, refuse("out_of_range", field+".t_ms", "%g is outside 0 to %d ms", c.TMS, maxChunkMS)
 		}
 		if i > 0 && c.TMS < in.Chunks[i-1].TMS {
-			return gaugeDecodeOut{}, Refuse("out_of_order", field+".t_ms",
+			return gaugeDecodeOut{}, refuse("out_of_order", field+".t_ms",
 				"%g is earlier than the chunk before it; put the chunks in order of time", c.TMS)
 		}
 		b, err := hex.DecodeString(c.Hex)
 		if err != nil {
-			return gaugeDecodeOut{}, Refuse("bad_hex", field+".hex", "%q is not bytes in hexadecimal: %v", strict.Brief([]byte(c.Hex)), err)
+			return gaugeDecodeOut{}, refuse("bad_hex", field+".hex", "%q is not bytes in hexadecimal: %v", strict.Brief([]byte(c.Hex)), err)
 		}
 		chunks[i] = wire.Chunk{At: time.Duration(math.Round(c.TMS * 1e6)), Bytes: b, Repeat: c.Repeat}
 	}
@@ -119,5 +119,5 @@ func formatError(err error) error {
 	if fe.Field != "format" {
 		field = "format." + fe.Field
 	}
-	return Refuse("bad_format", field, "%s", fe.Problem)
+	return refuse("bad_format", field, "%s", fe.Problem)
 }

@@ -11,12 +11,12 @@ const srcPull = "large-displacement integration of a bar under a tip force; virg
 
 func kindsJig() []Kind {
 	return []Kind{
-		New("jig.layout", "where the bar touches the blocks of a jig, from a datum edge",
+		row("jig.layout", "where the bar touches the blocks of a jig, from a datum edge",
 			"c = 2 R sin(A/(2(n-1))); X, Y = centre + R (sin t, cos t)", jigLayout),
-		New("jig.advise", "the jig radius for the next bar of a lot, learned from the bars so far", srcLearn, jigAdvise),
-		New("rib.correct", "what to do next with a rib that came off the jig", srcLearn, ribCorrect),
-		New("rib.set_onset", "where pulling the tips of a rib begins to set it, closing and opening", srcPull, ribOnset),
-		New("rib.set", "the pull at the tips that leaves a wanted set", srcPull, ribSet),
+		row("jig.advise", "the jig radius for the next bar of a lot, learned from the bars so far", srcLearn, jigAdvise),
+		row("rib.correct", "what to do next with a rib that came off the jig", srcLearn, ribCorrect),
+		row("rib.set_onset", "where pulling the tips of a rib begins to set it, closing and opening", srcPull, ribOnset),
+		row("rib.set", "the pull at the tips that leaves a wanted set", srcPull, ribSet),
 	}
 }
 
@@ -43,36 +43,14 @@ type layoutOut struct {
 }
 
 func jigLayout(in layoutIn) (layoutOut, error) {
-	var leg, d float64
-	if in.Leg != nil {
-		leg = *in.Leg
-	}
-	if in.Diameter != nil {
-		d = *in.Diameter
-	}
-	l, err := bend.LayOut(in.Face, in.Arc, in.Blocks, in.CentreX, in.CentreY, leg, d)
+	l, err := bend.LayOut(in.Face, in.Arc, in.Blocks, in.CentreX, in.CentreY, given(in.Leg, 0), given(in.Diameter, 0))
 	if err != nil {
-		return layoutOut{}, bendError(err)
+		return layoutOut{}, err
 	}
 	return layoutOut{
 		Chord: l.Chord, Sagitta: l.Sagitta, First: l.Contacts[0], Second: l.Contacts[1], Contacts: l.Contacts,
 		EndChord: l.EndChord, CrownDiag: l.CrownChord, Angle: l.Angle * 180 / math.Pi, Warnings: append([]string{}, l.Warnings...),
 	}, nil
-}
-
-type onsetIn struct {
-	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
-	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
-	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
-	Loaded    float64 `json:"jig_centre_radius_mm" doc:"centreline radius on the jig, mm"`
-	Leg       float64 `json:"leg_mm" doc:"straight leg, mm"`
-	Arc       float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
-}
-
-func (in onsetIn) job() bend.Job {
-	return bend.Job{Bar: bend.Bar{Diameter: in.Diameter, Modulus: in.Modulus, Yield: in.Yield, Hardening: in.Hardening},
-		Loaded: in.Loaded, Leg: in.Leg, Arc: in.Arc}
 }
 
 type onsetOut struct {
@@ -84,23 +62,14 @@ type onsetOut struct {
 	OpenForce   float64 `json:"open_force_n" doc:"N along the tip line"`
 }
 
-func ribOnset(in onsetIn) (onsetOut, error) {
-	o, err := in.job().Onset()
-	if err != nil {
-		return onsetOut{}, bendError(err)
-	}
-	return onsetOut{o.Free.TipToTip(), o.Free.CrownHeight(), o.CloseTravel, o.CloseForce, o.OpenTravel, o.OpenForce}, nil
+func ribOnset(in bend.Job) (onsetOut, error) {
+	o, err := in.Onset()
+	return onsetOut{o.Free.TipToTip(), o.Free.CrownHeight(), o.CloseTravel, o.CloseForce, o.OpenTravel, o.OpenForce}, err
 }
 
 type setIn struct {
-	Diameter  float64 `json:"diameter_mm" doc:"bar diameter, mm"`
-	Modulus   float64 `json:"modulus_mpa" doc:"Young's modulus, MPa"`
-	Yield     float64 `json:"yield_mpa" doc:"yield stress, MPa"`
-	Hardening float64 `json:"hardening_mpa" doc:"tangent modulus after yield, MPa; 0 for none"`
-	Loaded    float64 `json:"jig_centre_radius_mm" doc:"centreline radius on the jig, mm"`
-	Leg       float64 `json:"leg_mm" doc:"straight leg, mm"`
-	Arc       float64 `json:"arc_mm" doc:"arc along the centreline, mm"`
-	Set       float64 `json:"set_mm" doc:"permanent change wanted, mm: positive closes, negative opens"`
+	bend.Job
+	Set float64 `json:"set_mm" doc:"permanent change wanted, mm: positive closes, negative opens"`
 }
 
 type setOut struct {
@@ -116,12 +85,9 @@ type setOut struct {
 }
 
 func ribSet(in setIn) (setOut, error) {
-	s, err := onsetIn{in.Diameter, in.Modulus, in.Yield, in.Hardening, in.Loaded, in.Leg, in.Arc}.job().Pull(in.Set)
-	if err != nil {
-		return setOut{}, bendError(err)
-	}
+	s, err := in.Pull(in.Set)
 	return setOut{
 		Tip: s.Free.TipToTip(), Travel: s.Travel, TipLoaded: s.TipLoaded, CrownLoaded: s.CrownLoaded, Force: s.Force,
 		TipAfter: s.TipAfter, CrownAfter: s.CrownAfter, LegsCross: s.LegsCrossed, LegsYield: s.LegsYield,
-	}, nil
+	}, err
 }

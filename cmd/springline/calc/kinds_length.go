@@ -9,11 +9,11 @@ import (
 
 func kindsLength() []Kind {
 	return []Kind{
-		New("length.parse", "a typed length to exact nanometres, or why it is refused",
+		row("length.parse", "a typed length to exact nanometres, or why it is refused",
 			"25.4 mm to the inch (international inch, 1959); grammar and refusals of qc/length", parseLength),
-		New("length.round", "a decimal text rounded to a multiple of a step",
+		row("length.round", "a decimal text rounded to a multiple of a step",
 			"ISO 80000-1 Annex B, rules A (even) and B (away)", roundLength),
-		New("length.at_20c", "a tape reading corrected to 20 C",
+		row("length.at_20c", "a tape reading corrected to 20 C",
 			"ISO 1 reference temperature; L20 = reading (1 + a_tape (t_tape - 20)) / (1 + a_bar (t_bar - 20))", lengthAt20),
 	}
 }
@@ -39,7 +39,7 @@ func parseLength(in parseLengthIn) (parseLengthOut, error) {
 		o.DefaultUnit, ok = length.UnitNamed(in.DefaultUnit)
 	}
 	if !ok {
-		return parseLengthOut{}, Refuse("bad_choice", "default_unit", "is %q; choose mm, cm, m, in or ft", in.DefaultUnit)
+		return parseLengthOut{}, refuse("bad_choice", "default_unit", "is %q; choose mm, cm, m, in or ft", in.DefaultUnit)
 	}
 	switch in.Decimal {
 	case "auto":
@@ -49,20 +49,17 @@ func parseLength(in parseLengthIn) (parseLengthOut, error) {
 	case "comma":
 		o.Decimal = length.DecimalComma
 	default:
-		return parseLengthOut{}, Refuse("bad_choice", "decimal", "is %q; choose auto, point or comma", in.Decimal)
+		return parseLengthOut{}, refuse("bad_choice", "decimal", "is %q; choose auto, point or comma", in.Decimal)
 	}
 	e, err := length.Read(in.Text, o)
-	if err != nil {
-		return parseLengthOut{}, asLengthError(err, "text")
-	}
-	return parseLengthOut{NM: int64(e.Length), MM: e.MM, Typed: e.Typed}, nil
+	return parseLengthOut{NM: int64(e.Length), MM: e.MM, Typed: e.Typed}, asLengthError(err, "text")
 }
 
 // asLengthError keeps the parser's code and names the field.
 func asLengthError(err error, field string) error {
 	var pe *length.ParseError
 	if errors.As(err, &pe) {
-		return Refuse(string(pe.Code), field, "%v", err)
+		return refuse(string(pe.Code), field, "%v", err)
 	}
 	return err
 }
@@ -80,16 +77,13 @@ type roundLengthOut struct {
 func roundLength(in roundLengthIn) (roundLengthOut, error) {
 	tie, ok := map[string]length.Tie{"even": length.TieEven, "away": length.TieAway}[in.Tie]
 	if !ok {
-		return roundLengthOut{}, Refuse("bad_choice", "tie", "is %q; choose even or away", in.Tie)
+		return roundLengthOut{}, refuse("bad_choice", "tie", "is %q; choose even or away", in.Tie)
 	}
 	if _, err := length.RoundText("0", in.Step, tie); err != nil {
 		return roundLengthOut{}, asLengthError(err, "step")
 	}
 	text, err := length.RoundText(in.Value, in.Step, tie)
-	if err != nil {
-		return roundLengthOut{}, asLengthError(err, "value")
-	}
-	return roundLengthOut{Text: text}, nil
+	return roundLengthOut{Text: text}, asLengthError(err, "value")
 }
 
 type lengthAt20In struct {
@@ -106,8 +100,5 @@ type lengthAt20Out struct {
 
 func lengthAt20(in lengthAt20In) (lengthAt20Out, error) {
 	l, err := stats.At20C(in.ReadingMM, in.BarC, in.TapeC, in.AlphaBar, in.AlphaTape)
-	if err != nil {
-		return lengthAt20Out{}, asStatsError(err)
-	}
-	return lengthAt20Out{LengthMM: l}, nil
+	return lengthAt20Out{LengthMM: l}, err
 }

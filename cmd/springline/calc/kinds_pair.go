@@ -1,45 +1,32 @@
 package calc
 
 import (
-	"errors"
-
 	"springline/qc/pairing"
 	"springline/qc/words"
 )
 
 func kindsPair() []Kind {
 	return []Kind{
-		New("pair.match", "The best pairs of ribs, with proof: most pairs first, then the least mismatch.",
+		row("pair.match", "The best pairs of ribs, with proof: most pairs first, then the least mismatch.",
 			"J. Edmonds, Maximum matching and a polyhedron with 0,1 vertices, J. Res. NBS 69B (1965) 125-130; costs as stated in the fields",
 			pairMatch),
-		New("pair.order", "The order in which pairs stand along a structure so that neighbours differ least, with a proven bound.",
+		row("pair.order", "The order in which pairs stand along a structure so that neighbours differ least, with a proven bound.",
 			"M. Held, R. M. Karp, Oper. Res. 18 (1970) 1138-1162; a pair counts as the mean of its two ribs", pairOrder),
-		New("order.path", "The shortest open path through all nodes, exact up to 16, else the best found with a proven bound.",
+		row("order.path", "The shortest open path through all nodes, exact up to 16, else the best found with a proven bound.",
 			"M. Held, R. M. Karp, J. SIAM 10 (1962) 196-210 and Oper. Res. 18 (1970) 1138-1162", orderPath),
 	}
 }
 
-type pairWeights struct {
-	Tip      int64   `json:"tip" doc:"weight of the tip-to-tip deviation, whole"`
-	Crown    int64   `json:"crown" doc:"weight of the crown height deviation, whole"`
-	Stations []int64 `json:"stations" doc:"weight of each station, the same for leg A and leg B"`
-}
-
-type pairRib struct {
-	ID  string  `json:"id" doc:"name of the rib"`
-	Lot string  `json:"lot" doc:"stock lot"`
-	Dev []int32 `json:"dev_um" doc:"deviations in micrometres: tip, crown, A1..Ak, B1..Bk"`
-}
-
 type pairMatchIn struct {
-	Metric     string      `json:"metric" doc:"rms: isqrt(floor(S 10^6 / W)) nm; max: largest weighted difference; both the better way round"`
-	Weights    pairWeights `json:"weights" doc:"tip, crown, stations[]: whole numbers, not all zero"`
-	Limit      *int64      `json:"limit_nm" doc:"largest mismatch of a pair in nanometres, inclusive, or null"`
-	LotPenalty int64       `json:"lot_penalty_nm" doc:"added to the cost of a pair from two lots, nanometres"`
-	Ribs       []pairRib   `json:"ribs" doc:"id, lot, dev_um of each rib"`
-	Forbidden  [][2]int    `json:"forbidden" doc:"pairs of rib indices never to be formed"`
-	Locked     [][2]int    `json:"locked" doc:"pairs of rib indices formed already"`
-	Objective  string      `json:"objective" doc:"sum: least sum of costs; worst_then_sum: least largest mismatch, then least sum"`
+	Metric string `json:"metric" doc:"rms: isqrt(floor(S 10^6 / W)) nm; max: largest weighted difference; both the better way round"`
+
+	Weights    pairing.Weights `json:"weights" doc:"tip, crown, stations[]: whole numbers, not all zero"`
+	Limit      *int64          `json:"limit_nm" doc:"largest mismatch of a pair in nanometres, inclusive, or null"`
+	LotPenalty int64           `json:"lot_penalty_nm" doc:"added to the cost of a pair from two lots, nanometres"`
+	Ribs       []pairing.Rib   `json:"ribs" doc:"id, lot, dev_um of each rib"`
+	Forbidden  [][2]int        `json:"forbidden" doc:"pairs of rib indices never to be formed"`
+	Locked     [][2]int        `json:"locked" doc:"pairs of rib indices formed already"`
+	Objective  string          `json:"objective" doc:"sum: least sum of costs; worst_then_sum: least largest mismatch, then least sum"`
 }
 
 type pairOut struct {
@@ -80,7 +67,7 @@ func pairMatch(in pairMatchIn) (pairMatchOut, error) {
 	}
 	r, err := pairing.Solve(p)
 	if err != nil {
-		return pairMatchOut{}, pairError(err)
+		return pairMatchOut{}, err
 	}
 	out := pairMatchOut{
 		Pairs: []pairOut{}, Unpaired: []int{}, Left: []pairLeft{}, Count: r.Count, Sum: r.Sum, Worst: r.Worst,
@@ -110,22 +97,10 @@ func (in pairMatchIn) problem() (pairing.Problem, error) {
 	case "worst_then_sum":
 		p.Objective = pairing.WorstThenSum
 	default:
-		return p, Refuse("bad_choice", "objective", "is %q; use sum or worst_then_sum", in.Objective)
+		return p, refuse("bad_choice", "objective", "is %q; use sum or worst_then_sum", in.Objective)
 	}
-	p.Weights, p.Ribs = in.Weights.weights(), pairRibs(in.Ribs)
+	p.Weights, p.Ribs = in.Weights, in.Ribs
 	return p, nil
-}
-
-func (w pairWeights) weights() pairing.Weights {
-	return pairing.Weights{Tip: w.Tip, Crown: w.Crown, Stations: w.Stations}
-}
-
-func pairRibs(in []pairRib) []pairing.Rib {
-	ribs := make([]pairing.Rib, len(in))
-	for i, r := range in {
-		ribs[i] = pairing.Rib{ID: r.ID, Lot: r.Lot, Dev: r.Dev}
-	}
-	return ribs
 }
 
 func pairMetric(name string) (pairing.Metric, error) {
@@ -135,13 +110,5 @@ func pairMetric(name string) (pairing.Metric, error) {
 	case "max":
 		return pairing.Max, nil
 	}
-	return 0, Refuse("bad_choice", "metric", "is %q; use rms or max", name)
-}
-
-func pairError(err error) error {
-	var e *pairing.InputError
-	if errors.As(err, &e) {
-		return Refuse(e.Code, e.Field, "%s", e.Message)
-	}
-	return err
+	return 0, refuse("bad_choice", "metric", "is %q; use rms or max", name)
 }

@@ -15,37 +15,25 @@ const (
 )
 
 type pairOrderIn struct {
-	Metric  string      `json:"metric" doc:"rms or max, as for pair.match"`
-	Weights pairWeights `json:"weights" doc:"tip, crown, stations[]: whole numbers, not all zero"`
-	Ribs    []pairRib   `json:"ribs" doc:"id, lot, dev_um of each rib"`
-	Pairs   [][2]int    `json:"pairs" doc:"pairs of rib indices; the first rib of a pair stands as it is, the second as it matches"`
-	Seconds *float64    `json:"seconds" need:"no" doc:"time allowed beyond 16 pairs, 5 if not given"`
-	Start   *int        `json:"start" need:"no" doc:"pair that must be first (index)"`
-	End     *int        `json:"end" need:"no" doc:"pair that must be last (index)"`
+	Metric  string          `json:"metric" doc:"rms or max, as for pair.match"`
+	Weights pairing.Weights `json:"weights" doc:"tip, crown, stations[]: whole numbers, not all zero"`
+	Ribs    []pairing.Rib   `json:"ribs" doc:"id, lot, dev_um of each rib"`
+	Pairs   [][2]int        `json:"pairs" doc:"pairs of rib indices; the first rib of a pair stands as it is, the second as it matches"`
+	Seconds *float64        `json:"seconds" need:"no" doc:"time allowed beyond 16 pairs, 5 if not given"`
+	Start   *int            `json:"start" need:"no" doc:"pair that must be first (index)"`
+	End     *int            `json:"end" need:"no" doc:"pair that must be last (index)"`
 }
 
-type pairOrderOut struct {
-	Order   []int  `json:"order" doc:"indices of the pairs as they stand"`
-	Flips   []bool `json:"flips" doc:"of each pair, in that order: the whole pair stands turned end for end"`
-	Length  int64  `json:"length_nm" doc:"sum of the mismatches of neighbours, nanometres"`
-	Bound   int64  `json:"lower_bound_nm" doc:"proven: no order is shorter"`
-	Optimal bool   `json:"optimal" doc:"the two are equal"`
-}
-
-func pairOrder(in pairOrderIn) (pairOrderOut, error) {
+func pairOrder(in pairOrderIn) (pairing.RunOrder, error) {
 	metric, err := pairMetric(in.Metric)
 	if err != nil {
-		return pairOrderOut{}, err
+		return pairing.RunOrder{}, err
 	}
 	opt, err := pathOptions(in.Seconds, in.Start, in.End)
 	if err != nil {
-		return pairOrderOut{}, err
+		return pairing.RunOrder{}, err
 	}
-	r, err := pairing.OrderPairs(pairing.Problem{Metric: metric, Weights: in.Weights.weights(), Ribs: pairRibs(in.Ribs)}, in.Pairs, opt)
-	if err != nil {
-		return pairOrderOut{}, pairError(err)
-	}
-	return pairOrderOut{Order: r.Order, Flips: r.Turned, Length: r.Length, Bound: r.LowerBound, Optimal: r.Optimal}, nil
+	return pairing.OrderPairs(pairing.Problem{Metric: metric, Weights: in.Weights, Ribs: in.Ribs}, in.Pairs, opt)
 }
 
 type orderPathIn struct {
@@ -55,32 +43,18 @@ type orderPathIn struct {
 	End     *int      `json:"end" need:"no" doc:"node that must be last"`
 }
 
-type orderPathOut struct {
-	Order   []int `json:"order" doc:"nodes in order; the end with the smaller number comes first unless an end is fixed"`
-	Length  int64 `json:"length" doc:"sum of the costs between neighbours"`
-	Bound   int64 `json:"lower_bound" doc:"proven: no path is shorter"`
-	Optimal bool  `json:"optimal" doc:"the two are equal"`
-}
-
-func orderPath(in orderPathIn) (orderPathOut, error) {
+func orderPath(in orderPathIn) (pairing.Path, error) {
 	opt, err := pathOptions(in.Seconds, in.Start, in.End)
 	if err != nil {
-		return orderPathOut{}, err
+		return pairing.Path{}, err
 	}
-	p, err := pairing.ShortestPath(in.Costs, opt)
-	if err != nil {
-		return orderPathOut{}, pairError(err)
-	}
-	return orderPathOut{Order: p.Order, Length: p.Length, Bound: p.LowerBound, Optimal: p.Optimal}, nil
+	return pairing.ShortestPath(in.Costs, opt)
 }
 
 func pathOptions(seconds *float64, start, end *int) (pairing.PathOptions, error) {
-	allowed := float64(orderSeconds)
-	if seconds != nil {
-		allowed = *seconds
-	}
+	allowed := given(seconds, orderSeconds)
 	if !(allowed >= 0 && allowed <= maxSeconds) {
-		return pairing.PathOptions{}, Refuse("out_of_range", "seconds", "is %g; must be 0 to %d", allowed, maxSeconds)
+		return pairing.PathOptions{}, refuse("out_of_range", "seconds", "is %g; must be 0 to %d", allowed, maxSeconds)
 	}
 	until := time.Now().Add(time.Duration(allowed * float64(time.Second)))
 	return pairing.PathOptions{

@@ -5,17 +5,21 @@ import "springline/qc/stats"
 // kindsSpread are the computations over spread: capability, gauge study, outliers, circle.
 func kindsSpread() []Kind {
 	return []Kind{
-		New("spread.capability", "Cp, Cpk and Cpm with confidence bounds",
-			"NIST/SEMATECH e-Handbook 6.1.6; Bissell 1990; Chan, Cheng and Spiring 1988", spreadCapability),
-		New("spread.normality", "Anderson-Darling test of normality, mean and deviation estimated",
-			"D'Agostino and Stephens 1986, Goodness-of-Fit Techniques, ch. 4", spreadNormality),
-		New("spread.tolerance_factor", "k for mean + k s and mean +- k s to hold a fraction of a normal population",
+		row("spread.capability", "Cp, Cpk and Cpm with confidence bounds",
+			"NIST/SEMATECH e-Handbook 6.1.6; Bissell 1990; Chan, Cheng and Spiring 1988", func(in capabilityIn) (stats.Capability, error) {
+				return stats.ProcessCapability(in.Lower, in.Upper, in.Mean, in.SD, in.Target, in.N, in.Confidence)
+			}),
+		row("spread.normality", "Anderson-Darling test of normality, mean and deviation estimated",
+			"D'Agostino and Stephens 1986, Goodness-of-Fit Techniques, ch. 4",
+			func(in seriesIn) (stats.Normality, error) { return stats.AndersonDarling(in.X) }),
+		row("spread.tolerance_factor", "k for mean + k s and mean +- k s to hold a fraction of a normal population",
 			"ISO 16269-6; Odeh and Owen 1980; noncentral t by integration", toleranceFactor),
-		New("study.crossed", "gauge study, parts x operators x repeats, by analysis of variance",
+		row("study.crossed", "gauge study, parts x operators x repeats, by analysis of variance",
 			"AIAG Measurement Systems Analysis, 4th ed.; ASTM E2782", studyCrossed),
-		New("outlier.grubbs", "test for one outlier",
-			"Grubbs 1969; NIST/SEMATECH e-Handbook 1.3.5.17.1", outlierGrubbs),
-		New("fit.circle", "circle through points by least squared distances",
+		row("outlier.grubbs", "test for one outlier",
+			"Grubbs 1969; NIST/SEMATECH e-Handbook 1.3.5.17.1",
+			func(in grubbsIn) (stats.Grubbs, error) { return stats.GrubbsTest(in.X, in.Alpha, in.Side) }),
+		row("fit.circle", "circle through points by least squared distances",
 			"Gander, Golub and Strebel 1994, BIT 34, 558-578", fitCircle),
 	}
 }
@@ -28,41 +32,6 @@ type capabilityIn struct {
 	Target     float64 `json:"target" doc:"same unit"`
 	N          int     `json:"n" doc:"values behind the standard deviation, at least 2"`
 	Confidence float64 `json:"confidence" doc:"of the bounds, such as 0.95"`
-}
-
-type capabilityOut struct {
-	Cp             float64 `json:"cp" doc:"tolerance over six standard deviations"`
-	Cpk            float64 `json:"cpk" doc:"distance of the mean to the nearer limit over three"`
-	Cpm            float64 `json:"cpm" doc:"cp with the deviation from target counted in"`
-	CpLow          float64 `json:"cp_low" doc:"two-sided bound"`
-	CpHigh         float64 `json:"cp_high" doc:"two-sided bound"`
-	CpkLow         float64 `json:"cpk_low" doc:"two-sided bound"`
-	CpkHigh        float64 `json:"cpk_high" doc:"two-sided bound"`
-	CpkLowOneSided float64 `json:"cpk_low_one_sided" doc:"one-sided lower bound"`
-	BelowLower     float64 `json:"below_lower" doc:"expected fraction below the lower limit, if normal"`
-	AboveUpper     float64 `json:"above_upper" doc:"expected fraction above the upper limit, if normal"`
-}
-
-func spreadCapability(in capabilityIn) (capabilityOut, error) {
-	c, err := stats.ProcessCapability(in.Lower, in.Upper, in.Mean, in.SD, in.Target, in.N, in.Confidence)
-	if err != nil {
-		return capabilityOut{}, asStatsError(err)
-	}
-	return capabilityOut(c), nil
-}
-
-type normalityOut struct {
-	A2     float64 `json:"a2" doc:"Anderson-Darling statistic"`
-	A2Star float64 `json:"a2_star" doc:"corrected for the count"`
-	P      float64 `json:"p" doc:"chance of a larger one from a normal distribution"`
-}
-
-func spreadNormality(in seriesIn) (normalityOut, error) {
-	t, err := stats.AndersonDarling(in.X)
-	if err != nil {
-		return normalityOut{}, asStatsError(err)
-	}
-	return normalityOut(t), nil
 }
 
 type toleranceIn struct {
@@ -78,10 +47,7 @@ type toleranceOut struct {
 
 func toleranceFactor(in toleranceIn) (toleranceOut, error) {
 	one, two, err := stats.ToleranceFactors(in.N, in.Coverage, in.Confidence)
-	if err != nil {
-		return toleranceOut{}, asStatsError(err)
-	}
-	return toleranceOut{one, two}, nil
+	return toleranceOut{one, two}, err
 }
 
 type studyIn struct {
@@ -111,19 +77,16 @@ type studyOut struct {
 func studyCrossed(in studyIn) (studyOut, error) {
 	s, err := stats.CrossedStudy(in.Readings)
 	if err != nil {
-		return studyOut{}, asStatsError(err)
+		return studyOut{}, err
 	}
 	low, high, err := s.GaugeBounds(0.90)
-	if err != nil {
-		return studyOut{}, asStatsError(err)
-	}
 	return studyOut{
 		DofRepeat: s.DofRepeat, SDGaugeLow: low, SDGaugeHigh: high,
 		SSPart: s.SSPart, SSOperator: s.SSOperator, SSInteraction: s.SSInteraction, SSRepeat: s.SSRepeat,
 		FInteraction: known(s.FInteraction), PInteraction: known(s.PInteraction), Pooled: s.Pooled,
 		SDRepeat: s.SDRepeat, SDOperator: s.SDOperator, SDInteraction: s.SDInteraction, SDPart: s.SDPart, SDGauge: s.SDGauge,
 		Percent: s.PercentOfTotal, Categories: s.Categories,
-	}, nil
+	}, err
 }
 
 type grubbsIn struct {
@@ -132,40 +95,14 @@ type grubbsIn struct {
 	Side  string    `json:"side" doc:"max, min or both: which end may hold an outlier"`
 }
 
-type grubbsOut struct {
-	G        float64 `json:"g" doc:"distance of the suspect from the mean in standard deviations"`
-	Critical float64 `json:"critical" doc:"what g must exceed"`
-	Index    int     `json:"index" doc:"0-based index of the suspect"`
-	Reject   bool    `json:"reject" doc:"whether g exceeds critical"`
-}
-
-func outlierGrubbs(in grubbsIn) (grubbsOut, error) {
-	g, err := stats.GrubbsTest(in.X, in.Alpha, in.Side)
-	if err != nil {
-		return grubbsOut{}, asStatsError(err)
-	}
-	return grubbsOut(g), nil
-}
-
 type circleIn struct {
 	Points [][2]float64 `json:"points" doc:"[x, y] pairs, any unit, at least 3 different"`
 	Method string       `json:"method" doc:"geometric: least squared distances from the circle"`
 }
 
-type circleOut struct {
-	X      float64 `json:"x" doc:"centre, unit of the points"`
-	Y      float64 `json:"y" doc:"centre"`
-	Radius float64 `json:"radius" doc:"unit of the points"`
-	SS     float64 `json:"ss" doc:"sum of squared distances from the circle"`
-}
-
-func fitCircle(in circleIn) (circleOut, error) {
+func fitCircle(in circleIn) (stats.Circle, error) {
 	if in.Method != "geometric" {
-		return circleOut{}, Refuse("bad_choice", "method", "is %q; the method is geometric", in.Method)
+		return stats.Circle{}, refuse("bad_choice", "method", "is %q; the method is geometric", in.Method)
 	}
-	c, err := stats.FitCircle(in.Points)
-	if err != nil {
-		return circleOut{}, asStatsError(err)
-	}
-	return circleOut(c), nil
+	return stats.FitCircle(in.Points)
 }

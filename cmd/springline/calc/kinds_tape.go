@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"cmp"
 	"math"
 
 	"springline/qc"
@@ -10,9 +11,9 @@ import (
 
 func kindsTape() []Kind {
 	return []Kind{
-		New("gauge.tape_limit", "largest permissible error of a tape",
+		row("gauge.tape_limit", "largest permissible error of a tape",
 			"Directive 2014/32/EU, Annex MI-008 chapter I: a + b L, L in m rounded up, plus c from the end face", tapeLimit),
-		New("budget.tape", "uncertainty of a tape reading, by parts and expanded at 95 %",
+		row("budget.tape", "uncertainty of a tape reading, by parts and expanded at 95 %",
 			"JCGM 100:2008 4.3.7, F.2.2.1, 5.1.2, G.4", tapeBudget),
 	}
 }
@@ -39,7 +40,7 @@ func tapeLimit(in tapeLimitIn) (tapeLimitOut, error) {
 func tapeOf(class string, lengthMM float64, fromEndFace bool) (g qc.Gauge, at length.Length, err error) {
 	g = qc.Gauge{Kind: qc.Tape, Class: qc.TapeClass(class), EndFace: fromEndFace}
 	if !g.Class.Known() {
-		return g, 0, Refuse("bad_choice", "class", "is %q; a tape is of class I, II or III", class)
+		return g, 0, refuse("bad_choice", "class", "is %q; a tape is of class I, II or III", class)
 	}
 	at, err = wholeNM("length_mm", lengthMM, length.Nanometre)
 	return g, at, err
@@ -52,7 +53,7 @@ const longest = 1e6 * length.Millimetre
 func wholeNM(field string, mm float64, least length.Length) (length.Length, error) {
 	l, err := length.FromMM(mm)
 	if err != nil || l < least || l > longest {
-		return 0, Refuse("out_of_range", field, "is %g; give %s to %s mm", mm, least, longest)
+		return 0, refuse("out_of_range", field, "is %g; give %s to %s mm", mm, least, longest)
 	}
 	return l, nil
 }
@@ -94,29 +95,22 @@ func tapeBudget(in tapeBudgetIn) (tapeBudgetOut, error) {
 	}
 	switch {
 	case !(in.RepeatDof >= 1):
-		return tapeBudgetOut{}, Refuse("out_of_range", "repeat_dof", "is %g; at least 1 is needed", in.RepeatDof)
+		return tapeBudgetOut{}, refuse("out_of_range", "repeat_dof", "is %g; at least 1 is needed", in.RepeatDof)
 	case in.Readings < 1:
-		return tapeBudgetOut{}, Refuse("out_of_range", "readings", "is %d; at least 1 is needed", in.Readings)
+		return tapeBudgetOut{}, refuse("out_of_range", "readings", "is %d; at least 1 is needed", in.Readings)
 	case !(in.HalfwidthK >= 0 && in.HalfwidthK <= 1e4):
-		return tapeBudgetOut{}, Refuse("out_of_range", "temperature_halfwidth_k", "is %g; give 0 to 10000 K", in.HalfwidthK)
+		return tapeBudgetOut{}, refuse("out_of_range", "temperature_halfwidth_k", "is %g; give 0 to 10000 K", in.HalfwidthK)
 	}
-	for _, a := range []struct {
-		field string
-		perK  float64
-	}{{"alpha_tape_per_k", in.AlphaTape}, {"alpha_bar_per_k", in.AlphaBar}} {
-		if err := stats.CheckExpansion(a.field, a.perK); err != nil {
-			return tapeBudgetOut{}, asStatsError(err)
-		}
+	if err := cmp.Or(stats.CheckExpansion("alpha_tape_per_k", in.AlphaTape),
+		stats.CheckExpansion("alpha_bar_per_k", in.AlphaBar)); err != nil {
+		return tapeBudgetOut{}, err
 	}
 	g.RepeatDOF = int(math.Min(in.RepeatDof, math.MaxInt32))
 	b := qc.NewBudget(g, qc.Use{At: at, Readings: in.Readings, AlphaBar: in.AlphaBar, AlphaTape: in.AlphaTape, BothK: in.HalfwidthK})
 	e, err := b.Expand(0.95)
-	if err != nil {
-		return tapeBudgetOut{}, asStatsError(err)
-	}
 	mm := func(nm float64) float64 { return nm / float64(length.Millimetre) }
 	return tapeBudgetOut{
 		ULimit: mm(b.Limit), UResolution: mm(b.Resolution), URepeat: mm(b.Repeat), UTemperature: mm(b.Temperature),
 		U: mm(e.U), Dof: known(e.Dof), Coverage: e.Coverage, Expanded: mm(e.Expanded),
-	}, nil
+	}, err
 }

@@ -63,7 +63,7 @@ func nonFinite(line []byte) ([]byte, *Error) {
 		return nil, nil
 	}
 	return bytes.ReplaceAll(b.Bytes(), stand, []byte("null")),
-		Refuse("not_finite", strings.TrimPrefix(path, "input."), "is %s; give a finite number", found)
+		refuse("not_finite", strings.TrimPrefix(path, "input."), "is %s; give a finite number", found)
 }
 
 // pathOfStandIn walks one value and returns the path of the first stand-in.
