@@ -31,7 +31,8 @@ func answered(t *testing.T, b *Bench, line string) []byte {
 		if !errors.As(err, &e) {
 			t.Fatalf("%s: %v", line, err)
 		}
-		answer = map[string]any{"refused": e.Code, "field": e.Field, "detail": e.Message(), "do": e.ToDo(), "yours": e.Yours, "now": e.Now, "your_value": e.YourValue, "value_now": e.ValueThen}
+		answer = map[string]any{"refused": e.Code, "field": e.Field, "detail": e.Message(), "do": e.ToDo(), "yours": e.Yours, "now": e.Now,
+			"your_value": e.YourValue, "value_now": e.ValueThen}
 	}
 	var out bytes.Buffer
 	enc := json.NewEncoder(&out)

@@ -253,7 +253,8 @@ func (b *Bench) refuse(in incoming, code string, what words.Finding) (log.Event,
 		what = words.AndMore{What: words.Said{Of: what}, More: c.skipped}
 		c.skipped = 0
 	}
-	return log.Event{Kind: log.Refused, Body: log.RefusedBody{Gauge: in.gauge, Code: code, What: words.Said{Of: what}, RawHex: rawHex(raw)}}, true
+	body := log.RefusedBody{Gauge: in.gauge, Code: code, What: words.Said{Of: what}, RawHex: rawHex(raw)}
+	return log.Event{Kind: log.Refused, Body: body}, true
 }
 
 func rawHex(raw []byte) string { return hex.EncodeToString(raw[:min(len(raw), maxRaw)]) }

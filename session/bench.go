@@ -106,7 +106,8 @@ func load(ctx context.Context, cfg Config, st *store.Store) (*Bench, error) {
 	case cfg.Bench == "":
 		cfg.Bench = "bench"
 	case head.Bench != "" && head.Bench != cfg.Bench:
-		return nil, fmt.Errorf("open the record %q: it belongs to bench %q and not to %q; name that bench, or another data folder", st.Path(), head.Bench, cfg.Bench)
+		return nil, fmt.Errorf("open the record %q: it belongs to bench %q and not to %q; name that bench, or another data folder", st.Path(),
+			head.Bench, cfg.Bench)
 	}
 	s, err := book.Replay(ctx, st, cfg.Bench, 0)
 	if err != nil {

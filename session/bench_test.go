@@ -113,7 +113,8 @@ func nextToSend(b *testing.B, bench *Bench) *show.NextView {
 			b.Fatal(err)
 		}
 		o := bench.state.Batch
-		if err := bench.Set(ctx, command.BatchSetup{ID: fmt.Sprint("B", len(bench.Batches())+1), Target: o.Target.ID, Revision: 1, Decision: o.Decision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
+		if err := bench.Set(ctx, command.BatchSetup{ID: fmt.Sprint("B", len(bench.Batches())+1), Target: o.Target.ID, Revision: 1,
+			Decision: o.Decision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -155,7 +155,8 @@ func TestAnswersHaveEveryVerb(t *testing.T) {
 func TestAKeyStandsForOneDeed(t *testing.T) {
 	b := start(t)
 	first := do(t, b, command.Order{Sent: command.Sent{Key: "k"}, Deed: command.Type{Text: "3553.6"}})
-	if again := do(t, b, command.Order{Sent: command.Sent{Key: "k", By: "Otto", Version: 2}, Deed: command.Type{Text: "3553.6"}}); again != first {
+	if again := do(t, b, command.Order{Sent: command.Sent{Key: "k", By: "Otto", Version: 2},
+		Deed: command.Type{Text: "3553.6"}}); again != first {
 		t.Errorf("sent again: %+v, then %+v", first, again)
 	}
 	fails(t, b, words.CodeKeyUsed, command.Order{Sent: command.Sent{Key: "k"}, Deed: command.Type{Text: "3553.8"}})
@@ -172,11 +173,13 @@ func TestPairsHaveAVersion(t *testing.T) {
 	b := fiveRibs(t)
 	v := b.View()
 	do(t, b, command.Order{Sent: command.Sent{Version: v.Seq}, Deed: command.LockPair{Rib: "01", With: "02"}})
-	e := fails(t, b, words.CodeConflict, command.Order{Sent: command.Sent{Version: v.Seq}, Deed: command.ForbidPair{Rib: "03", With: "04", Reason: "colour"}})
+	e := fails(t, b, words.CodeConflict, command.Order{Sent: command.Sent{Version: v.Seq},
+		Deed: command.ForbidPair{Rib: "03", With: "04", Reason: "colour"}})
 	if e.Yours != v.Seq || e.Now != b.View().Seq {
 		t.Errorf("%+v", e)
 	}
-	for _, d := range []command.Deed{command.ReleasePair{Rib: "01", With: "02"}, command.AllowPair{Rib: "01", With: "02"}, command.ChangePairRule{Metric: "max"},
+	for _, d := range []command.Deed{command.ReleasePair{Rib: "01", With: "02"}, command.AllowPair{Rib: "01", With: "02"},
+		command.ChangePairRule{Metric: "max"},
 		command.ConfirmPairs{Token: v.Pairs.Token}, command.ConfirmOrder{Token: "t"}} {
 		fails(t, b, words.CodeConflict, command.Order{Sent: command.Sent{Version: v.Seq, By: "Ines"}, Deed: d})
 	}

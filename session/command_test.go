@@ -187,8 +187,10 @@ func TestSameKeySameAnswer(t *testing.T) {
 	b := openTest(t, dir, clk)
 	setUp(t, b, 1)
 	commands := []command.Order{
-		{Sent: command.Sent{Key: "a"}, Deed: command.Start{}}, {Sent: command.Sent{Key: "b"}, Deed: command.Type{Text: "3553.6"}}, {Sent: command.Sent{Key: "c"}, Deed: command.Type{Text: "35"}}, {Sent: command.Sent{Key: "d"}, Deed: command.Undo{}},
-		{Sent: command.Sent{Key: "e"}, Deed: command.NextLot{Lot: "L2"}}, {Sent: command.Sent{Key: "f"}, Deed: command.Note{Text: "windy"}}, {Sent: command.Sent{Key: "g"}, Deed: command.Pull{Before: "3560", Loaded: "3400"}},
+		{Sent: command.Sent{Key: "a"}, Deed: command.Start{}}, {Sent: command.Sent{Key: "b"}, Deed: command.Type{Text: "3553.6"}},
+		{Sent: command.Sent{Key: "c"}, Deed: command.Type{Text: "35"}}, {Sent: command.Sent{Key: "d"}, Deed: command.Undo{}},
+		{Sent: command.Sent{Key: "e"}, Deed: command.NextLot{Lot: "L2"}}, {Sent: command.Sent{Key: "f"}, Deed: command.Note{Text: "windy"}},
+		{Sent: command.Sent{Key: "g"}, Deed: command.Pull{Before: "3560", Loaded: "3400"}},
 	}
 	var acks []command.Ack
 	for _, c := range commands {
@@ -224,7 +226,8 @@ func TestConflict(t *testing.T) {
 	old := b.View().Ribs[0].Version
 	values(t, b, "3553.6")
 	do(t, b, command.Order{Sent: command.Sent{Version: old}, Deed: command.Skip{Rib: "01", Char: "A1", Reason: "no access"}})
-	for _, d := range []command.Deed{command.Undo{Rib: "01"}, command.Skip{Rib: "01", Char: "A1", Reason: "x"}, command.Round{Rib: "01", Reason: "x"}, command.Again{Rib: "01", Char: "A1", Reason: "x"},
+	for _, d := range []command.Deed{command.Undo{Rib: "01"}, command.Skip{Rib: "01", Char: "A1", Reason: "x"},
+		command.Round{Rib: "01", Reason: "x"}, command.Again{Rib: "01", Char: "A1", Reason: "x"},
 		command.Pull{Rib: "01", Loaded: "3400", Before: "3500"}, command.Choose{Rib: "01"}} {
 		_, err := b.Do(t.Context(), command.Order{Sent: command.Sent{Version: old}, Deed: d})
 		wantCode(t, err, words.CodeConflict)
@@ -245,7 +248,8 @@ func TestRibs(t *testing.T) {
 		t.Errorf("next number %q", a.Rib)
 	}
 	v := b.View()
-	if v.Current.Lot != "L2" || v.Current.Number != 5 || v.Batch.Lot != "L2" || len(v.Ribs) != 5 || v.Ribs[0].Lot != "L1" || v.Ribs[1].Lot != "L2" {
+	if v.Current.Lot != "L2" || v.Current.Number != 5 || v.Batch.Lot != "L2" || len(v.Ribs) != 5 || v.Ribs[0].Lot != "L1" ||
+		v.Ribs[1].Lot != "L2" {
 		t.Errorf("%+v %+v", v.Current, v.Ribs)
 	}
 	do(t, b, command.Order{Deed: command.Choose{Rib: "01"}})
@@ -267,7 +271,8 @@ func TestPull(t *testing.T) {
 	fails(t, b, "empty", command.Order{Deed: command.Pull{}})
 	do(t, b, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.Pull{Loaded: "3300"}})
 	batch, _ := b.Batch("B1")
-	if len(batch.Pulls) != 1 || batch.Pulls[0].Before.Value != 3571*mm || batch.Pulls[0].Loaded.Value != 3300*mm || batch.Pulls[0].Rib != "01" {
+	if len(batch.Pulls) != 1 || batch.Pulls[0].Before.Value != 3571*mm || batch.Pulls[0].Loaded.Value != 3300*mm ||
+		batch.Pulls[0].Rib != "01" {
 		t.Errorf("%+v", batch.Pulls)
 	}
 	// Legs that have passed each other: the tips stand below zero.
@@ -281,8 +286,10 @@ func TestPull(t *testing.T) {
 func TestOddTexts(t *testing.T) {
 	b := start(t)
 	for _, c := range []command.Order{
-		{Deed: command.Start{Rib: strings.Repeat("x", 121)}}, {Deed: command.Start{Rib: "a\x00b"}}, {Deed: command.Start{Rib: "a\nb"}}, {Deed: command.Start{Rib: "\u202eab"}},
-		{Deed: command.Start{Rib: "\xff"}}, {Deed: command.Note{Text: strings.Repeat("x", 2001)}}, {Sent: command.Sent{Key: strings.Repeat("k", 101)}, Deed: command.Start{}},
+		{Deed: command.Start{Rib: strings.Repeat("x", 121)}}, {Deed: command.Start{Rib: "a\x00b"}}, {Deed: command.Start{Rib: "a\nb"}},
+		{Deed: command.Start{Rib: "\u202eab"}},
+		{Deed: command.Start{Rib: "\xff"}}, {Deed: command.Note{Text: strings.Repeat("x", 2001)}},
+		{Sent: command.Sent{Key: strings.Repeat("k", 101)}, Deed: command.Start{}},
 	} {
 		fails(t, b, words.CodeBadValue, c)
 	}
@@ -295,7 +302,8 @@ func TestOddTexts(t *testing.T) {
 func TestNextStepWords(t *testing.T) {
 	b := start(t)
 	v := b.View().Current
-	if v.Next.Want != "3553.6 mm" || v.Next.Limit != "−12 to +12 mm" || v.Next.Gauge != "long tape" || v.Next.Unit != "mm" || v.Next.Signed || v.Next.Hint == "" {
+	if v.Next.Want != "3553.6 mm" || v.Next.Limit != "−12 to +12 mm" || v.Next.Gauge != "long tape" || v.Next.Unit != "mm" ||
+		v.Next.Signed || v.Next.Hint == "" {
 		t.Errorf("%+v", v.Next)
 	}
 	if v.Action != "Measure tip-to-tip with long tape, reading 1 of 2." {

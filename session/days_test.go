@@ -171,7 +171,8 @@ func (d *day) study() {
 	for _, x := range []string{"3553.6", "3553.6", "2061.4", "1", "1"} {
 		d.do(command.Order{Deed: command.Type{Text: x}})
 	}
-	d.do(command.Order{Sent: command.Sent{Key: "s1"}, Deed: command.StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
+	d.do(command.Order{Sent: command.Sent{Key: "s1"}, Deed: command.StartStudy{Char: "tip", Gauge: "tape",
+		Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
 	d.look("started")
 	d.do(command.Order{Deed: command.Type{Text: "3553"}})
 	d.do(command.Order{Deed: command.PauseStudy{}})
@@ -187,7 +188,8 @@ func (d *day) study() {
 	d.look("complete")
 	d.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.FinishStudy{}})
 	d.look("finished")
-	d.do(command.Order{Deed: command.StartStudy{Char: "crown", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}})
+	d.do(command.Order{Deed: command.StartStudy{Char: "crown", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"},
+		Persons: []string{"Ines", "Otto"}, Repeats: 2}})
 	d.do(command.Order{Deed: command.CancelStudy{Reason: "rain"}})
 }
 
@@ -216,7 +218,8 @@ func (d *day) pairs() {
 }
 
 func (d *day) checks() {
-	d.do(command.Order{Sent: command.Sent{By: "Ada"}, Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Reason: "block 7", Readings: []string{"1000", "1000.25"}}})
+	d.do(command.Order{Sent: command.Sent{By: "Ada"}, Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04",
+		Reason: "block 7", Readings: []string{"1000", "1000.25"}}})
 	d.do(command.Order{Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
 	first := d.b.View().Seq
 	d.rib("3553.6", "3553.6", "2061.4", "1", "1")
@@ -330,7 +333,8 @@ func TestAClosedBatchKeepsItsVerdicts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := b.Set(t.Context(), command.BatchSetup{ID: "B2", Planned: 5, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()); err != nil {
+	if err := b.Set(t.Context(), command.BatchSetup{ID: "B2", Planned: 5, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision,
+		Jig: "J1", Lot: "L1"}.Deed()); err != nil {
 		t.Fatal(err)
 	}
 	measured()

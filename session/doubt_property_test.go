@@ -76,10 +76,12 @@ func TestEveryReadingIsMeasuredHeldOrRefused(t *testing.T) {
 			at = at.Add(rapid.SampledFrom([]time.Duration{50 * time.Millisecond, time.Second, time.Minute}).Draw(t, "pause"))
 			if rapid.IntRange(0, 5).Draw(t, "press") == 0 {
 				// A person at work in between; what is not possible now is refused and changes nothing.
-				c := rapid.SampledFrom([]command.Order{{Deed: command.Start{}}, {Deed: command.Undo{}}, {Deed: command.Type{Text: "3553.5"}}, {Deed: command.Skip{Char: "tip", Reason: "no room"}}}).Draw(t, "command")
+				c := rapid.SampledFrom([]command.Order{{Deed: command.Start{}}, {Deed: command.Undo{}}, {Deed: command.Type{Text: "3553.5"}},
+					{Deed: command.Skip{Char: "tip", Reason: "no room"}}}).Draw(t, "command")
 				_, _ = b.Do(context.Background(), c)
 				if h := b.View().Held; len(h) > 0 {
-					_, _ = b.Do(context.Background(), command.Order{Deed: rapid.SampledFrom([]command.Deed{command.Take{Seq: h[0].Seq, Reason: "looked"}, command.Discard{Seq: h[0].Seq, Reason: "looked"}}).Draw(t, "answer")})
+					_, _ = b.Do(context.Background(), command.Order{Deed: rapid.SampledFrom(
+						[]command.Deed{command.Take{Seq: h[0].Seq, Reason: "looked"}, command.Discard{Seq: h[0].Seq, Reason: "looked"}}).Draw(t, "answer")})
 				}
 			}
 			before := b.View()

@@ -52,18 +52,30 @@ func TestBlunders(t *testing.T) {
 		{"another unit than the gauge's", []sentValue{{gauge: "tape", value: "81.1575", unit: "in", after: far}}, "sent in in", 0},
 		{"on hold", []sentValue{{gauge: "tape", value: "2060", after: far, accept: wire.Never, flags: []string{wire.FlagHold}}}, "on hold", 0},
 		{"not vouched for", []sentValue{{gauge: "tape", value: "2060", after: far, accept: wire.Confirm}}, "does not vouch", 0},
-		{"low battery counts", []sentValue{{gauge: "tape", value: "2060", after: far, accept: wire.Auto, flags: []string{wire.FlagLowBattery}}}, "", 0},
+		{"low battery counts", []sentValue{{gauge: "tape", value: "2060", after: far, accept: wire.Auto, flags: []string{wire.FlagLowBattery}}},
+			"", 0},
 		{"gauge not certain", []sentValue{{gauge: "tape", value: "2060", after: far, unsure: "two are alike"}}, "two are alike", 0},
-		{"a bounce", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: 100 * time.Millisecond}}, "came twice", 0},
-		{"a bounce when another gauge is next", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "tape", value: "2061.4", after: 40 * time.Millisecond, accept: wire.Confirm, flags: []string{wire.FlagDuplicate}}}, "came twice", 0},
-		{"the value before, too soon for another place", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: time.Second}}, "came again", 0},
-		{"the same value at another place, later", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: 3 * time.Second}}, "", 0},
-		{"another value at once", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.26", after: 50 * time.Millisecond}}, "", 0},
-		{"inches at a station, where nothing else tells", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.0197", after: far}}, "finer than", 500_380},
-		{"the same with its unit in the frame", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.0197", after: far, inFrame: true}}, "", 0},
-		{"a step of the gauge sent with a place more", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "-1.250", after: far}}, "", 0},
-		{"a step of the gauge rounded to the places sent", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "1.3", after: far}}, "", 0},
-		{"a round that is complete", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.5", after: far}, {gauge: "tape", value: "2061.5", after: far}}, "is complete", 0},
+		{"a bounce", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far},
+			{gauge: "caliper", value: "0.25", after: 100 * time.Millisecond}}, "came twice", 0},
+		{"a bounce when another gauge is next", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "tape", value: "2061.4", after: 40 * time.Millisecond, accept: wire.Confirm, flags: []string{wire.FlagDuplicate}}},
+			"came twice", 0},
+		{"the value before, too soon for another place", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: time.Second}}, "came again", 0},
+		{"the same value at another place, later", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "caliper", value: "0.25", after: far}, {gauge: "caliper", value: "0.25", after: 3 * time.Second}}, "", 0},
+		{"another value at once", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far},
+			{gauge: "caliper", value: "0.26", after: 50 * time.Millisecond}}, "", 0},
+		{"inches at a station, where nothing else tells", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "caliper", value: "0.0197", after: far}}, "finer than", 500_380},
+		{"the same with its unit in the frame", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "caliper", value: "0.0197", after: far, inFrame: true}}, "", 0},
+		{"a step of the gauge sent with a place more", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "caliper", value: "-1.250", after: far}}, "", 0},
+		{"a step of the gauge rounded to the places sent", []sentValue{{gauge: "tape", value: "2061.4", after: far},
+			{gauge: "caliper", value: "1.3", after: far}}, "", 0},
+		{"a round that is complete", []sentValue{{gauge: "tape", value: "2061.4", after: far}, {gauge: "caliper", value: "0.25", after: far},
+			{gauge: "caliper", value: "0.5", after: far}, {gauge: "tape", value: "2061.5", after: far}}, "is complete", 0},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -218,7 +230,8 @@ func TestRefusedFramesAreBounded(t *testing.T) {
 	setUp(t, b, 1)
 	fault := func(at time.Time) {
 		if _, err := b.Arrived(device.Update{Gauge: "tape", Reading: &device.Reading{Wall: at,
-			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodeLineNoise, Fault: words.FrameFault{Fault: "noise-text"}, Raw: []byte(strings.Repeat("\xff", 500))}}}}); err != nil {
+			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodeLineNoise, Fault: words.FrameFault{Fault: "noise-text"},
+				Raw: []byte(strings.Repeat("\xff", 500))}}}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -256,8 +269,9 @@ func TestGaugeStates(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
 	before := b.View().Seq
-	for st, word := range map[device.State]string{device.StateGone: "unplugged", device.StateBusy: "busy", device.StateNoPermission: "no permission",
-		device.StateError: "fault", device.StateReading: "reading", device.StateConnecting: "connecting", device.StateEnded: "ended"} {
+	for st, word := range map[device.State]string{device.StateGone: "unplugged", device.StateBusy: "busy",
+		device.StateNoPermission: "no permission",
+		device.StateError:        "fault", device.StateReading: "reading", device.StateConnecting: "connecting", device.StateEnded: "ended"} {
 		if _, err := b.Arrived(device.Update{Gauge: "caliper", State: st, Reason: "why"}); err != nil {
 			t.Fatal(err)
 		}

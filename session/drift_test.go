@@ -46,16 +46,19 @@ func TestTheJigSentenceIsInTheView(t *testing.T) {
 		t.Error("something is said before the first rib")
 	}
 	bendRibs(t, b, 0, 1, -1, 0, 1)
-	if d := b.View().Drift; d == nil || d.Text != "" || !strings.HasPrefix(d.Quiet, "Nothing is said of the jig below 8 ribs; so far 5 ribs off jig J1, lot L1") {
+	if d := b.View().Drift; d == nil || d.Text != "" || !strings.HasPrefix(d.Quiet,
+		"Nothing is said of the jig below 8 ribs; so far 5 ribs off jig J1, lot L1") {
 		t.Fatalf("after 5 ribs: %+v", d)
 	}
 	bendRibs(t, b, -1, 0, 1, 0, -1)
-	if d := b.View().Drift; d.Text != "" || !strings.HasPrefix(d.Quiet, "No sign that the jig has moved: 10 ribs off jig J1, lot L1; provisional below 20.") {
+	if d := b.View().Drift; d.Text != "" || !strings.HasPrefix(d.Quiet,
+		"No sign that the jig has moved: 10 ribs off jig J1, lot L1; provisional below 20.") {
 		t.Fatalf("after 10 ribs: %+v", d)
 	}
 	bendRibs(t, b, 16, 17, 16)
 	d := b.View().Drift
-	if d.Text == "" || !strings.HasPrefix(d.Text, "The tips have opened by about 8 mm since rib 11: check that block 1 has not moved") || d.Key != "shift tip 11" {
+	if d.Text == "" || !strings.HasPrefix(d.Text, "The tips have opened by about 8 mm since rib 11: check that block 1 has not moved") ||
+		d.Key != "shift tip 11" {
 		t.Fatalf("after the block moved: %+v", d)
 	}
 	if err := b.Close(); err != nil {
@@ -84,11 +87,13 @@ func TestSheetsOfTheBatch(t *testing.T) {
 		t.Fatal(err)
 	}
 	d, err := show.NewDriftSheet(q, "")
-	if err != nil || d.Char != "tip" || len(d.Rows) != 12 || d.Rows[0].Range != "" || d.Rows[1].Range != "0.50" || len(d.Chars) != len(q.Target.Round) {
+	if err != nil || d.Char != "tip" || len(d.Rows) != 12 || d.Rows[0].Range != "" || d.Rows[1].Range != "0.50" ||
+		len(d.Chars) != len(q.Target.Round) {
 		t.Errorf("%+v, %v", d, err)
 	}
 	p, err := show.NewProofSheet(q, "tip", "12")
-	if err != nil || p.Rib != "12" || !strings.Contains(p.Conformity, "of rib 12 deviates") || len(p.Parts) < 3 || p.Zone == "" || p.Risk == "" || p.Cosine == "" {
+	if err != nil || p.Rib != "12" || !strings.Contains(p.Conformity, "of rib 12 deviates") || len(p.Parts) < 3 || p.Zone == "" ||
+		p.Risk == "" || p.Cosine == "" {
 		t.Errorf("%+v, %v", p, err)
 	}
 	if p, err := show.NewProofSheet(q, "crown", "no such rib"); err != nil || p.Rib != "" || p.Cosine != "" {

@@ -51,7 +51,8 @@ func testConfig(dir string, c *clock) Config {
 var tape = log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
 	Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.LegLength}}}
 
-var caliper = log.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "depth caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre, Resolution: 10 * length.Micrometre, Unit: "mm",
+var caliper = log.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "depth caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre,
+	Resolution: 10 * length.Micrometre, Unit: "mm",
 	Measures: []qc.Kind{qc.StationOffset}}, Address: "/dev/ttyUSB0"}
 
 // openTest opens a bench with an open batch in dir.
@@ -84,7 +85,8 @@ func setUpAll(b *Bench, target qc.Target) []error {
 		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),
 		b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})),
 		b.Set(ctx, command.TargetDeed(target)),
-		b.Set(ctx, command.BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
+		b.Set(ctx, command.BatchSetup{ID: "B1", Title: "shelter", Planned: 24, Target: target.ID, Revision: 1, Decision: qc.DefaultDecision,
+			Jig: "J1", Lot: "L1"}.Deed()),
 	}
 }
 
@@ -108,7 +110,8 @@ func send(t testing.TB, b *Bench, gauge, value string, at time.Time) Outcome {
 
 // update is a sample as the gauge's connection delivers it.
 func update(gauge string, s wire.Sample, at time.Time) device.Update {
-	return device.Update{Gauge: gauge, State: device.StateReading, Reading: &device.Reading{Gauge: gauge, Event: wire.Event{Sample: &s}, Wall: at}}
+	return device.Update{Gauge: gauge, State: device.StateReading,
+		Reading: &device.Reading{Gauge: gauge, Event: wire.Event{Sample: &s}, Wall: at}}
 }
 
 // sample is a clean value in millimetres.

@@ -32,9 +32,11 @@ func TestGaugeCheck(t *testing.T) {
 	if v, _ := state(); v.Check != "never checked" {
 		t.Fatalf("check %q", v.Check)
 	}
-	do(t, b, command.Order{Sent: command.Sent{Key: "k1", By: "Ada"}, Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Reason: "block 7", Readings: []string{"1000", "1000.25"}}})
+	do(t, b, command.Order{Sent: command.Sent{Key: "k1", By: "Ada"},
+		Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Reason: "block 7", Readings: []string{"1000", "1000.25"}}})
 	v, g := state()
-	if v.Check != "in date until 4 May 2027" || g.Calibration(clk.now()) != qc.CheckInDate || g.Note() != "at 1000 mm off by +0.125 mm, spread 0.25 mm, within the 0.45 mm allowed, against block 7" {
+	if v.Check != "in date until 4 May 2027" || g.Calibration(clk.now()) != qc.CheckInDate ||
+		g.Note() != "at 1000 mm off by +0.125 mm, spread 0.25 mm, within the 0.45 mm allowed, against block 7" {
 		t.Errorf("%q, %+v", v.Check, g)
 	}
 	if st := g.Calibration(g.Due.Add(time.Hour)); st != qc.CheckDue {
@@ -59,12 +61,15 @@ func TestGaugeCheck(t *testing.T) {
 	// One reading beyond what is allowed fails the check, whatever the mean says.
 	do(t, b, command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Readings: []string{"999.5", "1000.5"}}})
 	v, g = state()
-	if !strings.HasPrefix(v.Check, "check FAILED on ") || !strings.Contains(v.Check, "off by 0 mm, spread 1 mm, NOT within the 0.45 mm allowed") || g.Calibration(clk.now()) != qc.CheckFailed || !strings.Contains(b.View().Notices[0], "NOT within") {
+	if !strings.HasPrefix(v.Check, "check FAILED on ") || !strings.Contains(v.Check,
+		"off by 0 mm, spread 1 mm, NOT within the 0.45 mm allowed") || g.Calibration(clk.now()) != qc.CheckFailed ||
+		!strings.Contains(b.View().Notices[0], "NOT within") {
 		t.Errorf("%q, %+v, %q", v.Check, g, b.View().Notices[0])
 	}
 	// 0.4 mm off of 0.45 mm allowed: in with a reference known to 0.05 mm, not with one known to 0.06 mm.
 	for doubt, want := range map[string]string{"0.05": "in date", "0.06": "check FAILED"} {
-		do(t, b, command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Doubt: doubt, Due: "2027-05-04", Readings: []string{"1000.4"}}})
+		do(t, b, command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Doubt: doubt, Due: "2027-05-04",
+			Readings: []string{"1000.4"}}})
 		if v, g := state(); !strings.HasPrefix(v.Check, want) || !strings.Contains(g.Note(), "with the reference within "+doubt+" mm") {
 			t.Errorf("reference within %s mm: %q, %q", doubt, v.Check, g.Note())
 		}
@@ -126,7 +131,8 @@ func TestGaugeRetired(t *testing.T) {
 	if o := send(t, b, "tape", "3553.6", clk.now()); o.Kind != log.Refused {
 		t.Errorf("sent: %s", o.Kind)
 	}
-	for _, c := range []command.Order{{Deed: command.Type{Gauge: "tape", Text: "3553.6"}}, {Deed: command.Take{Seq: held}}, {Deed: command.RetireGauge{Gauge: "tape", Reason: "again"}}} {
+	for _, c := range []command.Order{{Deed: command.Type{Gauge: "tape", Text: "3553.6"}}, {Deed: command.Take{Seq: held}},
+		{Deed: command.RetireGauge{Gauge: "tape", Reason: "again"}}} {
 		_, err := b.Do(t.Context(), c)
 		wantCode(t, err, words.CodeSettled)
 	}
@@ -141,7 +147,8 @@ func TestCheckedGaugesOnly(t *testing.T) {
 	b := openTest(t, t.TempDir(), clk)
 	setUp(t, b, 1)
 	do(t, b, command.Order{Deed: command.CloseBatch{}})
-	if err := b.Set(t.Context(), command.BatchSetup{ID: "B2", Planned: 2, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1", CheckedOnly: true}.Deed()); err != nil {
+	if err := b.Set(t.Context(), command.BatchSetup{ID: "B2", Planned: 2, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision,
+		Jig: "J1", Lot: "L1", CheckedOnly: true}.Deed()); err != nil {
 		t.Fatal(err)
 	}
 	do(t, b, command.Order{Deed: command.Start{}})

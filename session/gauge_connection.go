@@ -70,7 +70,8 @@ func (b *Bench) moved(u device.Update) (Outcome, error) {
 		return Outcome{}, err
 	}
 	i := *u.Identity
-	r, err := b.add(log.GaugeMoved, "", b.now(), log.GaugeMovedBody{Gauge: u.Gauge, Vendor: i.Vendor, Product: i.Product, Serial: i.Serial, Path: i.Path, Port: i.Port})
+	r, err := b.add(log.GaugeMoved, "", b.now(), log.GaugeMovedBody{Gauge: u.Gauge, Vendor: i.Vendor, Product: i.Product, Serial: i.Serial,
+		Path: i.Path, Port: i.Port})
 	return Outcome{Kind: log.GaugeMoved, Seq: r.Seq}, err
 }
 

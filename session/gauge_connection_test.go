@@ -52,7 +52,8 @@ func TestGaugeMovedSurvivesARestart(t *testing.T) {
 	if len(list) != 1 || list[0].ID != "caliper" || list[0].Identity != id {
 		t.Fatalf("after opening again: %+v", list)
 	}
-	if g, err := list[0].Device(); err != nil || g.Identity != id || g.Address != "/dev/ttyUSB0" || g.Kind != device.Caliper || g.Format.Family != "line" {
+	if g, err := list[0].Device(); err != nil || g.Identity != id || g.Address != "/dev/ttyUSB0" || g.Kind != device.Caliper ||
+		g.Format.Family != "line" {
 		t.Errorf("%+v, %v", g, err)
 	}
 	there.Name = "another name, the same place"
@@ -154,7 +155,8 @@ func TestGaugeKindIsShown(t *testing.T) {
 	}
 	hooked, _ := batch.Gauge("inch")
 	plain, _ := batch.Gauge("tape")
-	if d := hooked.PermissibleError(2*length.Metre) - plain.PermissibleError(2*length.Metre); d != 100*length.Micrometre { // MI-008: c of class I
+	if d := hooked.PermissibleError(2*length.Metre) - plain.PermissibleError(
+		2*length.Metre); d != 100*length.Micrometre { // MI-008: c of class I
 		t.Errorf("from the end face a class I tape may be off %s mm more", d)
 	}
 }

@@ -45,7 +45,8 @@ func (h *judging) then(err error) {
 	for i, r := range s.Batch.Ribs {
 		fresh := derive.NewJudged(s, s.Batch, r)
 		fresh.As = kept[i].As
-		if d := cmp.Diff(fresh, kept[i], cmp.AllowUnexported(derive.Judged{}, derive.JudgedAs{}), cmpopts.EquateNaNs(), cmpopts.EquateErrors()); d != "" {
+		if d := cmp.Diff(fresh, kept[i], cmp.AllowUnexported(derive.Judged{}, derive.JudgedAs{}), cmpopts.EquateNaNs(),
+			cmpopts.EquateErrors()); d != "" {
 			h.Fatalf("record %d: rib %s as kept (-anew +kept):\n%s", s.Seq, r.ID, d)
 		}
 	}
@@ -111,8 +112,10 @@ func (h *judging) pair() {
 		}
 	}
 	d := rapid.SampledFrom([]command.Deed{
-		command.ChangePairRule{Metric: rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")}, command.ConfirmPairs{Token: pairs}, command.ConfirmOrder{Token: order},
-		command.LockPair{Rib: two[0], With: two[1]}, command.ReleasePair{Rib: two[0], With: two[1], Reason: "so"}, command.ForbidPair{Rib: two[0], With: two[1], Reason: "so"}, command.AllowPair{Rib: two[0], With: two[1], Reason: "so"},
+		command.ChangePairRule{Metric: rapid.SampledFrom([]string{"max", "rms"}).Draw(h.T, "metric")}, command.ConfirmPairs{Token: pairs},
+		command.ConfirmOrder{Token: order},
+		command.LockPair{Rib: two[0], With: two[1]}, command.ReleasePair{Rib: two[0], With: two[1], Reason: "so"},
+		command.ForbidPair{Rib: two[0], With: two[1], Reason: "so"}, command.AllowPair{Rib: two[0], With: two[1], Reason: "so"},
 	}).Draw(h.T, "pair")
 	h.do(command.Order{Sent: command.Sent{By: "Ines"}, Deed: d})
 }
@@ -130,7 +133,8 @@ func (h *judging) next() {
 	}
 	h.closed[id] = verdicts
 	h.then(nil)
-	h.then(h.b.Set(h.Context(), command.BatchSetup{ID: fmt.Sprintf("B%d", len(h.closed)+1), Planned: 5, Target: h.target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()))
+	h.then(h.b.Set(h.Context(), command.BatchSetup{ID: fmt.Sprintf("B%d", len(h.closed)+1), Planned: 5, Target: h.target.ID, Revision: 1,
+		Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()))
 	h.ribs(2)
 }
 
@@ -157,7 +161,8 @@ func TestKeptIsWhatIsWorkedOutAnew(t *testing.T) {
 		h.target = setUp(t, h.b, 1)
 		h.ribs(3)
 		for range rapid.IntRange(1, 12).Draw(rt, "steps") {
-			switch rapid.SampledFrom([]string{"command", "command", "reading", "study", "check", "name", "warm", "next", "choose", "pair", "pair", "pair", "rib", "jig"}).Draw(rt, "what") {
+			switch rapid.SampledFrom([]string{"command", "command", "reading", "study", "check", "name", "warm", "next", "choose", "pair", "pair",
+				"pair", "rib", "jig"}).Draw(rt, "what") {
 			case "command":
 				h.do(someCommand(rt, h.b))
 			case "reading":
@@ -166,7 +171,8 @@ func TestKeptIsWhatIsWorkedOutAnew(t *testing.T) {
 			case "study":
 				h.study()
 			case "check":
-				h.do(command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04", Readings: []string{rapid.SampledFrom([]string{"1000", "1003"}).Draw(rt, "read")}}})
+				h.do(command.Order{Deed: command.CheckGauge{Gauge: "tape", Reference: "1000", Due: "2027-05-04",
+					Readings: []string{rapid.SampledFrom([]string{"1000", "1003"}).Draw(rt, "read")}}})
 			case "name":
 				g := tape
 				g.Name = rapid.SampledFrom([]string{"long tape", "blue tape"}).Draw(rt, "name")

@@ -33,7 +33,8 @@ func measureForEver(dir, run string) error {
 			return err
 		}
 		for _, err := range []error{
-			b.Set(ctx, command.StateGauge(tape.Stated())), b.Set(ctx, command.StateGauge(caliper.Stated())), b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1"})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm})),
+			b.Set(ctx, command.StateGauge(tape.Stated())), b.Set(ctx, command.StateGauge(caliper.Stated())),
+			b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1"})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm})),
 			b.Set(ctx, command.TargetDeed(target)),
 			b.Set(ctx, command.BatchSetup{ID: "B1", Target: target.ID, Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 		} {

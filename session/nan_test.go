@@ -38,7 +38,8 @@ func FuzzNoNaNOnThePage(f *testing.F) {
 				off := map[qc.CharID]int64{qc.Tip: tip, qc.Crown: crown, "A1": a, "B1": bb}[ch.ID] % 90_000
 				for range ch.Repeats {
 					// What cannot be is refused, what may be a blunder is held and then taken as sent.
-					ack, err := b.Do(context.Background(), command.Order{Deed: command.Type{Char: string(ch.ID), Text: (ch.Nominal + length.Length(off)*mm).String()}})
+					ack, err := b.Do(context.Background(), command.Order{
+						Deed: command.Type{Char: string(ch.ID), Text: (ch.Nominal + length.Length(off)*mm).String()}})
 					if err == nil && ack.Held {
 						_, _ = b.Do(context.Background(), command.Order{Deed: command.Take{Seq: ack.Seq, Char: string(ch.ID), Reason: "as it is"}})
 					}

@@ -65,7 +65,8 @@ func TestPairs(t *testing.T) {
 	}
 	fails(t, b, words.CodeConflict, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmPairs{Token: old}})
 	do(t, b, command.Order{Deed: command.Undo{Rib: "06"}})
-	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 2 || v.Left[0].Rib != "06" || v.Left[1].Rib != "05" || !strings.Contains(v.Left[1].Reason, "odd") {
+	if v := b.View().Pairs; v.State != "confirmed" || len(v.Left) != 2 || v.Left[0].Rib != "06" || v.Left[1].Rib != "05" ||
+		!strings.Contains(v.Left[1].Reason, "odd") {
 		t.Errorf("with the rib open again: %+v", v)
 	}
 }
@@ -95,7 +96,8 @@ func TestConfirmedPairsAreKeptAmongEquals(t *testing.T) {
 	do(t, b, command.Order{Deed: command.ReleasePair{Rib: "01", With: "04"}})
 	passing(t, b, "1", "1")
 	v := b.View().Pairs
-	if v.State != "outdated" || len(v.Pairs) != 2 || v.Pairs[0].A != "01" || v.Pairs[0].B != "04" || v.Pairs[1].A != "02" || v.Pairs[1].B != "03" {
+	if v.State != "outdated" || len(v.Pairs) != 2 || v.Pairs[0].A != "01" || v.Pairs[0].B != "04" || v.Pairs[1].A != "02" ||
+		v.Pairs[1].B != "03" {
 		t.Errorf("%s: %+v", v.State, v.Pairs)
 	}
 	proof, err := b.PairProof()
@@ -129,7 +131,8 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(list) != 4 || list[0].Partner != "04" || !strings.Contains(list[0].Cost, "nothing") || list[3].Partner != "05" || !strings.Contains(list[3].Cost, "costs 3.29 mm in all") {
+	if len(list) != 4 || list[0].Partner != "04" || !strings.Contains(list[0].Cost, "nothing") || list[3].Partner != "05" ||
+		!strings.Contains(list[3].Cost, "costs 3.29 mm in all") {
 		t.Errorf("partners of 02: %+v", list)
 	}
 	fails(t, b, words.CodeMissing, command.Order{Deed: command.LockPair{Rib: "02"}})
@@ -137,10 +140,12 @@ func TestLockingSaysWhatItCosts(t *testing.T) {
 	fails(t, b, words.CodeBadValue, command.Order{Deed: command.LockPair{Rib: "02", With: "02"}})
 	do(t, b, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.LockPair{Rib: "05", With: "02"}})
 	v := b.View().Pairs
-	if len(v.Pairs) != 2 || v.Pairs[1].A != "02" || v.Pairs[1].B != "05" || !v.Pairs[1].Locked || !strings.Contains(v.Pairs[1].Cost, "cost 3.29 mm in all") {
+	if len(v.Pairs) != 2 || v.Pairs[1].A != "02" || v.Pairs[1].B != "05" || !v.Pairs[1].Locked ||
+		!strings.Contains(v.Pairs[1].Cost, "cost 3.29 mm in all") {
 		t.Fatalf("with the lock: %+v", v.Pairs)
 	}
-	if !cmp.Equal(v.Spares, []string{"04"}) || !strings.Contains(v.Proof, "with the locked pairs as they are") || v.Token == before.Pairs.Token {
+	if !cmp.Equal(v.Spares, []string{"04"}) || !strings.Contains(v.Proof, "with the locked pairs as they are") ||
+		v.Token == before.Pairs.Token {
 		t.Errorf("spares %v, %q", v.Spares, v.Proof)
 	}
 	fails(t, b, words.CodeSettled, command.Order{Deed: command.LockPair{Rib: "05", With: "01"}})
@@ -165,7 +170,8 @@ func TestForbiddenPairsAndReasons(t *testing.T) {
 	}
 	do(t, b, command.Order{Deed: command.AllowPair{Rib: "01", With: "03"}})
 	fails(t, b, words.CodeSettled, command.Order{Deed: command.AllowPair{Rib: "01", With: "03"}})
-	if p := b.View().Pairs; p.Pairs[0].B != "03" || p.Left[len(p.Left)-1].Rib != "05" || !strings.Contains(p.Left[len(p.Left)-1].Reason, "odd") {
+	if p := b.View().Pairs; p.Pairs[0].B != "03" || p.Left[len(p.Left)-1].Rib != "05" ||
+		!strings.Contains(p.Left[len(p.Left)-1].Reason, "odd") {
 		t.Errorf("%+v", p)
 	}
 }
@@ -180,7 +186,8 @@ func TestPairRule(t *testing.T) {
 	}
 	do(t, b, command.Order{Deed: command.ChangePairRule{Limit: "0.2 mm", Metric: "max"}})
 	v := b.View().Pairs
-	if len(v.Pairs) != 1 || v.Pairs[0].A != "01" || v.Pairs[0].B != "03" || len(v.Spares) != 3 || !strings.Contains(v.Rule, "no pair above 0.2 mm") {
+	if len(v.Pairs) != 1 || v.Pairs[0].A != "01" || v.Pairs[0].B != "03" || len(v.Spares) != 3 ||
+		!strings.Contains(v.Rule, "no pair above 0.2 mm") {
 		t.Errorf("with a limit: %+v", v)
 	}
 	if l := v.Left[len(v.Left)-1]; !strings.Contains(l.Reason, "limit") {
@@ -301,12 +308,14 @@ func TestConfirmedPairsAreOutdatedByDecisions(t *testing.T) {
 			if v := b.View().Pairs; v.State != "outdated" || !strings.Contains(v.Note, c.why) || !v.CanFix {
 				t.Fatalf("%q: %+v", c.why, v)
 			}
-			if batch, err := b.Batch("B1"); err != nil || batch.PairRule != qc.DefaultPairRule || !cmp.Equal(batch.SpareWhy, []string{"the number of ribs is odd; of all that could be left over, leaving this one is best"}) {
+			if batch, err := b.Batch("B1"); err != nil || batch.PairRule != qc.DefaultPairRule ||
+				!cmp.Equal(batch.SpareWhy, []string{"the number of ribs is odd; of all that could be left over, leaving this one is best"}) {
 				t.Errorf("%+v %v, %v", batch.PairRule, batch.SpareWhy, err)
 			}
 			do(t, b, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmPairs{Token: b.View().Pairs.Token}})
 			v := b.View().Pairs
-			if v.State != "confirmed" || strings.Contains(v.Proof, "largest mismatch") != (name == "rule") || strings.Contains(v.Proof, "locked pairs") != (name == "locked") {
+			if v.State != "confirmed" || strings.Contains(v.Proof, "largest mismatch") != (name == "rule") ||
+				strings.Contains(v.Proof, "locked pairs") != (name == "locked") {
 				t.Errorf("confirmed again: %s, %q", v.State, v.Proof)
 			}
 		})
@@ -335,7 +344,8 @@ func TestLongRunOrder(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
 	setUp(t, b, 1)
 	for i := range 2 * (derive.ShortRun + 1) {
-		passing(t, b, words.Fixed(length.Length(i*7%11-5)*length.Millimetre/2, show.TenthMM), words.Fixed(length.Length(i*5%13-6)*length.Millimetre/2, show.TenthMM))
+		passing(t, b, words.Fixed(length.Length(i*7%11-5)*length.Millimetre/2, show.TenthMM),
+			words.Fixed(length.Length(i*5%13-6)*length.Millimetre/2, show.TenthMM))
 	}
 	do(t, b, command.Order{Sent: command.Sent{By: "Ines"}, Deed: command.ConfirmPairs{Token: b.View().Pairs.Token}})
 	if o := b.View().Pairs.Order; o != nil {

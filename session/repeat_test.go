@@ -46,7 +46,8 @@ func TestRepeatsThatDisagreeAreAskedAbout(t *testing.T) {
 		}
 		if x.held {
 			h := b.View().Held[0]
-			if !h.Repeat || !strings.Contains(h.Reason, " mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)") || h.Ask != "Measure all again, or take it and write the cause." {
+			if !h.Repeat || !strings.Contains(h.Reason, " mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)") ||
+				h.Ask != "Measure all again, or take it and write the cause." {
 				t.Errorf("asked %+v", h)
 			}
 		}
@@ -131,10 +132,12 @@ func TestOddReadingIsPointedOut(t *testing.T) {
 	r := &book.Rib{Rib: qc.Rib{ID: "01", Round: 1}}
 	ch := qc.Characteristic{ID: qc.Tip, Kind: qc.TipToTip, Nominal: 200 * mm, Repeats: 8}
 	for i, x := range data {
-		r.Measurements = append(r.Measurements, qc.Measurement{Seq: int64(100 + i), Char: qc.Tip, Round: 1, Value: length.Length(math.Round(x * 1e6))})
+		r.Measurements = append(r.Measurements, qc.Measurement{Seq: int64(100 + i), Char: qc.Tip, Round: 1,
+			Value: length.Length(math.Round(x * 1e6))})
 	}
 	o := show.ShownOdd(r, ch)
-	if o == nil || o.Seq != 107 || !strings.Contains(o.Text, "Reading 8") || !strings.Contains(o.Text, "2.47") || !strings.Contains(o.Text, "2.13") || !strings.Contains(o.Text, "245.57 mm") {
+	if o == nil || o.Seq != 107 || !strings.Contains(o.Text, "Reading 8") || !strings.Contains(o.Text, "2.47") ||
+		!strings.Contains(o.Text, "2.13") || !strings.Contains(o.Text, "245.57 mm") {
 		t.Errorf("odd one: %+v", o)
 	}
 	r.Measurements = r.Measurements[5:]

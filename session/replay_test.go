@@ -84,7 +84,8 @@ func someCommand(t *rapid.T, b *Bench) command.Order {
 		c.Deed = command.LockPair{Rib: rib, With: with}
 	case 29:
 		rib, with := two()
-		c.Deed = rapid.SampledFrom([]command.Deed{command.ReleasePair{Rib: rib, With: with}, command.ForbidPair{Rib: rib, With: with, Reason: why}, command.AllowPair{Rib: rib, With: with, Reason: why}}).Draw(t, "two")
+		c.Deed = rapid.SampledFrom([]command.Deed{command.ReleasePair{Rib: rib, With: with},
+			command.ForbidPair{Rib: rib, With: with, Reason: why}, command.AllowPair{Rib: rib, With: with, Reason: why}}).Draw(t, "two")
 	case 30:
 		c.Deed = command.ConfirmOrder{Token: order}
 	case 31:
@@ -120,7 +121,9 @@ func someValue(t *rapid.T, v show.View) string {
 func someReading(t *rapid.T, v show.View, at time.Time) device.Update {
 	gauge := rapid.SampledFrom([]string{"tape", "caliper", "caliper", "stranger"}).Draw(t, "gauge")
 	if rapid.IntRange(0, 9).Draw(t, "fault") == 0 {
-		return device.Update{Gauge: gauge, Reading: &device.Reading{Gauge: gauge, Wall: at, Event: wire.Event{Err: &wire.FrameError{Code: wire.CodePartialFrame, Fault: words.FrameFault{Detail: "half a frame"}, Raw: []byte("12.")}}}}
+		return device.Update{Gauge: gauge, Reading: &device.Reading{Gauge: gauge, Wall: at,
+			Event: wire.Event{Err: &wire.FrameError{Code: wire.CodePartialFrame, Fault: words.FrameFault{Detail: "half a frame"},
+				Raw: []byte("12.")}}}}
 	}
 	s := wire.Sample{Value: someValue(t, v), Unit: rapid.SampledFrom([]string{"mm", "mm", "mm", "", "in"}).Draw(t, "unit"), Accept: wire.Auto}
 	if rapid.IntRange(0, 5).Draw(t, "flagged") == 0 {

@@ -50,7 +50,8 @@ func checkRows(t *rapid.T, cfg Config, b qc.Batch, v show.View) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if number(`SELECT count(*) FROM v1_rib WHERE batch = ? AND id = ? AND verdict = ? AND round = ? AND lot = ?`, b.ID, r.ID, string(verdict.Word), r.Round, r.Lot) != 1 {
+		if number(`SELECT count(*) FROM v1_rib WHERE batch = ? AND id = ? AND verdict = ? AND round = ? AND lot = ?`, b.ID, r.ID,
+			string(verdict.Word), r.Round, r.Lot) != 1 {
 			t.Fatalf("v1_rib has not rib %s as %s in round %d", r.ID, verdict.Word, r.Round)
 		}
 		for _, m := range r.Measurements {

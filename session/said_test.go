@@ -33,7 +33,8 @@ func TestTheRecordHoldsFindings(t *testing.T) {
 			return nil
 		}
 		found++
-		if text := string(r.Body); !strings.Contains(text, part) || strings.Contains(text, `"reason"`) || strings.Contains(text, `"ask"`) || strings.Contains(text, `"detail"`) {
+		if text := string(r.Body); !strings.Contains(text, part) || strings.Contains(text, `"reason"`) || strings.Contains(text, `"ask"`) ||
+			strings.Contains(text, `"detail"`) {
 			t.Errorf("%s is recorded as %s", r.Kind, text)
 		}
 		return nil
@@ -51,7 +52,8 @@ func TestALaterReleasesCodesAreShown(t *testing.T) {
 	do(t, b, command.Order{Deed: command.Start{}})
 	later := func(code words.Code) words.Said { return words.Said{Of: words.Unknown{Named: code, Args: `{"n":3}`}} }
 	b.mu.Lock()
-	body := log.HeldBody{ReadingBody: log.ReadingBody{Gauge: "tape", Entry: "typed", Text: "1", Unit: "mm", ValueNM: 1e6}, Rib: "01", Char: "tip", Round: 1,
+	body := log.HeldBody{ReadingBody: log.ReadingBody{Gauge: "tape", Entry: "typed", Text: "1", Unit: "mm", ValueNM: 1e6}, Rib: "01",
+		Char: "tip", Round: 1,
 		Why: later("value.later"), Decide: later("decide.later")}
 	_, err := b.add(log.Held, "", c.now(), body)
 	if err == nil {

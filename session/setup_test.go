@@ -84,7 +84,8 @@ func TestSetupIsChecked(t *testing.T) {
 		}
 		wantCode(t, c.err, c.code)
 	}
-	for _, err := range []error{b.Set(ctx, command.TargetDeed(target)), b.Set(ctx, command.StateGauge(tape.Stated())), b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}))} {
+	for _, err := range []error{b.Set(ctx, command.TargetDeed(target)), b.Set(ctx, command.StateGauge(tape.Stated())),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm}))} {
 		if err != nil {
 			t.Errorf("set again as it is: %v", err)
 		}
@@ -128,7 +129,8 @@ func TestClosedBatchStaysAsItWas(t *testing.T) {
 	closed, _ := b.Batch("B1")
 	checked := tape
 	checked.Checked = time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
-	if err := errors.Join(b.Set(t.Context(), command.StateGauge(checked.Stated())), b.Set(t.Context(), command.LotDeed(qc.Lot{ID: "L1", Heat: "4711"}))); err != nil {
+	if err := errors.Join(b.Set(t.Context(), command.StateGauge(checked.Stated())),
+		b.Set(t.Context(), command.LotDeed(qc.Lot{ID: "L1", Heat: "4711"}))); err != nil {
 		t.Fatal(err)
 	}
 	if later, _ := b.Batch("B1"); !cmp.Equal(closed, later) {

@@ -24,7 +24,8 @@ func (b *Bench) bindStudy(st *book.Study, step int, g qc.Gauge, rd log.ReadingBo
 			Why: words.Said{Of: words.StudyOtherGauge{Study: st.ID, Uses: b.state.GaugeName(st.Gauge), Sent: g.Name}}})
 	}
 	if step < 0 {
-		return hold(log.HeldBody{ReadingBody: rd, Why: words.Said{Of: words.StudyFull{Study: st.ID}}, Decide: words.Said{Of: words.FinishStudy{}}})
+		return hold(log.HeldBody{ReadingBody: rd, Why: words.Said{Of: words.StudyFull{Study: st.ID}},
+			Decide: words.Said{Of: words.FinishStudy{}}})
 	}
 	ask := func(why, ask words.Finding) (log.Event, bool) {
 		return hold(doubt.HeldInStudy(st, rd, step, doubt.Question{Why: why, Ask: ask}))

@@ -25,7 +25,8 @@ import (
 	"springline/session/show"
 )
 
-var smallStudy = command.StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"}, Persons: []string{"Ines", "Otto"}, Repeats: 2}
+var smallStudy = command.StartStudy{Char: "tip", Gauge: "tape", Ribs: []string{"01", "02", "03", "04", "05"},
+	Persons: []string{"Ines", "Otto"}, Repeats: 2}
 
 // studyBench is a bench with five ribs, none measured.
 func studyBench(t testing.TB, dir string, c *clock) *Bench {
@@ -78,7 +79,8 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	}
 	do(t, b, command.Order{Deed: smallStudy})
 	v := b.View().Study
-	if v == nil || v.State != "running" || v.Of != 20 || v.Step == nil || v.Step.Step != 1 || v.Say != "Readings go to the gauge study, not to a rib." || b.View().Offer != nil {
+	if v == nil || v.State != "running" || v.Of != 20 || v.Step == nil || v.Step.Step != 1 ||
+		v.Say != "Readings go to the gauge study, not to a rib." || b.View().Offer != nil {
 		t.Fatalf("after the start: %+v", v)
 	}
 	measureAll(t, b, c, rand.New(rand.NewPCG(1, 1)))
@@ -113,7 +115,8 @@ func TestGaugeStudyFromStartToFinish(t *testing.T) {
 	v = b.View().Study
 	after, _ = b.Batch("B1")
 	g, _ := after.Gauge("tape")
-	if v.State != "finished" || g.RepeatSD != length.Length(v.Result.RepeatNM) || g.RepeatSD == 0 || g.RepeatDOF != v.Result.RepeatDOF || !after.Studies[0].Finished {
+	if v.State != "finished" || g.RepeatSD != length.Length(v.Result.RepeatNM) || g.RepeatSD == 0 || g.RepeatDOF != v.Result.RepeatDOF ||
+		!after.Studies[0].Finished {
 		t.Fatalf("finished: %+v, gauge %+v", v, g)
 	}
 	// Uniform on 0 to 0.49 mm in steps of 10 um has a standard deviation of 0.144 mm; on 14 or 10 degrees of
@@ -145,13 +148,14 @@ func TestStudyIsRefusedBelowItsCounts(t *testing.T) {
 		code   string
 		field  string
 	}{
-		"four ribs":       {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, words.CodeBadValue, "ribs"},
-		"a rib twice":     {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, words.CodeBadValue, "ribs"},
-		"no such rib":     {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, words.CodeUnknown, "ribs"},
-		"nobody":          {func(c *command.StartStudy) { c.Persons = []string{} }, words.CodeBadValue, "persons"},
-		"somebody twice":  {func(c *command.StartStudy) { c.Persons = []string{"Ines", "Ines"} }, words.CodeBadValue, "persons"},
-		"no repeat":       {func(c *command.StartStudy) { c.Repeats = 1 }, words.CodeBadValue, "repeats"},
-		"one, two times":  {func(c *command.StartStudy) { c.Persons = []string{"Ines"} }, words.CodeBadValue, "repeats"}, // five degrees of freedom
+		"four ribs":      {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04"} }, words.CodeBadValue, "ribs"},
+		"a rib twice":    {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "04"} }, words.CodeBadValue, "ribs"},
+		"no such rib":    {func(c *command.StartStudy) { c.Ribs = []string{"01", "02", "03", "04", "09"} }, words.CodeUnknown, "ribs"},
+		"nobody":         {func(c *command.StartStudy) { c.Persons = []string{} }, words.CodeBadValue, "persons"},
+		"somebody twice": {func(c *command.StartStudy) { c.Persons = []string{"Ines", "Ines"} }, words.CodeBadValue, "persons"},
+		"no repeat":      {func(c *command.StartStudy) { c.Repeats = 1 }, words.CodeBadValue, "repeats"},
+		"one, two times": {func(c *command.StartStudy) { c.Persons = []string{"Ines"} }, words.CodeBadValue, "repeats"},
+		// five degrees of freedom
 		"too many":        {func(c *command.StartStudy) { c.Repeats = 1 << 40 }, words.CodeBadValue, "repeats"},
 		"no char":         {func(c *command.StartStudy) { c.Char = "" }, words.CodeMissing, "char"},
 		"unknown char":    {func(c *command.StartStudy) { c.Char = "Z9" }, words.CodeUnknown, "char"},
@@ -391,10 +395,12 @@ func TestFinishedStudyCountsInTheVerdicts(t *testing.T) {
 	}
 	do(t, b, command.Order{Deed: command.FinishStudy{}})
 	if word() != string(qc.ReMeasure) {
-		t.Fatalf("rib 01 is %s with a gauge that repeats within %s mm: %s", word(), length.Length(b.View().Study.Result.RepeatNM), b.View().Ribs[0].Reason)
+		t.Fatalf("rib 01 is %s with a gauge that repeats within %s mm: %s", word(), length.Length(b.View().Study.Result.RepeatNM),
+			b.View().Ribs[0].Reason)
 	}
 	notices := strings.Join(b.View().Notices, "\n")
-	if !strings.Contains(notices, "counts in every uncertainty from now on") || !strings.Contains(notices, "gauge study study-1 changed verdicts: rib 01 from PASS to RE-MEASURE") {
+	if !strings.Contains(notices, "counts in every uncertainty from now on") ||
+		!strings.Contains(notices, "gauge study study-1 changed verdicts: rib 01 from PASS to RE-MEASURE") {
 		t.Errorf("nobody is told: %q", notices)
 	}
 	view := b.View()
@@ -437,12 +443,16 @@ func TestStudyReplayEqualsLive(t *testing.T) {
 			case 0:
 				_, err = b.Do(ctx, someCommand(rt, b))
 			case 1:
-				_, err = b.Do(ctx, command.Order{Deed: rapid.SampledFrom([]command.Deed{command.PauseStudy{}, command.ResumeStudy{}, command.CancelStudy{}, command.CancelStudy{Reason: "rain"}, command.FinishStudy{}, command.Undo{}}).Draw(rt, "turn")})
+				_, err = b.Do(ctx, command.Order{Deed: rapid.SampledFrom(
+					[]command.Deed{command.PauseStudy{}, command.ResumeStudy{}, command.CancelStudy{}, command.CancelStudy{Reason: "rain"},
+						command.FinishStudy{}, command.Undo{}}).Draw(rt, "turn")})
 			case 2:
 				_, err = b.Arrived(someReading(rt, v, c.now()))
 			case 3:
 				if n := int64(len(v.Held)); n > 0 {
-					_, err = b.Do(ctx, command.Order{Deed: rapid.SampledFrom([]command.Deed{command.Take{Seq: v.Held[0].Seq, Reason: "so"}, command.Discard{Seq: v.Held[0].Seq, Reason: "so"}}).Draw(rt, "answer")})
+					_, err = b.Do(ctx, command.Order{Deed: rapid.SampledFrom(
+						[]command.Deed{command.Take{Seq: v.Held[0].Seq, Reason: "so"}, command.Discard{Seq: v.Held[0].Seq, Reason: "so"}}).Draw(rt,
+						"answer")})
 				} else {
 					_, err = b.Do(ctx, command.Order{Deed: command.Void{Seq: rapid.Int64Range(1, v.Seq).Draw(rt, "seq"), Reason: "so"}})
 				}

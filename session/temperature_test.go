@@ -47,7 +47,8 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 		t.Fatalf("corrected without temperatures: %+v", before)
 	}
 	first := do(t, b, command.Order{Sent: command.Sent{Key: "t1"}, Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}})
-	if again := do(t, b, command.Order{Sent: command.Sent{Key: "t1", By: "Ada"}, Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}}); again != first {
+	if again := do(t, b, command.Order{Sent: command.Sent{Key: "t1", By: "Ada"},
+		Deed: command.ReadTemperature{Bar: "20", Tape: "30,0 °C"}}); again != first {
 		t.Errorf("the same key: %+v, then %+v", first, again)
 	}
 	fails(t, b, words.CodeKeyUsed, command.Order{Sent: command.Sent{Key: "t1"}, Deed: command.ReadTemperature{Bar: "21", Tape: "30"}})
@@ -100,14 +101,16 @@ func TestTemperatureCorrectsLengths(t *testing.T) {
 		t.Errorf("tables and record: %v", err)
 	}
 	b = openTest(t, dir, clk)
-	if replayed, err := b.Batch("B1"); err != nil || len(replayed.Temps) != 2 || replayed.Temps[0].Replaced != fixed.Seq || !reflect.DeepEqual(live.Ribs[0].Measurements[2].Temp, replayed.Ribs[0].Measurements[2].Temp) {
+	if replayed, err := b.Batch("B1"); err != nil || len(replayed.Temps) != 2 || replayed.Temps[0].Replaced != fixed.Seq ||
+		!reflect.DeepEqual(live.Ribs[0].Measurements[2].Temp, replayed.Ribs[0].Measurements[2].Temp) {
 		t.Errorf("after opening again: %+v, %v", replayed.Temps, err)
 	}
 }
 
 func TestTemperatureRefusals(t *testing.T) {
 	b := openTest(t, t.TempDir(), newClock())
-	if _, err := b.Do(context.Background(), command.Order{Deed: command.ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err, words.CodeNoBatch, "batch") {
+	if _, err := b.Do(context.Background(), command.Order{Deed: command.ReadTemperature{Bar: "20", Tape: "20"}}); !isCode(err,
+		words.CodeNoBatch, "batch") {
 		t.Errorf("no batch: %v", err)
 	}
 	setUp(t, b, 1)

@@ -91,7 +91,7 @@ type TargetBody struct {
 	ArcNM      int64                `json:"arc_nm" doc:"length of the arc"`
 	RadiusNM   int64                `json:"radius_nm" doc:"radius of the arc"`
 	Face       string               `json:"face" most:"120" doc:"face that lengths are measured to"`
-	BuriedNM   int64                `json:"buried_nm,omitempty" need:"no" doc:"depth to which the tips are buried"` // depth to which the tips are buried
+	BuriedNM   int64                `json:"buried_nm,omitempty" need:"no" doc:"depth to which the tips are buried"`
 	Stations   []StationBody        `json:"stations" doc:"stations of one side"`
 	Round      []CharacteristicBody `json:"round" doc:"characteristics in the order measured"`
 }
@@ -110,8 +110,8 @@ type BatchBody struct {
 	TempHalfWidthK  float64 `json:"temp_half_width_k" doc:"doubt about the temperature"`
 	FaceHalfWidthNM int64   `json:"face_half_width_nm,omitempty" need:"no" doc:"doubt about the face measured"`
 	Jig             string  `json:"jig" most:"120" doc:"jig of the first rib"`
-	Lot             string  `json:"lot" most:"120" doc:"lot of the first rib"`                                         // lot of the next rib
-	CheckedOnly     bool    `json:"checked_only,omitempty" need:"no" doc:"values of gauges that are not in date wait"` // values of gauges whose check is not in date wait
+	Lot             string  `json:"lot" most:"120" doc:"lot of the first rib"` // lot of the next rib
+	CheckedOnly     bool    `json:"checked_only,omitempty" need:"no" doc:"values of gauges that are not in date wait"`
 }
 
 // BatchClosedBody closes a batch.
@@ -150,7 +150,8 @@ func (b TargetBody) Target() qc.Target {
 	t := qc.Target{
 		ID: b.ID, Revision: b.Revision, Name: b.Name,
 		Bar: qc.Bar{Diameter: length.Length(b.DiameterNM), Grade: b.Grade, YieldMPa: b.YieldMPa},
-		Leg: length.Length(b.LegNM), Arc: length.Length(b.ArcNM), Radius: length.Length(b.RadiusNM), Face: qc.Face(b.Face), Buried: length.Length(b.BuriedNM),
+		Leg: length.Length(b.LegNM), Arc: length.Length(b.ArcNM), Radius: length.Length(b.RadiusNM), Face: qc.Face(b.Face),
+		Buried: length.Length(b.BuriedNM),
 	}
 	for _, st := range b.Stations {
 		t.Stations = append(t.Stations, qc.Station{ID: qc.CharID(st.ID), FromCrown: length.Length(st.FromCrownNM)})

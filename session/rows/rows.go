@@ -138,7 +138,8 @@ VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 func batchRow(tx *store.Tx, _ *book.Book, r store.Record, b log.BatchBody) error {
 	return tx.Exec(`INSERT INTO batch (bench, id, seq, title, place, maker, planned, target, revision, rule, confidence, temp_half_width_k, face_half_width_nm, jig, lot, opened_us)
 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, b.ID, r.Seq, b.Title, b.Place, b.Maker, b.Planned, b.Target, b.Revision, b.Rule, b.Confidence, b.TempHalfWidthK, b.FaceHalfWidthNM, b.Jig, b.Lot, r.AtUS)
+		r.Bench, b.ID, r.Seq, b.Title, b.Place, b.Maker, b.Planned, b.Target, b.Revision, b.Rule, b.Confidence, b.TempHalfWidthK,
+		b.FaceHalfWidthNM, b.Jig, b.Lot, r.AtUS)
 }
 
 func closedRow(tx *store.Tx, _ *book.Book, r store.Record, b log.BatchClosedBody) error {
@@ -154,7 +155,8 @@ func measuredRow(tx *store.Tx, s *book.Book, r store.Record, b log.MeasuredBody)
 	m := s.Batch.Rib(b.Rib).Measurement(r.Seq)
 	if err := tx.Exec(`INSERT INTO measurement (bench, seq, batch, rib, char, round, at_us, value_nm, gauge, entry, text, unit, by, again, from_held)
 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, b.Round, r.AtUS, b.ValueNM, b.Gauge, b.Entry, b.Text, b.Unit, b.By, m.Again, b.FromHeld); err != nil {
+		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, b.Round, r.AtUS, b.ValueNM, b.Gauge, b.Entry, b.Text, b.Unit, b.By, m.Again,
+		b.FromHeld); err != nil {
 		return err
 	}
 	if err := markTaken(tx, r, b.FromHeld); err != nil {
@@ -190,7 +192,8 @@ func reopenedRow(tx *store.Tx, s *book.Book, r store.Record, b log.ReopenedBody)
 func heldRow(tx *store.Tx, s *book.Book, r store.Record, b log.HeldBody) error {
 	return tx.Exec(`INSERT INTO held (bench, seq, batch, rib, char, at_us, value_nm, suggest_nm, gauge, entry, text, unit, reason)
 VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit, words.English.Say(b.WhyHeld()))
+		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit,
+		words.English.Say(b.WhyHeld()))
 }
 
 func discardedRow(tx *store.Tx, _ *book.Book, r store.Record, b log.HeldDiscardedBody) error {

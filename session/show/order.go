@@ -13,11 +13,13 @@ import (
 // ShownOrder shows a run order; c is its confirmation, nil before it has one.
 func ShownOrder(p derive.Pairs, r *derive.RunOrder, c *book.ConfirmedOrder) *OrderView {
 	v := &OrderView{
-		State: "provisional", Stands: []StandView{}, Token: r.Token, CanFix: !p.Closed, Length: words.Fixed(length.Length(r.Body.LengthNM), TenthMM) + " mm",
+		State: "provisional", Stands: []StandView{}, Token: r.Token, CanFix: !p.Closed,
+		Length: words.Fixed(length.Length(r.Body.LengthNM), TenthMM) + " mm",
 	}
 	v.Proof = "proven shortest: no order of these pairs has smaller steps in all"
 	if b, l := r.Body.LowerBound, r.Body.LengthNM; l > b {
-		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest", words.Fixed(length.Length(b), TenthMM), gap(l, b))
+		v.Proof = fmt.Sprintf("best found; no order can be below %s mm, so it is within %s of the shortest",
+			words.Fixed(length.Length(b), TenthMM), gap(l, b))
 	}
 	if c != nil {
 		v.State, v.Confirmed = "confirmed", confirmedText(c.By, c.At)

@@ -36,9 +36,11 @@ func realBench(t *testing.T, dir string) *session.Bench {
 		t.Fatal(err)
 	}
 	for _, err := range []error{
-		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm",
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I",
+			Resolution: mm / 2, Unit: "mm",
 			Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight}}}.Stated())),
-		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "station caliper", Kind: qc.Caliper, Limit: 30 * length.Micrometre,
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "caliper", Name: "station caliper", Kind: qc.Caliper,
+			Limit:      30 * length.Micrometre,
 			Resolution: 10 * length.Micrometre, Unit: "mm", Measures: []qc.Kind{qc.StationOffset}}}.Stated())),
 		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
 		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L2", Grade: "B500B", BarLength: 6000 * mm})),

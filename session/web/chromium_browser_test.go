@@ -143,7 +143,8 @@ func eval[V any](b *tab, expr string) V {
 // until waits until the expression is true.
 func (b *tab) until(expr string) {
 	b.Helper()
-	if _, err := chromedp.Run(b.ctx, chromedp.Poll[bool](expr, chromedp.WithPollingInterval(30*time.Millisecond), chromedp.WithPollingTimeout(20*time.Second))); err != nil {
+	if _, err := chromedp.Run(b.ctx, chromedp.Poll[bool](expr, chromedp.WithPollingInterval(30*time.Millisecond),
+		chromedp.WithPollingTimeout(20*time.Second))); err != nil {
 		b.picture("failed-" + strings.ReplaceAll(b.Name(), "/", "-"))
 		b.Fatalf("waiting for %s: %v; the page says: %.600s", expr, err, eval[string](b, `document.body.innerText`))
 	}

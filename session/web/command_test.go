@@ -52,12 +52,17 @@ func TestCommandArrivesWhole(t *testing.T) {
 func TestBadJSONIsRefused(t *testing.T) {
 	b := busy()
 	h := handler(t, b)
-	for _, body := range []string{"", "null", "[]", "7", `"undo"`, "{", `{"op"`, `{"op":`, `{"op":"undo"`, `{"op":"undo",}`, `{op:"undo"}`, `{'op':'undo'}`,
-		`{"op":"undo"} ` + `{}`, `{"op":"undo"}x`, `{"op":"undo","op":"void"}`, `{"OP":"undo"}`, `{"op":"undo","verdict":"PASS"}`, `{"op":["undo"]}`,
-		`{"op":{"a":1}}`, `{"op":null}`, `{"op":7}`, `{"op":""}`, `{"rib":"01"}`, `{"op":"void","seq":"7"}`, `{"op":"void","seq":1.5}`, `{"op":"void","seq":-1}`,
-		`{"op":"void","seq":1e3}`, `{"op":"void","seq":9223372036854775808}`, `{"op":"void","seq":NaN}`, `{"op":"take","suggested":"yes"}`, `{"op":"take","suggested":1}`,
+	for _, body := range []string{"", "null", "[]", "7", `"undo"`, "{", `{"op"`, `{"op":`, `{"op":"undo"`, `{"op":"undo",}`, `{op:"undo"}`,
+		`{'op':'undo'}`,
+		`{"op":"undo"} ` + `{}`, `{"op":"undo"}x`, `{"op":"undo","op":"void"}`, `{"OP":"undo"}`, `{"op":"undo","verdict":"PASS"}`,
+		`{"op":["undo"]}`,
+		`{"op":{"a":1}}`, `{"op":null}`, `{"op":7}`, `{"op":""}`, `{"rib":"01"}`, `{"op":"void","seq":"7"}`, `{"op":"void","seq":1.5}`,
+		`{"op":"void","seq":-1}`,
+		`{"op":"void","seq":1e3}`, `{"op":"void","seq":9223372036854775808}`, `{"op":"void","seq":NaN}`, `{"op":"take","suggested":"yes"}`,
+		`{"op":"take","suggested":1}`,
 		"{\"op\":\"undo\",\"by\":\"\xff\"}", `{"op":"undo","by":"\ud800"}`, "{\"op\":\"un\ndo\"}", "\ufeff" + `{"op":"undo"}`,
-		`{"op":"undo","by":` + strings.Repeat("[", 20000) + strings.Repeat("]", 20000) + `}`, `{"op":"note","text":"` + strings.Repeat("x", 9000) + `"}`} {
+		`{"op":"undo","by":` + strings.Repeat("[", 20000) + strings.Repeat("]", 20000) + `}`,
+		`{"op":"note","text":"` + strings.Repeat("x", 9000) + `"}`} {
 		code, p := post(h, body)
 		if code != http.StatusBadRequest || p.Saved || p.Code == "" || p.Detail == "" || p.Do == "" {
 			t.Errorf("%.60q: %d %+v", body, code, p)
@@ -142,7 +147,8 @@ func TestReadBack(t *testing.T) {
 	if r := read("text=-3"); r.Read != "" || r.Code != "negative_not_allowed" {
 		t.Errorf("a minus in an unsigned field: %+v", r)
 	}
-	if r := read("text=1,234"); r.Code != "ambiguous_separator" || len(r.Choose) != 2 || r.Choose[0].Text != "1234 mm" || r.Choose[1].Text != "1.234 mm" {
+	if r := read("text=1,234"); r.Code != "ambiguous_separator" || len(r.Choose) != 2 || r.Choose[0].Text != "1234 mm" ||
+		r.Choose[1].Text != "1.234 mm" {
 		t.Errorf("%+v", r)
 	}
 	if r := read("text=3298&for=pull"); r.MM != "3298" {

@@ -123,7 +123,8 @@ func TestUnknownPlaceGetsTheViewAlone(t *testing.T) {
 	b := busy()
 	b.fill(3, 1200)
 	url := serve(t, Config{Bench: b})
-	for _, id := range []string{"2-5", "3-1300", "3-2", "x", "3", "-1-2", "3--1", "0-0", "99999999999999999999-1", "3-5; DROP TABLE record", strings.Repeat("9", 5000)} {
+	for _, id := range []string{"2-5", "3-1300", "3-2", "x", "3", "-1-2", "3--1", "0-0", "99999999999999999999-1", "3-5; DROP TABLE record",
+		strings.Repeat("9", 5000)} {
 		if e := await(t, listenTo(t, url, id)); e.name != "view" || e.id != "3-1200" {
 			t.Errorf("%.40q: %s %s", id, e.name, e.id)
 		}

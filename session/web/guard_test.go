@@ -15,10 +15,12 @@ const home = "127.0.0.1:8420"
 
 // every is one request to each address, good and bad.
 func every() [][2]string {
-	return [][2]string{{"GET", "/"}, {"GET", "/assets/main.js"}, {"GET", "/assets/page.css"}, {"GET", "/assets/mark.svg"}, {"GET", "/assets/none.js"},
+	return [][2]string{{"GET", "/"}, {"GET", "/assets/main.js"}, {"GET", "/assets/page.css"}, {"GET", "/assets/mark.svg"},
+		{"GET", "/assets/none.js"},
 		{"GET", "/api/view"}, {"GET", "/api/read?text=12"}, {"GET", "/healthz"}, {"GET", "/readyz"}, {"GET", "/reports/reed-shelter.pdf"},
 		{"GET", "/reports/reed-shelter.html"}, {"GET", "/reports/reed-shelter.csv"}, {"GET", "/reports/nobody.json"}, {"GET", "/nothing"},
-		{"POST", "/api/do"}, {"POST", "/api/keys"}, {"POST", "/"}, {"DELETE", "/api/view"}, {"TRACE", "/"}, {"OPTIONS", "/api/do"}, {"HEAD", "/"}, {"HEAD", "/api/events"}}
+		{"POST", "/api/do"}, {"POST", "/api/keys"}, {"POST", "/"}, {"DELETE", "/api/view"}, {"TRACE", "/"}, {"OPTIONS", "/api/do"},
+		{"HEAD", "/"}, {"HEAD", "/api/events"}}
 }
 
 func busy() *shelf { return &shelf{view: states()[3].view} }
@@ -68,10 +70,12 @@ func TestHostMustBeOurs(t *testing.T) {
 			t.Errorf("%s: %d, want 200", host, w.Code)
 		}
 	}
-	for _, host := range []string{"", "evil.example", "evil.example:8420", "127.0.0.1", "127.0.0.1:80", "127.0.0.1:8421", "localhost", "localhost:80",
+	for _, host := range []string{"", "evil.example", "evil.example:8420", "127.0.0.1", "127.0.0.1:80", "127.0.0.1:8421", "localhost",
+		"localhost:80",
 		"localhost.:8420", "localhost.evil.example:8420", "LOCALHOST:8420", "127.0.0.1.:8420", "127.1:8420", "2130706433:8420", "0x7f000001:8420",
 		"127.0.0.2:8420", "0.0.0.0:8420", "[::]:8420", "[::1%25lo]:8420", "[::ffff:127.0.0.1]:8420", "::1:8420", "user@127.0.0.1:8420",
-		"127.0.0.1:8420@evil.example", "127.0.0.1:08420", " 127.0.0.1:8420", "127.0.0.1:8420 ", "localhost:8420,evil.example", "localhost:8420/", "bench.local:8420", "192.168.1.5:8420"} {
+		"127.0.0.1:8420@evil.example", "127.0.0.1:08420", " 127.0.0.1:8420", "127.0.0.1:8420 ", "localhost:8420,evil.example",
+		"localhost:8420/", "bench.local:8420", "192.168.1.5:8420"} {
 		for _, q := range every() {
 			if w := ask(h, q[0], q[1], host, nil); w.Code != http.StatusMisdirectedRequest {
 				t.Errorf("%q %s %s: %d, want 421", host, q[0], q[1], w.Code)
@@ -99,15 +103,18 @@ func TestOtherSitesAreRefused(t *testing.T) {
 			t.Errorf("cross-site GET %s: %d, want 403", target, w.Code)
 		}
 	}
-	for _, kind := range []string{"", "text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x", "application/jsonp", "application/json, text/plain"} {
-		if w := ask(h, "POST", "/api/do", home, strings.NewReader(`{"op":"undo"}`), "Content-Type", kind); w.Code != http.StatusUnsupportedMediaType {
+	for _, kind := range []string{"", "text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x",
+		"application/jsonp", "application/json, text/plain"} {
+		if w := ask(h, "POST", "/api/do", home, strings.NewReader(`{"op":"undo"}`), "Content-Type",
+			kind); w.Code != http.StatusUnsupportedMediaType {
 			t.Errorf("content type %q: %d, want 415", kind, w.Code)
 		}
 	}
 	if n := len(b.did()); n != 0 {
 		t.Fatalf("%d forged commands reached the bench", n)
 	}
-	w := ask(h, "POST", "/api/do", home, strings.NewReader(`{"op":"undo"}`), "Origin", "http://"+home, "Sec-Fetch-Site", "same-origin", "Content-Type", "application/json; charset=utf-8")
+	w := ask(h, "POST", "/api/do", home, strings.NewReader(`{"op":"undo"}`), "Origin", "http://"+home, "Sec-Fetch-Site", "same-origin",
+		"Content-Type", "application/json; charset=utf-8")
 	if w.Code != http.StatusOK || len(b.did()) != 1 {
 		t.Errorf("the page's own command: %d, %d commands", w.Code, len(b.did()))
 	}
@@ -126,7 +133,8 @@ func TestGetChangesNothing(t *testing.T) {
 				continue // never ends; see TestEvents
 			}
 			ask(h, method, q[1], home, nil)
-			ask(h, method, q[1]+"?op=undo&text=1&key=k", home, strings.NewReader(`{"op":"undo"}`), "Content-Type", "application/json", "X-HTTP-Method-Override", "POST")
+			ask(h, method, q[1]+"?op=undo&text=1&key=k", home, strings.NewReader(`{"op":"undo"}`), "Content-Type", "application/json",
+				"X-HTTP-Method-Override", "POST")
 		}
 	}
 	if after := b.View(); after.Seq != before.Seq || !reflect.DeepEqual(after.Ribs, before.Ribs) {
@@ -136,9 +144,11 @@ func TestGetChangesNothing(t *testing.T) {
 
 func TestWrongMethodIs405(t *testing.T) {
 	h := handler(t, busy())
-	for _, q := range [][2]string{{"POST", "/"}, {"PUT", "/api/do"}, {"GET", "/api/do"}, {"DELETE", "/api/view"}, {"TRACE", "/healthz"}, {"PATCH", "/api/keys"}, {"POST", "/reports/reed-shelter.pdf"}} {
+	for _, q := range [][2]string{{"POST", "/"}, {"PUT", "/api/do"}, {"GET", "/api/do"}, {"DELETE", "/api/view"}, {"TRACE", "/healthz"},
+		{"PATCH", "/api/keys"}, {"POST", "/reports/reed-shelter.pdf"}} {
 		w := ask(h, q[0], q[1], home, nil)
-		if w.Code != http.StatusMethodNotAllowed || w.Header().Get("Allow") == "" || !strings.HasPrefix(w.Header().Get("Content-Type"), "application/problem+json") {
+		if w.Code != http.StatusMethodNotAllowed || w.Header().Get("Allow") == "" ||
+			!strings.HasPrefix(w.Header().Get("Content-Type"), "application/problem+json") {
 			t.Errorf("%s %s: %d, Allow %q, %q", q[0], q[1], w.Code, w.Header().Get("Allow"), w.Header().Get("Content-Type"))
 		}
 	}

@@ -103,18 +103,21 @@ func TestActionsSayWhatTheyDo(t *testing.T) {
 		t.Fatal("a value was voided without asking why")
 	}
 	tab.press("#sheet", "gauge slipped")
-	if c := b.wait(t, 2); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Void{Seq: v.Current.Steps[0].Seqs[0].Seq, Reason: "gauge slipped"}}) {
+	if c := b.wait(t, 2); c != (command.Order{Sent: command.Sent{Version: version},
+		Deed: command.Void{Seq: v.Current.Steps[0].Seqs[0].Seq, Reason: "gauge slipped"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#acts", "Again")
 	tab.press("#sheet", "station A1: 0.4 mm")
 	tab.press("#sheet", "rib moved")
-	if c := b.wait(t, 3); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Again{Rib: rib, Char: "A1", Reason: "rib moved"}}) {
+	if c := b.wait(t, 3); c != (command.Order{Sent: command.Sent{Version: version},
+		Deed: command.Again{Rib: rib, Char: "A1", Reason: "rib moved"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#acts", "Skip")
 	tab.press("#sheet", "mark is missing")
-	if c := b.wait(t, 4); c != (command.Order{Sent: command.Sent{Version: version}, Deed: command.Skip{Rib: rib, Char: "A2", Reason: "mark is missing"}}) {
+	if c := b.wait(t, 4); c != (command.Order{Sent: command.Sent{Version: version},
+		Deed: command.Skip{Rib: rib, Char: "A2", Reason: "mark is missing"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.press("#batch", "put rib 03 on the bench")
@@ -161,7 +164,8 @@ func TestGoOnAfterReBend(t *testing.T) {
 	}
 	tab.press("#acts", "Go on")
 	tab.press("#sheet", "New round: rib was re-bent")
-	if c := b.wait(t, 2); c != (command.Order{Sent: command.Sent{Version: v.Current.Version}, Deed: command.Round{Rib: "07", Reason: "rib was re-bent"}}) {
+	if c := b.wait(t, 2); c != (command.Order{Sent: command.Sent{Version: v.Current.Version},
+		Deed: command.Round{Rib: "07", Reason: "rib was re-bent"}}) {
 		t.Errorf("%+v", c)
 	}
 	tab.quiet()

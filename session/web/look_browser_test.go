@@ -86,5 +86,6 @@ func checkLook(tab *tab, state string) {
 // settled is true once the page shows v whole.
 func settled(v show.View) string {
 	n, _ := json.Marshal(len(v.Ribs))
-	return fmt.Sprintf(`document.querySelectorAll('#batch tbody tr').length === %s && document.querySelectorAll('#gauges li').length === %d`, n, len(v.Gauges))
+	return fmt.Sprintf(`document.querySelectorAll('#batch tbody tr').length === %s && document.querySelectorAll('#gauges li').length === %d`,
+		n, len(v.Gauges))
 }

@@ -101,11 +101,13 @@ func TestPairAddresses(t *testing.T) {
 	h := handler(t, b)
 	sixRibs(t, b)
 	w := ask(h, "GET", "/drawings/pair.svg?a=01&b=03&flip=true", "127.0.0.1:8420", nil)
-	if w.Code != 200 || w.Header().Get("Content-Type") != "image/svg+xml" || xml.Unmarshal(w.Body.Bytes(), new(struct{})) != nil || !strings.Contains(w.Body.String(), "03 leg B") {
+	if w.Code != 200 || w.Header().Get("Content-Type") != "image/svg+xml" || xml.Unmarshal(w.Body.Bytes(), new(struct{})) != nil ||
+		!strings.Contains(w.Body.String(), "03 leg B") {
 		t.Errorf("%d %s\n%s", w.Code, w.Header(), w.Body)
 	}
 	for address, code := range map[string]int{
-		"/drawings/pair.svg?a=01&b=99": 404, "/drawings/pair.svg": 404, "/api/partners?rib=99": 422, "/api/partners?rib=02": 200, "/api/order": 422,
+		"/drawings/pair.svg?a=01&b=99": 404, "/drawings/pair.svg": 404, "/api/partners?rib=99": 422, "/api/partners?rib=02": 200,
+		"/api/order": 422,
 	} {
 		if w := ask(h, "GET", address, "127.0.0.1:8420", nil); w.Code != code {
 			t.Errorf("%s: %d %s, want %d", address, w.Code, w.Body, code)

@@ -119,18 +119,22 @@ func TestReadyTellsOfStoring(t *testing.T) {
 func TestReports(t *testing.T) {
 	h := handler(t, busy())
 	w := ask(h, "GET", "/reports/reed-shelter.pdf", home, nil)
-	if w.Code != 200 || w.Header().Get("Content-Type") != "application/pdf" || !strings.Contains(w.Header().Get("Content-Disposition"), `"report-reed-shelter.pdf"`) {
+	if w.Code != 200 || w.Header().Get("Content-Type") != "application/pdf" ||
+		!strings.Contains(w.Header().Get("Content-Disposition"), `"report-reed-shelter.pdf"`) {
 		t.Errorf("%d %v", w.Code, w.Header())
 	}
 	// printf '%s' 'p{color:#000}' | openssl dgst -sha256 -binary | base64
 	w = ask(h, "GET", "/reports/reed-shelter.html", home, nil)
-	if csp := w.Header().Get("Content-Security-Policy"); !strings.Contains(csp, "style-src 'sha256-bsKuyVWsclkVVeSiyIIq0ZDnzXKG45Ry3EUi2XhvlH4='") || strings.Contains(csp, "script-src") || strings.Contains(csp, "unsafe") {
+	if csp := w.Header().Get("Content-Security-Policy"); !strings.Contains(csp,
+		"style-src 'sha256-bsKuyVWsclkVVeSiyIIq0ZDnzXKG45Ry3EUi2XhvlH4='") || strings.Contains(csp, "script-src") ||
+		strings.Contains(csp, "unsafe") {
 		t.Errorf("policy of the report: %s", csp)
 	}
 	if w := ask(h, "GET", "/reports/reed-shelter.csv", home, nil); w.Code != 500 || strings.Contains(w.Body.String(), "csv of") {
 		t.Errorf("a report that fails half way: %d %s", w.Code, w.Body)
 	}
-	for _, path := range []string{"/reports/", "/reports/reed-shelter", "/reports/.pdf", "/reports/reed-shelter.exe", "/reports/..%2f..%2fetc%2fpasswd.pdf", "/reports/other.pdf", "/reports/reed-shelter.PDF"} {
+	for _, path := range []string{"/reports/", "/reports/reed-shelter", "/reports/.pdf", "/reports/reed-shelter.exe",
+		"/reports/..%2f..%2fetc%2fpasswd.pdf", "/reports/other.pdf", "/reports/reed-shelter.PDF"} {
 		if w := ask(h, "GET", path, home, nil); w.Code != 404 {
 			t.Errorf("%s: %d", path, w.Code)
 		}
@@ -150,20 +154,24 @@ func TestKeysReachTheGauge(t *testing.T) {
 	if code := keys(`{"gauge":"k1","text":"1.8\r","times":"1000 1004.5 1009 1014"}`); code != 204 {
 		t.Fatal(code)
 	}
-	want := []device.Key{{Char: '1', At: time.Second}, {Char: '.', At: 1004500 * time.Microsecond}, {Char: '8', At: 1009 * time.Millisecond}, {Char: '\r', At: 1014 * time.Millisecond}}
+	want := []device.Key{{Char: '1', At: time.Second}, {Char: '.', At: 1004500 * time.Microsecond}, {Char: '8', At: 1009 * time.Millisecond},
+		{Char: '\r', At: 1014 * time.Millisecond}}
 	if fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("%v\nwant %v", got, want)
 	}
 	for body, code := range map[string]int{
-		`{"gauge":"k2","text":"1\r","times":"1 2"}`: 422, `{"gauge":"k1","text":"","times":""}`: 400, `{"gauge":"k1","text":"12\r","times":"1 2"}`: 400,
-		`{"gauge":"k1","text":"12\r","times":"3 2 1"}`: 400, `{"gauge":"k1","text":"12\r","times":"1 NaN 2"}`: 400, `{"gauge":"k1","text":"é\r","times":"1 2 3"}`: 400,
+		`{"gauge":"k2","text":"1\r","times":"1 2"}`: 422, `{"gauge":"k1","text":"","times":""}`: 400,
+		`{"gauge":"k1","text":"12\r","times":"1 2"}`:   400,
+		`{"gauge":"k1","text":"12\r","times":"3 2 1"}`: 400, `{"gauge":"k1","text":"12\r","times":"1 NaN 2"}`: 400,
+		`{"gauge":"k1","text":"é\r","times":"1 2 3"}`:       400,
 		`{"gauge":"k1","text":"1\r","times":"1 2","x":"y"}`: 400, `{"gauge":"k1","text":7}`: 400, `[]`: 400,
 	} {
 		if c := keys(body); c != code {
 			t.Errorf("%s: %d, want %d", body, c, code)
 		}
 	}
-	if w := ask(handler(t, busy()), "POST", "/api/keys", home, strings.NewReader(`{"gauge":"k1","text":"1\r","times":"1 2"}`), "Content-Type", "application/json"); w.Code != 422 {
+	if w := ask(handler(t, busy()), "POST", "/api/keys", home, strings.NewReader(`{"gauge":"k1","text":"1\r","times":"1 2"}`),
+		"Content-Type", "application/json"); w.Code != 422 {
 		t.Errorf("keys without a keyboard gauge: %d", w.Code)
 	}
 }
@@ -181,7 +189,8 @@ func TestPageIsSmall(t *testing.T) {
 			t.Errorf("%s has no content type", name)
 		}
 		text := string(a.body)
-		for _, bad := range []string{"innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", "eval(", "new Function", "style=\"", "onclick=\"", "https://"} {
+		for _, bad := range []string{"innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", "eval(", "new Function", "style=\"",
+			"onclick=\"", "https://"} {
 			if strings.Contains(text, bad) {
 				t.Errorf("%s holds %s", name, bad)
 			}

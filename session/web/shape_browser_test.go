@@ -86,7 +86,8 @@ func TestShapeAndJigOnThePage(t *testing.T) {
 			tab.do(chromedp.SendKeys(chromedp.CSS("#sheet input"), "1288 mm"))
 			tab.press("#sheet", "Keep it")
 			tab.until(`document.querySelector('#jig').innerText.includes('1288.0 mm')`)
-			if q, err := b.Batch(v.Batch.ID); err != nil || len(q.Jigs) != 2 || q.Jigs[1].FaceRadius != 1288*length.Millimetre || b.View().Batch.Jig != q.Jigs[1].ID {
+			if q, err := b.Batch(v.Batch.ID); err != nil || len(q.Jigs) != 2 || q.Jigs[1].FaceRadius != 1288*length.Millimetre ||
+				b.View().Batch.Jig != q.Jigs[1].ID {
 				t.Errorf("jigs %+v, %v", q.Jigs, err)
 			}
 			checkLook(tab, "jig")

@@ -17,7 +17,8 @@ var roundOf = []struct{ char, label, short string }{
 // devs are deviations in tenths of a millimetre for each place of the round; limits are 6 mm at the
 // tips, 5 mm at the crown and 3 mm at the stations.
 func ribOf(n int, verdict string, devs ...int) show.RibView {
-	r := show.RibView{Rib: fmt.Sprintf("%02d", n), Number: n, Lot: "L" + fmt.Sprint(1+(n-1)/9), Round: 1, Verdict: verdict, Version: int64(40 + 9*n)}
+	r := show.RibView{Rib: fmt.Sprintf("%02d", n), Number: n, Lot: "L" + fmt.Sprint(1+(n-1)/9), Round: 1, Verdict: verdict,
+		Version: int64(40 + 9*n)}
 	r.Reason = map[string]string{"PASS": "all 8 characteristics are within their limits", "OPEN": "still to measure"}[verdict]
 	for i, p := range roundOf {
 		c := show.CellView{Char: p.char, LimitUM: 3000}
@@ -96,9 +97,12 @@ func gaugesOf() []show.GaugeView {
 	return []show.GaugeView{
 		{ID: "t1", Name: "long tape", State: "typed", Measures: []string{"tip-to-tip"}, Check: "in date until 2027-03-01"},
 		{ID: "r1", Name: "steel rule", State: "typed", Measures: []string{"crown height"}, Check: "never checked"},
-		{ID: "c1", Name: "station caliper", State: "reading", Detail: "like adapters that only their sockets tell apart may have been exchanged", Measures: []string{"station offset"}, Check: "in date until 2027-01-15", LastText: "+1.8 mm at 14:02",
+		{ID: "c1", Name: "station caliper", State: "reading",
+			Detail: "like adapters that only their sockets tell apart may have been exchanged", Measures: []string{"station offset"},
+			Check: "in date until 2027-01-15", LastText: "+1.8 mm at 14:02",
 			Unsure: true},
-		{ID: "c2", Name: "spare caliper", State: "unplugged", Detail: "plug it in again", Measures: []string{"station offset"}, Check: "check overdue"},
+		{ID: "c2", Name: "spare caliper", State: "unplugged", Detail: "plug it in again", Measures: []string{"station offset"},
+			Check: "check overdue"},
 	}
 }
 
@@ -156,24 +160,30 @@ func states() []state {
 		v.Current.Action = action
 		return v
 	}
-	pass := verdict(130, ribOf(7, "PASS", 12, -8, 4, -11, 2, 6, -3, 9), "all 8 characteristics are within their limits", "Lay it on the stack and start rib 08.")
+	pass := verdict(130, ribOf(7, "PASS", 12, -8, 4, -11, 2, 6, -3, 9), "all 8 characteristics are within their limits",
+		"Lay it on the stack and start rib 08.")
 	rebend := verdict(131, ribOf(7, "RE-BEND", 94, -52, 21, 38, 12, -4, 41, 18), "tip-to-tip is +9.4, 3.4 mm over its upper limit",
 		"Close it: bring the tips to 3298 mm under load and let go, then measure again.")
-	remeasure := verdict(132, ribOf(7, "RE-MEASURE", 8, 2, 28, -3, 1, 2, -1, 4), "station A1 is +2.8: too near the limit to prove either way with ±0.8 mm", "Measure station A1 again.")
-	reject := verdict(133, ribOf(7, "REJECT", 2, 2, 1, 1, 1, 1, 1, 1), "leg A is -12.0, 7.0 mm under its lower limit and cannot be bent in", "Put it aside and mark it.")
+	remeasure := verdict(132, ribOf(7, "RE-MEASURE", 8, 2, 28, -3, 1, 2, -1, 4),
+		"station A1 is +2.8: too near the limit to prove either way with ±0.8 mm", "Measure station A1 again.")
+	reject := verdict(133, ribOf(7, "REJECT", 2, 2, 1, 1, 1, 1, 1, 1), "leg A is -12.0, 7.0 mm under its lower limit and cannot be bent in",
+		"Put it aside and mark it.")
 	held := full(140, ribOf(7, "OPEN", 12), 0, "-6.0 to +6.0 mm")
 	held.Held = []show.HeldView{{Seq: 140, Rib: "07", Char: "crown", Label: "crown height", Gauge: "steel rule", Value: "50.7 mm",
 		Reason: "50.7 mm is 25.4 times too small for a crown height of 1288 mm", Ask: "Was the gauge set to inches?", Suggest: "1287.8 mm"}}
 	fault := full(141, ribOf(7, "OPEN", 12, -8), 1, "-5.0 to +5.0 mm")
 	fault.Saved, fault.Fault = false, "The disk is full: record 142 could not be written. Free some space, then start the program again."
 	pairs := full(150, ribOf(7, "PASS", 12, -8, 4, -11, 2, 6, -3, 9), 7, "-3.0 to +3.0 mm")
-	pairs.Pairs = &show.PairsView{State: "provisional", Note: "18 ribs are still to be bent", Sum: "sum of mismatches 1.8 mm", Proof: "proven least (bound 1.8 mm)", CanFix: true, Token: "p-77",
+	pairs.Pairs = &show.PairsView{State: "provisional", Note: "18 ribs are still to be bent", Sum: "sum of mismatches 1.8 mm",
+		Proof: "proven least (bound 1.8 mm)", CanFix: true, Token: "p-77",
 		Pairs: []show.PairView{
 			{A: "01", B: "06", How: "as they lie", Mismatch: "0.6 mm", Largest: "largest: tip-to-tip 1.9 mm"},
 			{A: "03", B: "07", Flip: true, How: "turn 07 end for end", Mismatch: "1.2 mm", Largest: "largest: tip-to-tip 3.3 mm"}},
-		Spares: []string{"08"}, Left: []show.LeftView{{Rib: "02", Reason: "RE-BEND"}, {Rib: "04", Reason: "RE-MEASURE"}, {Rib: "05", Reason: "REJECT"}}}
+		Spares: []string{"08"}, Left: []show.LeftView{{Rib: "02", Reason: "RE-BEND"}, {Rib: "04", Reason: "RE-MEASURE"},
+			{Rib: "05", Reason: "REJECT"}}}
 	return []state{
-		{"none", none, "NO BATCH"}, {"empty", empty, "READY"}, {"next", started, "MEASURE"}, {"in", in, "IN"}, {"out", out, "OUT"}, {"unsure", unsure, "UNSURE"},
+		{"none", none, "NO BATCH"}, {"empty", empty, "READY"}, {"next", started, "MEASURE"}, {"in", in, "IN"}, {"out", out, "OUT"},
+		{"unsure", unsure, "UNSURE"},
 		{"pass", pass, "PASS"}, {"rebend", rebend, "RE-BEND"}, {"remeasure", remeasure, "RE-MEASURE"}, {"reject", reject, "REJECT"},
 		{"held", held, "CHECK"}, {"fault", fault, "NOT SAVED"}, {"pairs", pairs, "PASS"},
 	}

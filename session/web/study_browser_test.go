@@ -26,20 +26,26 @@ func benchOfSix(t *testing.T) *session.Bench {
 	t.Helper()
 	const mm = length.Millimetre
 	ctx := context.Background()
-	b, err := session.Open(ctx, session.Config{Dir: t.TempDir(), Bench: "bench-1", Software: "springline test", Now: time.Now, Log: zerolog.Nop()})
+	b, err := session.Open(ctx, session.Config{Dir: t.TempDir(), Bench: "bench-1", Software: "springline test", Now: time.Now,
+		Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { b.Close() })
-	target, err := qc.NewArch(qc.ArchSpec{ID: "shelter", Name: "shelter rib", Revision: 1, Bar: qc.Bar{Diameter: 12 * mm, Grade: "B500B", YieldMPa: 500},
-		Leg: 900 * mm, Arc: 4200 * mm, Radius: 1600 * mm, Face: qc.Centre, StationsPerSide: 1, TolTip: 12 * mm, TolCrown: 10 * mm, TolStation: 6 * mm, TipRepeats: 2, Band: 2 * mm})
+	target, err := qc.NewArch(qc.ArchSpec{ID: "shelter", Name: "shelter rib", Revision: 1,
+		Bar: qc.Bar{Diameter: 12 * mm, Grade: "B500B", YieldMPa: 500},
+		Leg: 900 * mm, Arc: 4200 * mm, Radius: 1600 * mm, Face: qc.Centre, StationsPerSide: 1, TolTip: 12 * mm, TolCrown: 10 * mm,
+		TolStation: 6 * mm, TipRepeats: 2, Band: 2 * mm})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, err := range []error{
-		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I", Resolution: mm / 2, Unit: "mm", Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.StationOffset}}}.Stated())),
-		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})), b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})), b.Set(ctx, command.TargetDeed(target)),
-		b.Set(ctx, command.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: "shelter", Revision: 1, Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
+		b.Set(ctx, command.StateGauge(log.GaugeSetup{Gauge: qc.Gauge{ID: "tape", Name: "long tape", Kind: qc.Tape, Class: "I",
+			Resolution: mm / 2, Unit: "mm", Measures: []qc.Kind{qc.TipToTip, qc.CrownHeight, qc.StationOffset}}}.Stated())),
+		b.Set(ctx, command.LotDeed(qc.Lot{ID: "L1", Grade: "B500B", BarLength: 6000 * mm})),
+		b.Set(ctx, command.JigDeed(qc.Jig{ID: "J1", FaceRadius: 1300 * mm, Blocks: 9})), b.Set(ctx, command.TargetDeed(target)),
+		b.Set(ctx, command.BatchSetup{ID: "reed-shelter", Title: "Reed pond shelter", Planned: 24, Target: "shelter", Revision: 1,
+			Decision: qc.DefaultDecision, Jig: "J1", Lot: "L1"}.Deed()),
 	} {
 		if err != nil {
 			t.Fatal(err)
@@ -141,8 +147,10 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 func TestDisagreeingRepeatOnThePage(t *testing.T) {
 	b := busy()
 	v := b.View()
-	v.Held = []show.HeldView{{Seq: 77, Rib: v.Current.Rib, Char: "tip", Label: "tip-to-tip", Gauge: "long tape", Value: "3349.5 mm", Repeat: true,
-		Reason: "2 readings of tip-to-tip lie 8.00 mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)", Ask: "Measure all again, or take it and write the cause."}}
+	v.Held = []show.HeldView{{Seq: 77, Rib: v.Current.Rib, Char: "tip", Label: "tip-to-tip", Gauge: "long tape", Value: "3349.5 mm",
+		Repeat: true,
+		Reason: "2 readings of tip-to-tip lie 8.00 mm apart; repeats agree within 3.10 mm (2.8 x 1.12 mm by the batch)",
+		Ask:    "Measure all again, or take it and write the cause."}}
 	cur := *v.Current
 	cur.Steps = append([]show.StepView{}, cur.Steps...)
 	cur.Steps[0].Odd = &show.OddView{Seq: 40, Text: "Reading 3 of tip-to-tip, 3352.1 mm, is odd beside the others."}
