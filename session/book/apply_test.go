@@ -75,7 +75,8 @@ func withRib(t *testing.T) *history {
 }
 
 func gauge(id string) log.GaugeStated {
-	return log.GaugeStated{ID: id, Name: id, Kind: string(qc.Tape), Class: "I", ResolutionNM: int64(mm), Unit: "mm", Measures: []string{string(qc.TipToTip)}}
+	return log.GaugeStated{ID: id, Name: id, Kind: string(qc.Tape), Class: "I", ResolutionNM: int64(mm), Unit: "mm",
+		Measures: []string{string(qc.TipToTip)}}
 }
 
 func read(v length.Length) log.ReadingBody {
@@ -91,7 +92,8 @@ func TestRecordsThatDoNotFollow(t *testing.T) {
 	h.refuses("a rib twice", log.RibStarted, log.RibBody{Batch: "B1", Rib: "01"})
 	h.refuses("a rib of another batch", log.RibStarted, log.RibBody{Batch: "B0", Rib: "02"})
 	h.refuses("a rib that is not there", log.Measured, log.MeasuredBody{ReadingBody: read(3550 * mm), Rib: "02", Char: "tip", Round: 1})
-	h.refuses("a measure that the target has not", log.Measured, log.MeasuredBody{ReadingBody: read(3550 * mm), Rib: "01", Char: "A9", Round: 1})
+	h.refuses("a measure that the target has not", log.Measured,
+		log.MeasuredBody{ReadingBody: read(3550 * mm), Rib: "01", Char: "A9", Round: 1})
 	h.refuses("a round too far on", log.RoundStarted, log.RoundBody{Rib: "01", Round: 3})
 	h.refuses("the same round again", log.RoundStarted, log.RoundBody{Rib: "01", Round: 1})
 	h.refuses("a measurement that is not there", log.Voided, log.VoidedBody{Seq: 99})
@@ -176,7 +178,8 @@ func TestClosingFreezes(t *testing.T) {
 	h.takes(log.GaugeRetired, log.GaugeRetiredBody{Gauge: "tape", Reason: "lent"})
 	h.takes(log.GaugeSet, gauge("later"))
 	is := h.QcBatch(h.Batch)
-	if h.Batch.Weighed != set || is.Record != was.Record || is.Record.Last != end || !is.AsOf.Equal(was.AsOf) || len(is.Gauges) != 2 || is.Gauges[0].Retired != "" {
+	if h.Batch.Weighed != set || is.Record != was.Record || is.Record.Last != end || !is.AsOf.Equal(was.AsOf) ||
+		len(is.Gauges) != 2 || is.Gauges[0].Retired != "" {
 		t.Errorf("closed at record %d, weighed at %d: %+v, %+v", end, h.Batch.Weighed, is.Record, is.Gauges)
 	}
 	if g, ok := h.GaugeIn(h.Batch)("tape"); !ok || g.Retired != "" {

@@ -101,7 +101,8 @@ func TestPrintOf(t *testing.T) {
 		return p
 	}
 	seen := map[string]Deed{}
-	for _, d := range []Deed{Start{}, Start{Rib: "02"}, Undo{}, Type{Text: "1"}, Type{Text: "1", Rib: "02"}, Type{Text: "2"}, NextLot{Lot: "L2"}} {
+	for _, d := range []Deed{Start{}, Start{Rib: "02"}, Undo{}, Type{Text: "1"},
+		Type{Text: "1", Rib: "02"}, Type{Text: "2"}, NextLot{Lot: "L2"}} {
 		p := print(d)
 		if other, there := seen[p]; there || p != print(d) {
 			t.Errorf("%+v has the print of %+v", d, other)

@@ -39,8 +39,10 @@ func TestWhatAnAnswerLooksAt(t *testing.T) {
 		"reading of a bar": func(q *springInput) { q.Bends[0].Tip++ },
 	})
 	changed(t, "pairs", func() pairInput {
-		return pairInput{Batch: "B1", keep: []log.PairBody{{A: "01", B: "02"}}, Ready: []readyRib{{id: "01", lot: "L1", version: 7, dev: []int32{1, 2}}},
-			PairingState: book.PairingState{Barred: []book.TwoRibs{{A: "01", B: "03"}}, Locked: []book.LockedPair{{TwoRibs: book.TwoRibs{A: "01", B: "04"}}}}}
+		return pairInput{Batch: "B1", keep: []log.PairBody{{A: "01", B: "02"}},
+			Ready: []readyRib{{id: "01", lot: "L1", version: 7, dev: []int32{1, 2}}},
+			PairingState: book.PairingState{Barred: []book.TwoRibs{{A: "01", B: "03"}},
+				Locked: []book.LockedPair{{TwoRibs: book.TwoRibs{A: "01", B: "04"}}}}}
 	}, map[string]func(*pairInput){
 		"batch":          func(q *pairInput) { q.Batch = "B2" },
 		"pair to keep":   func(q *pairInput) { q.keep[0].B = "03" },
@@ -100,7 +102,8 @@ func TestAVerdictIsKeptWhileNothingChanged(t *testing.T) {
 		t.Error("judged again though nothing changed")
 	}
 	for name, change := range map[string]func(){
-		"the rib changed": func() { r.Version++ }, "a gauge changed": func() { b.Weighed++ }, "another batch has a rib of that name": func() { b.Body.ID += "x" },
+		"the rib changed": func() { r.Version++ }, "a gauge changed": func() { b.Weighed++ },
+		"another batch has a rib of that name": func() { b.Body.ID += "x" },
 	} {
 		change()
 		now := k.of(s, b)[0]
@@ -114,7 +117,8 @@ func TestAVerdictIsKeptWhileNothingChanged(t *testing.T) {
 // Pairs that were confirmed stand until something happens that they rest on.
 func TestWhatOutdatesPairs(t *testing.T) {
 	confirmed := func() pairInput {
-		return pairInput{Confirmed: &book.Confirmed{Seq: 9, Rule: qc.DefaultPairRule, PairsBody: log.PairsBody{Pairs: []log.PairBody{{A: "01", B: "02"}}, Spares: []string{"03"}}},
+		return pairInput{Confirmed: &book.Confirmed{Seq: 9, Rule: qc.DefaultPairRule,
+			PairsBody: log.PairsBody{Pairs: []log.PairBody{{A: "01", B: "02"}}, Spares: []string{"03"}}},
 			Ready: []readyRib{{id: "01", version: 9}, {id: "02", version: 8}, {id: "03", version: 7}}}
 	}
 	if why := confirmed().Outdated(); why != nil {
@@ -134,7 +138,8 @@ func TestWhatOutdatesPairs(t *testing.T) {
 		{"a rib passes", words.RibPassedSince{Rib: "04"}, func(in *pairInput) { in.Ready = append(in.Ready, readyRib{id: "04"}) }},
 		{"a rib was touched", words.RibChangedSince{Rib: "02"}, func(in *pairInput) { in.Ready[1].version = 10 }},
 		{"another rule", words.PairRuleSince{}, func(in *pairInput) { in.Confirmed.Rule.Limit++ }},
-		{"the pair forbidden", words.PairForbiddenSince{A: "02", B: "01"}, func(in *pairInput) { in.Barred = []book.TwoRibs{{A: "02", B: "01"}} }},
+		{"the pair forbidden", words.PairForbiddenSince{A: "02", B: "01"},
+			func(in *pairInput) { in.Barred = []book.TwoRibs{{A: "02", B: "01"}} }},
 		{"another pair forbidden", nil, func(in *pairInput) { in.Barred = []book.TwoRibs{{A: "02", B: "03"}} }},
 		{"the first locked elsewhere", words.PairLockedSince{A: "01", B: "03"}, locked("01", "03")},
 		{"the second locked elsewhere", words.PairLockedSince{A: "03", B: "02"}, locked("03", "02")},

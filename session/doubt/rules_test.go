@@ -183,8 +183,8 @@ func TestDisagree(t *testing.T) {
 // A bar of 5000 mm from tip to crown to tip with 10 mm across: w² + 4h² is at most (5000 + 20)², and with no leg leaning
 // out w + 2h at least 5000 - 20 (Archimedes, On the Sphere and Cylinder I, postulates 1 and 2).
 func TestImpossiblePairAtItsEdges(t *testing.T) {
-	spec := qc.ArchSpec{ID: "a", Name: "a", Revision: 1, Bar: qc.Bar{Diameter: 10 * mm, Grade: "B500B", YieldMPa: 500}, Leg: 500 * mm, Arc: 4000 * mm,
-		Radius: 1300 * mm, Face: qc.Centre, TolTip: 12 * mm, TolCrown: 10 * mm, TolStation: 6 * mm, TipRepeats: 1}
+	spec := qc.ArchSpec{ID: "a", Name: "a", Revision: 1, Bar: qc.Bar{Diameter: 10 * mm, Grade: "B500B", YieldMPa: 500},
+		Leg: 500 * mm, Arc: 4000 * mm, Radius: 1300 * mm, Face: qc.Centre, TolTip: 12 * mm, TolCrown: 10 * mm, TolStation: 6 * mm, TipRepeats: 1}
 	half, err := qc.NewArch(spec)
 	if err != nil {
 		t.Fatal(err)
