@@ -19,7 +19,7 @@ packages:
 
 # Packages with goroutines, for the race detector (which needs g++'s C compiler); their tests with a browser are left
 # to make test.
-RACY := ./device/... ./session ./session/web ./qc/pairing ./cmd/springline/wiring ./cmd/springline/access
+RACY := ./device/... ./session ./session/store ./session/web ./qc/pairing ./cmd/springline/wiring ./cmd/springline/access
 TAGS := full,check,mutants
 
 check: packages
@@ -29,10 +29,13 @@ check: packages
 	$(GO) tool staticcheck -tags $(TAGS) ./...
 	$(GO) test -tags check ./checks
 	$(GO) test -run 'Arrows|Planted' ./cmd/springline
-	$(GO) test -race -timeout 30m $(RACY)
+	$(GO) test -race -p 2 -timeout 30m $(RACY)
 
-test: packages
-	$(GO) test -p 2 -timeout 40m -tags full ./...
+# All there is to prove: the checks, the tests that compare with other programs, a dozen mutants. The packages that take
+# longest begin, so that none of them is left running alone.
+LONG := ./session/web ./cmd/springline ./qc/pairing ./session ./reports
+test: check
+	$(GO) test -p 2 -timeout 40m -tags full $(LONG) ./...
 	$(GO) test -vet=off -timeout 20m -tags full,mutants ./checks -some 12
 
 bench:

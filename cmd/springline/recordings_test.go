@@ -101,6 +101,7 @@ func (f tapeFile) want(t *testing.T) *outcome {
 // Every recording is played into a pty that the real program reads, keyboard gauges through the page's
 // interface; the record and the page must come out as expected.
 func TestRecordings(t *testing.T) {
+	t.Parallel()
 	families := map[string]bool{}
 	var all []atOnce
 	for _, f := range recordings(t) {
@@ -131,6 +132,7 @@ func TestRecordings(t *testing.T) {
 // A recording named as the address of a gauge gives the same record as the gauge did, in its own time or
 // without waiting.
 func TestRecordingsAsGauges(t *testing.T) {
+	t.Parallel()
 	if *update {
 		return // the outcome is that of TestRecordings
 	}

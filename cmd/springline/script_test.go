@@ -4,6 +4,9 @@ import (
 	"database/sql"
 	"fmt"
 	"os"
+	"regexp"
+	"slices"
+	"strconv"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -41,7 +44,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"code": exitsWith, "sqlite": runSQL,
+			"code": exitsWith, "sheets": isPrinted, "sqlite": runSQL,
 		},
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
@@ -63,6 +66,31 @@ func exitsWith(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if fmt.Sprint(got) != args[0] {
 		ts.Fatalf("exit code %d, want %s", got, args[0])
+	}
+}
+
+var (
+	sheet = regexp.MustCompile(`/Type /Page\b`)
+	media = regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`)
+)
+
+// isPrinted runs "sheets FILE COUNT WIDTH HEIGHT" and checks a PDF's number of pages and its paper in whole mm, the
+// one size that all pages take from the root of the page tree (ISO 32000-1, 7.7.3).
+func isPrinted(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 4 {
+		ts.Fatalf("usage: sheets file count width height")
+	}
+	pdf := ts.ReadFile(args[0])
+	got := []string{args[0], fmt.Sprint(len(sheet.FindAllString(pdf, -1)))}
+	for _, m := range media.FindAllStringSubmatch(pdf, -1) {
+		for _, side := range m[1:] {
+			points, err := strconv.ParseFloat(side, 64)
+			ts.Check(err)
+			got = append(got, fmt.Sprintf("%.0f", points*25.4/72))
+		}
+	}
+	if !slices.Equal(got, args) {
+		ts.Fatalf("%q, want %q", got, args)
 	}
 }
 

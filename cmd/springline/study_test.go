@@ -19,6 +19,7 @@ import (
 // A whole study by the verbs alone: laid out, measured step by step as each is shown, paused, one reading
 // withdrawn and taken again, finished, printed; and the report is the same bytes each time.
 func TestStudyByTheVerbs(t *testing.T) {
+	t.Parallel()
 	for _, way := range []string{"alone", "beside"} {
 		t.Run(way, func(t *testing.T) {
 			dir, open := yard(t)
