@@ -36,6 +36,12 @@ func rowOf[B any](f func(*store.Tx, *book.Book, store.Record, B) error) row {
 	}
 }
 
+// put adds a row, "INTO table", or one that replaces the row of its key, "OR REPLACE INTO table".
+func put(tx *store.Tx, into, columns string, values ...any) error {
+	marks := strings.Repeat("?, ", len(values)-1) + "?"
+	return tx.Exec("INSERT "+into+" ("+columns+") VALUES ("+marks+")", values...)
+}
+
 // rows has no entry for what the state at the end says and for what only the record itself keeps.
 var rows = map[log.Kind]row{
 	log.GaugeSet:       rowOf(gaugeRow),
@@ -97,18 +103,19 @@ func finishRows(tx *store.Tx, s *book.Book) error {
 }
 
 func gaugeRow(tx *store.Tx, _ *book.Book, r store.Record, b log.GaugeBody) error {
-	return tx.Exec(`INSERT OR REPLACE INTO gauge (bench, id, seq, name, kind, class, end_face, limit_nm, resolution_nm, unit, measures, checked_us, due_us, check_note, address)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 0, 0, '', ?)`,
-		r.Bench, b.ID, r.Seq, b.Name, b.Kind, b.Class, b.EndFace, b.LimitNM, b.ResolutionNM, b.Unit, strings.Join(b.Measures, ","), b.Address)
+	return put(tx, "OR REPLACE INTO gauge", "bench, id, seq, name, kind, class, end_face, limit_nm, resolution_nm, unit, "+
+		"measures, checked_us, due_us, check_note, address",
+		r.Bench, b.ID, r.Seq, b.Name, b.Kind, b.Class, b.EndFace, b.LimitNM, b.ResolutionNM, b.Unit, strings.Join(b.Measures, ","), 0, 0, "",
+		b.Address)
 }
 
 func lotRow(tx *store.Tx, _ *book.Book, r store.Record, b log.LotBody) error {
-	return tx.Exec(`INSERT OR REPLACE INTO lot (bench, id, seq, heat, grade, bar_length_nm, note) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "OR REPLACE INTO lot", "bench, id, seq, heat, grade, bar_length_nm, note",
 		r.Bench, b.ID, r.Seq, b.Heat, b.Grade, b.BarLengthNM, b.Note)
 }
 
 func jigRow(tx *store.Tx, _ *book.Book, r store.Record, b log.JigBody) error {
-	return tx.Exec(`INSERT INTO jig (bench, id, seq, face_radius_nm, blocks, note, at_us) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO jig", "bench, id, seq, face_radius_nm, blocks, note, at_us",
 		r.Bench, b.ID, r.Seq, b.FaceRadiusNM, b.Blocks, b.Note, r.AtUS)
 }
 
@@ -120,14 +127,14 @@ func nextRow(tx *store.Tx, s *book.Book, r store.Record, b log.NextSetBody) erro
 }
 
 func targetRows(tx *store.Tx, _ *book.Book, r store.Record, b log.TargetBody) error {
-	if err := tx.Exec(`INSERT INTO target (bench, id, revision, seq, name, diameter_nm, grade, yield_mpa, leg_nm, arc_nm, radius_nm, face)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+	if err := put(tx, "INTO target", "bench, id, revision, seq, name, diameter_nm, grade, yield_mpa, leg_nm, arc_nm, "+
+		"radius_nm, face",
 		r.Bench, b.ID, b.Revision, r.Seq, b.Name, b.DiameterNM, b.Grade, b.YieldMPa, b.LegNM, b.ArcNM, b.RadiusNM, b.Face); err != nil {
 		return err
 	}
 	for i, c := range b.Round {
-		if err := tx.Exec(`INSERT INTO characteristic (bench, target, revision, place, id, kind, face, nominal_nm, lower_nm, upper_nm, repeats, band_nm)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+		if err := put(tx, "INTO characteristic", "bench, target, revision, place, id, kind, face, nominal_nm, lower_nm, "+
+			"upper_nm, repeats, band_nm",
 			r.Bench, b.ID, b.Revision, i+1, c.ID, c.Kind, c.Face, c.NominalNM, c.LowerNM, c.UpperNM, c.Repeats, c.BandNM); err != nil {
 			return err
 		}
@@ -136,8 +143,8 @@ VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
 }
 
 func batchRow(tx *store.Tx, _ *book.Book, r store.Record, b log.BatchBody) error {
-	return tx.Exec(`INSERT INTO batch (bench, id, seq, title, place, maker, planned, target, revision, rule, confidence, temp_half_width_k, face_half_width_nm, jig, lot, opened_us)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO batch", "bench, id, seq, title, place, maker, planned, target, revision, rule, confidence, "+
+		"temp_half_width_k, face_half_width_nm, jig, lot, opened_us",
 		r.Bench, b.ID, r.Seq, b.Title, b.Place, b.Maker, b.Planned, b.Target, b.Revision, b.Rule, b.Confidence, b.TempHalfWidthK,
 		b.FaceHalfWidthNM, b.Jig, b.Lot, r.AtUS)
 }
@@ -147,14 +154,14 @@ func closedRow(tx *store.Tx, _ *book.Book, r store.Record, b log.BatchClosedBody
 }
 
 func ribRow(tx *store.Tx, _ *book.Book, r store.Record, b log.RibBody) error {
-	return tx.Exec(`INSERT INTO rib (bench, batch, id, seq, lot, jig, place, started_us, round, verdict, reason)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, 1, '', '')`, r.Bench, b.Batch, b.Rib, r.Seq, b.Lot, b.Jig, b.Order, r.AtUS)
+	return put(tx, "INTO rib", "bench, batch, id, seq, lot, jig, place, started_us, round, verdict, reason",
+		r.Bench, b.Batch, b.Rib, r.Seq, b.Lot, b.Jig, b.Order, r.AtUS, 1, "", "")
 }
 
 func measuredRow(tx *store.Tx, s *book.Book, r store.Record, b log.MeasuredBody) error {
 	m := s.Batch.Rib(b.Rib).Measurement(r.Seq)
-	if err := tx.Exec(`INSERT INTO measurement (bench, seq, batch, rib, char, round, at_us, value_nm, gauge, entry, text, unit, by, again, from_held)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+	if err := put(tx, "INTO measurement", "bench, seq, batch, rib, char, round, at_us, value_nm, gauge, entry, text, "+
+		"unit, by, again, from_held",
 		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, b.Round, r.AtUS, b.ValueNM, b.Gauge, b.Entry, b.Text, b.Unit, b.By, m.Again,
 		b.FromHeld); err != nil {
 		return err
@@ -190,8 +197,7 @@ func reopenedRow(tx *store.Tx, s *book.Book, r store.Record, b log.ReopenedBody)
 }
 
 func heldRow(tx *store.Tx, s *book.Book, r store.Record, b log.HeldBody) error {
-	return tx.Exec(`INSERT INTO held (bench, seq, batch, rib, char, at_us, value_nm, suggest_nm, gauge, entry, text, unit, reason)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO held", "bench, seq, batch, rib, char, at_us, value_nm, suggest_nm, gauge, entry, text, unit, reason",
 		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, r.AtUS, b.ValueNM, b.Suggest, b.Gauge, b.Entry, b.Text, b.Unit,
 		words.English.Say(b.WhyHeld()))
 }
@@ -205,7 +211,7 @@ func refusedRow(tx *store.Tx, s *book.Book, r store.Record, b log.RefusedBody) e
 	if o := s.Open(); o != nil {
 		batch = o.Body.ID
 	}
-	return tx.Exec(`INSERT INTO refused (bench, seq, batch, at_us, gauge, code, detail) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO refused", "bench, seq, batch, at_us, gauge, code, detail",
 		r.Bench, r.Seq, batch, r.AtUS, b.Gauge, b.Code, words.English.Say(b.WhatFailed()))
 }
 
@@ -217,12 +223,12 @@ func voidedRow(tx *store.Tx, s *book.Book, r store.Record, b log.VoidedBody) err
 }
 
 func skippedRow(tx *store.Tx, s *book.Book, r store.Record, b log.SkippedBody) error {
-	return tx.Exec(`INSERT INTO skip (bench, seq, batch, rib, char, round, reason) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO skip", "bench, seq, batch, rib, char, round, reason",
 		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, b.Char, b.Round, b.Reason)
 }
 
 func pulledRow(tx *store.Tx, s *book.Book, r store.Record, b log.PulledBody) error {
-	return tx.Exec(`INSERT INTO pull (bench, seq, batch, rib, at_us, before_nm, loaded_nm, by) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO pull", "bench, seq, batch, rib, at_us, before_nm, loaded_nm, by",
 		r.Bench, r.Seq, s.Batch.Body.ID, b.Rib, r.AtUS, b.BeforeNM, b.LoadedNM, b.By)
 }
 
@@ -230,14 +236,14 @@ func pairRows(tx *store.Tx, _ *book.Book, r store.Record, b log.PairsBody) error
 	if err := tx.Exec(`DELETE FROM pair WHERE bench = ? AND batch = ?`, r.Bench, b.Batch); err != nil {
 		return err
 	}
-	const insert = `INSERT INTO pair (bench, batch, place, seq, a, b, flip, mismatch_nm, by) VALUES (?, ?, ?, ?, ?, nullif(?, ''), ?, ?, ?)`
+	const columns = "bench, batch, place, seq, a, b, flip, mismatch_nm, by"
 	for i, p := range b.Pairs {
-		if err := tx.Exec(insert, r.Bench, b.Batch, i+1, r.Seq, p.A, p.B, p.Flip, p.MismatchNM, b.By); err != nil {
+		if err := put(tx, "INTO pair", columns, r.Bench, b.Batch, i+1, r.Seq, p.A, p.B, p.Flip, p.MismatchNM, b.By); err != nil {
 			return err
 		}
 	}
 	for i, id := range b.Spares {
-		if err := tx.Exec(insert, r.Bench, b.Batch, len(b.Pairs)+i+1, r.Seq, id, "", false, 0, b.By); err != nil {
+		if err := put(tx, "INTO pair", columns, r.Bench, b.Batch, len(b.Pairs)+i+1, r.Seq, id, nil, false, 0, b.By); err != nil {
 			return err
 		}
 	}
@@ -245,6 +251,6 @@ func pairRows(tx *store.Tx, _ *book.Book, r store.Record, b log.PairsBody) error
 }
 
 func notedRow(tx *store.Tx, _ *book.Book, r store.Record, b log.NotedBody) error {
-	return tx.Exec(`INSERT INTO note (bench, seq, batch, rib, at_us, text, by) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+	return put(tx, "INTO note", "bench, seq, batch, rib, at_us, text, by",
 		r.Bench, r.Seq, b.Batch, b.Rib, r.AtUS, b.Text, b.By)
 }

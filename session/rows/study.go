@@ -7,12 +7,12 @@ import (
 )
 
 func studyRows(tx *store.Tx, _ *book.Book, r store.Record, b log.StudyStartedBody) error {
-	if err := tx.Exec(`INSERT INTO study (bench, id, seq, batch, char, gauge, repeats, seed, started_us, state, reason) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, '', '')`,
-		r.Bench, b.Study, r.Seq, b.Batch, b.Char, b.Gauge, b.Repeats, b.Seed, r.AtUS); err != nil {
+	if err := put(tx, "INTO study", "bench, id, seq, batch, char, gauge, repeats, seed, started_us, state, reason",
+		r.Bench, b.Study, r.Seq, b.Batch, b.Char, b.Gauge, b.Repeats, b.Seed, r.AtUS, "", ""); err != nil {
 		return err
 	}
 	for i, s := range b.Steps {
-		if err := tx.Exec(`INSERT INTO study_step (bench, study, step, rib, person, round) VALUES (?, ?, ?, ?, ?, ?)`,
+		if err := put(tx, "INTO study_step", "bench, study, step, rib, person, round",
 			r.Bench, b.Study, i+1, b.Ribs[s.Rib], b.Persons[s.Person], s.Round); err != nil {
 			return err
 		}
@@ -21,14 +21,14 @@ func studyRows(tx *store.Tx, _ *book.Book, r store.Record, b log.StudyStartedBod
 }
 
 func studyMeasuredRow(tx *store.Tx, _ *book.Book, r store.Record, b log.StudyMeasuredBody) error {
-	if err := tx.Exec(`INSERT INTO study_reading (bench, seq, study, step, at_us, value_nm, entry, text, unit, by, from_held) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+	if err := put(tx, "INTO study_reading", "bench, seq, study, step, at_us, value_nm, entry, text, unit, by, from_held",
 		r.Bench, r.Seq, b.Study, b.Step, r.AtUS, b.ValueNM, b.Entry, b.Text, b.Unit, b.By, b.FromHeld); err != nil {
 		return err
 	}
 	return markTaken(tx, r, b.FromHeld)
 }
 
-// finishStudy writes how a study stands at the end of the record.
+// endStudy writes how a study stands at the end of the record.
 func endStudy(tx *store.Tx, bench string, st *book.Study) error {
 	word, ended, sd, dof := "open", any(nil), any(nil), any(nil)
 	if st.Paused {

@@ -69,13 +69,7 @@ func Open(ctx context.Context, dir string, log zerolog.Logger) (*Store, error) {
 	}
 	s := &Store{path: path, log: log, lock: lock}
 	if err := s.openWriter(ctx); err != nil {
-		s.closeAll()
-		var known *OpenError
-		if errors.As(err, &known) {
-			known.Path = path
-			return nil, known
-		}
-		return nil, openError(path, err)
+		return nil, s.giveUp(err)
 	}
 	s.stop = make(chan struct{})
 	s.idleWG.Add(1)
@@ -96,15 +90,20 @@ func OpenReadOnly(ctx context.Context, dir string, log zerolog.Logger) (*Store, 
 	}
 	s := &Store{path: path, log: log, readOnly: true}
 	if err := s.openReaders(ctx); err != nil {
-		s.closeAll()
-		var known *OpenError
-		if errors.As(err, &known) {
-			known.Path = path
-			return nil, known
-		}
-		return nil, openError(path, err)
+		return nil, s.giveUp(err)
 	}
 	return s, nil
+}
+
+// giveUp closes what was opened before err.
+func (s *Store) giveUp(err error) *OpenError {
+	s.closeAll()
+	var known *OpenError
+	if !errors.As(err, &known) {
+		return openError(s.path, err)
+	}
+	known.Path = s.path
+	return known
 }
 
 // dsn names the file to SQLite; the path is escaped, since SQLite reads it as a URI.
