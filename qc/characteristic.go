@@ -11,7 +11,7 @@ import (
 // "leg-b", "twist" or "diameter".
 type CharID string
 
-// The characteristics that every arch rib can have; stations are named by [StationID].
+// The characteristics that every arch rib can have; stations are named by their side and number.
 const (
 	Tip      CharID = "tip"
 	Crown    CharID = "crown"
@@ -21,8 +21,8 @@ const (
 	Diameter CharID = "diameter"
 )
 
-// StationID names station i (1 at the leg, rising to the crown) on side 'A' or 'B'.
-func StationID(side byte, i int) CharID { return CharID(string(side) + strconv.Itoa(i)) }
+// stationID names station i (1 at the leg, rising to the crown) on side 'A' or 'B'.
+func stationID(side byte, i int) CharID { return CharID(string(side) + strconv.Itoa(i)) }
 
 // Kind is what sort of thing a characteristic measures.
 type Kind string

@@ -5,8 +5,8 @@ import "springline/qc/length"
 // StationPairs counts the mirrored station pairs of the round: A1..Ak with B1..Bk.
 func (t Target) StationPairs() int {
 	for k := 1; ; k++ {
-		_, a := t.Characteristic(StationID('A', k))
-		_, b := t.Characteristic(StationID('B', k))
+		_, a := t.Characteristic(stationID('A', k))
+		_, b := t.Characteristic(stationID('B', k))
 		if !a || !b {
 			return k - 1
 		}
@@ -20,7 +20,7 @@ func (t Target) PairPlaces() []CharID {
 	ids = append(ids, Tip, Crown)
 	for _, side := range []byte{'A', 'B'} {
 		for i := 1; i <= k; i++ {
-			ids = append(ids, StationID(side, i))
+			ids = append(ids, stationID(side, i))
 		}
 	}
 	return ids
@@ -39,9 +39,9 @@ func (t Target) PairDeviations(v Verdict) []int32 {
 	return dev
 }
 
-// Opposite is the place of a turned rib that stands at place i of the other, among n places: A1 against
+// opposite is the place of a turned rib that stands at place i of the other, among n places: A1 against
 // B1. Tip-to-tip and crown stand against themselves.
-func Opposite(i, n int) int {
+func opposite(i, n int) int {
 	if i < 2 {
 		return i
 	}
@@ -60,7 +60,7 @@ func LargestDifference(a, b []int32, flip bool) (place int, diff length.Length) 
 	for i := range a {
 		j := i
 		if flip {
-			j = Opposite(i, len(a))
+			j = opposite(i, len(a))
 		}
 		if d := max(a[i]-b[j], b[j]-a[i]); d > most {
 			most, place, diff = d, i, length.Length(a[i]-b[j])*length.Micrometre

@@ -45,7 +45,7 @@ func NewProof(c Characteristic, g Gauge, how Decision, at *Deviation) (Proof, er
 	if how.Rule == Proven {
 		p.Guard = how.guard(p.Budget)
 	}
-	if o, ok := Cosine(g, value); ok && (c.Kind == TipToTip || c.Kind == LegLength) {
+	if o, ok := cosine(g, value); ok && (c.Kind == TipToTip || c.Kind == LegLength) {
 		p.Cosine = &o
 	}
 	return p, nil
@@ -65,7 +65,7 @@ func (b Batch) Proof(c Characteristic, rib string) (Proof, Judgement, error) {
 			return p, j, err
 		}
 	}
-	g, ok := BestGauge(c, b.Gauges, b.Decision)
+	g, ok := bestGauge(c, b.Gauges, b.Decision)
 	if !ok {
 		return Proof{}, Judgement{}, fmt.Errorf("no gauge is bound to %s", c.Kind)
 	}
@@ -78,7 +78,7 @@ func (b Batch) Proof(c Characteristic, rib string) (Proof, Judgement, error) {
 func (b Batch) Proofs() []Proof {
 	var list []Proof
 	for _, c := range b.Target.Round {
-		g, ok := BestGauge(c, b.Gauges, b.Decision)
+		g, ok := bestGauge(c, b.Gauges, b.Decision)
 		if !ok {
 			continue
 		}

@@ -31,7 +31,7 @@ func (e *CannotProveError) Error() string {
 // rule. The error is a *CannotProveError for the best gauge there is.
 func (t Target) CheckProvable(gauges []Gauge, how Decision) error {
 	for _, c := range t.Round {
-		g, covered := BestGauge(c, gauges, how)
+		g, covered := bestGauge(c, gauges, how)
 		if !covered {
 			return &TargetError{Field: string(c.ID), Reason: fmt.Sprintf("no gauge is bound to %s; bind one or take it out of the round", c.Kind)}
 		}
@@ -47,8 +47,8 @@ func expected(c Characteristic, g Gauge, how Decision) Budget {
 	return NewBudget(g, how.Conditions.use(c.Nominal, c.Band, c.Repeats, Temperatures{}))
 }
 
-// BestGauge is the gauge bound to c with the least uncertainty.
-func BestGauge(c Characteristic, gauges []Gauge, how Decision) (best Gauge, covered bool) {
+// bestGauge is the gauge bound to c with the least uncertainty.
+func bestGauge(c Characteristic, gauges []Gauge, how Decision) (best Gauge, covered bool) {
 	for _, g := range gauges {
 		if g.Covers(c.Kind) && (!covered || expected(c, g, how).Combined() < expected(c, best, how).Combined()) {
 			best, covered = g, true

@@ -48,7 +48,7 @@ func NewArch(s ArchSpec) (Target, error) {
 	for _, side := range []byte{'A', 'B'} {
 		for i := 1; i <= n; i++ {
 			from := s.Arc / 2 * length.Length(n+1-i) / length.Length(n+1)
-			t.Stations = append(t.Stations, Station{ID: StationID(side, i), FromCrown: from})
+			t.Stations = append(t.Stations, Station{ID: stationID(side, i), FromCrown: from})
 		}
 	}
 	for i := 1; i <= n; i++ {
@@ -64,7 +64,7 @@ func NewArch(s ArchSpec) (Target, error) {
 }
 
 func (s ArchSpec) station(side byte, i int) Characteristic {
-	return Characteristic{ID: StationID(side, i), Kind: StationOffset, Face: Outside, Lower: -s.TolStation, Upper: s.TolStation, Repeats: 1}
+	return Characteristic{ID: stationID(side, i), Kind: StationOffset, Face: Outside, Lower: -s.TolStation, Upper: s.TolStation, Repeats: 1}
 }
 
 // Rib is the wanted rib on its centreline, for the geometry of qc/arch.

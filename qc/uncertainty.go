@@ -160,10 +160,10 @@ type OneSided struct {
 // cosineOffset is how far off a tape is easily laid without being noticed, common practice, no source.
 const cosineOffset = 20 * length.Millimetre
 
-// Cosine is what a tape reads too long over the length at when it lies 20 mm off the straight line, or is
+// cosine is what a tape reads too long over the length at when it lies 20 mm off the straight line, or is
 // held that much out of square, and false for gauges that are not laid along a line. The tape never reads
 // short of the length.
-func Cosine(g Gauge, at length.Length) (OneSided, bool) {
+func cosine(g Gauge, at length.Length) (OneSided, bool) {
 	if g.Kind == Caliper || magnitude(at) < 10*cosineOffset {
 		return OneSided{}, false
 	}

@@ -81,14 +81,14 @@ func TestBudgetWithoutAStudyIsNormal(t *testing.T) {
 
 // L (1/cos phi - 1) with sin phi = 20/2000: h^2/(2L) to first order, 0.1 mm.
 func TestCosineErrorWorksOneWay(t *testing.T) {
-	o, ok := Cosine(tape(), 2*length.Metre)
+	o, ok := cosine(tape(), 2*length.Metre)
 	if !ok || o.Long < 99*length.Micrometre || o.Long > 101*length.Micrometre {
 		t.Errorf("%s mm too long, %v; want 0.100", o.Long, ok)
 	}
-	if _, ok := Cosine(depth(), 2*length.Metre); ok {
+	if _, ok := cosine(depth(), 2*length.Metre); ok {
 		t.Error("a caliper is not laid along a line")
 	}
-	if _, ok := Cosine(tape(), 100*mmL); ok {
+	if _, ok := cosine(tape(), 100*mmL); ok {
 		t.Error("20 mm off is seen over 100 mm")
 	}
 }

@@ -19,7 +19,7 @@ import (
 	"springline/session/command"
 )
 
-// onRecord are the flags of the verbs of gauge that change the record.
+// onRecord are the flags of the verbs that read or change the record of a data folder.
 type onRecord struct {
 	data, by string
 	json     bool

@@ -17,14 +17,8 @@ import (
 	"springline/session/show"
 )
 
-// pairFlags are those of every verb of pair.
-type pairFlags struct {
-	data string
-	json bool
-}
-
 func pairCommand(sys system) *cobra.Command {
-	var f pairFlags
+	var f onRecord
 	c := &cobra.Command{
 		Use:   "pair",
 		Short: "Which ribs stand together, and in which order the pairs stand",
@@ -48,7 +42,7 @@ Beside a running bench these verbs go through that bench, so its page shows at o
 	return c
 }
 
-func pairProposeCommand(sys system, f *pairFlags) *cobra.Command {
+func pairProposeCommand(sys system, f *onRecord) *cobra.Command {
 	var rib, proof string
 	c := &cobra.Command{
 		Use:   "propose",
@@ -132,7 +126,7 @@ func printPairs(w io.Writer, batch string, v *show.PairsView) error {
 	return p.err
 }
 
-func showPartners(ctx context.Context, sys system, d access.Way, f *pairFlags, rib string) error {
+func showPartners(ctx context.Context, sys system, d access.Way, f *onRecord, rib string) error {
 	list, err := d.Partners(ctx, rib)
 	if err != nil {
 		return err
@@ -154,8 +148,7 @@ func showPartners(ctx context.Context, sys system, d access.Way, f *pairFlags, r
 	return p.err
 }
 
-func pairRuleCommand(sys system, f *pairFlags) *cobra.Command {
-	var by string
+func pairRuleCommand(sys system, f *onRecord) *cobra.Command {
 	var k command.ChangePairRule
 	c := &cobra.Command{
 		Use:   "rule",
@@ -163,35 +156,35 @@ func pairRuleCommand(sys system, f *pairFlags) *cobra.Command {
 		Example: `  springline pair rule --limit '4 mm' --other-lot '0.5 mm'
   springline pair rule --compare max --best worst_then_sum --weights '2 1 1'`,
 		Args: cobra.NoArgs,
-		RunE: func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, by, k) },
+		RunE: func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, k) },
 	}
 	c.Flags().StringVar(&k.Metric, "compare", "", "rms (root mean square of the differences) or max (largest difference)")
 	c.Flags().StringVar(&k.Objective, "best", "", "sum (least sum) or worst_then_sum (least largest mismatch first)")
 	c.Flags().StringVar(&k.Weights, "weights", "", "of tip-to-tip, crown height and every station, such as '1 1 1'")
 	c.Flags().StringVar(&k.Limit, "limit", "", "largest mismatch of a pair, or none")
 	c.Flags().StringVar(&k.OtherLot, "other-lot", "", "how much a pair of one lot may be worse and is still preferred, or none")
-	c.Flags().StringVar(&by, "by", "", "who decides")
+	c.Flags().StringVar(&f.by, "by", "", "who decides")
 	return c
 }
 
 // pairTwoCommand is a verb on two ribs.
-func pairTwoCommand(sys system, f *pairFlags, use, short string, deed func(rib, with, why string) command.Deed) *cobra.Command {
-	var by, reason string
+func pairTwoCommand(sys system, f *onRecord, use, short string, deed func(rib, with, why string) command.Deed) *cobra.Command {
+	var reason string
 	c := &cobra.Command{
 		Use: use, Short: short, Args: cobra.ExactArgs(2),
 		RunE: func(c *cobra.Command, args []string) error {
-			return pairDo(c.Context(), sys, f, by, deed(args[0], args[1], reason))
+			return pairDo(c.Context(), sys, f, deed(args[0], args[1], reason))
 		},
 	}
-	c.Flags().StringVar(&by, "by", "", "who decides")
+	c.Flags().StringVar(&f.by, "by", "", "who decides")
 	c.Flags().StringVar(&reason, "reason", "", "why")
 	return c
 }
 
 // pairDo carries a deed out and says how the pairs are then.
-func pairDo(ctx context.Context, sys system, f *pairFlags, by string, deed command.Deed) error {
+func pairDo(ctx context.Context, sys system, f *onRecord, deed command.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
-		if _, err := d.Do(ctx, command.Order{Sent: command.Sent{By: by}, Deed: deed}); err != nil {
+		if _, err := d.Do(ctx, command.Order{Sent: command.Sent{By: f.by}, Deed: deed}); err != nil {
 			return err
 		}
 		v, err := d.View(ctx)
@@ -209,23 +202,22 @@ func pairDo(ctx context.Context, sys system, f *pairFlags, by string, deed comma
 	})
 }
 
-func pairConfirmCommand(sys system, f *pairFlags) *cobra.Command {
-	var by string
+func pairConfirmCommand(sys system, f *onRecord) *cobra.Command {
 	var k command.ConfirmPairs
 	c := &cobra.Command{
 		Use:     "confirm",
 		Short:   "Confirm the pairs as proposed, by the token that propose printed",
 		Example: "  springline pair confirm --token 6f3a9c0e12b4d875 --by Ines",
 		Args:    cobra.NoArgs,
-		RunE:    func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, by, k) },
+		RunE:    func(c *cobra.Command, _ []string) error { return pairDo(c.Context(), sys, f, k) },
 	}
 	c.Flags().StringVar(&k.Token, "token", "", "names the very proposal that you looked at")
-	c.Flags().StringVar(&by, "by", "", "who confirms")
+	c.Flags().StringVar(&f.by, "by", "", "who confirms")
 	return c
 }
 
-func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
-	var first, last, token, by string
+func pairOrderCommand(sys system, f *onRecord) *cobra.Command {
+	var first, last, token string
 	c := &cobra.Command{
 		Use:   "order",
 		Short: "The order of the confirmed pairs along the structure in which neighbours differ least",
@@ -239,7 +231,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 					return err
 				}
 				if token != "" {
-					if _, err := d.Do(c.Context(), command.Order{Sent: command.Sent{By: by}, Deed: command.ConfirmOrder{Token: token, First: first,
+					if _, err := d.Do(c.Context(), command.Order{Sent: command.Sent{By: f.by}, Deed: command.ConfirmOrder{Token: token, First: first,
 						Last: last}}); err != nil {
 						return err
 					}
@@ -257,7 +249,7 @@ func pairOrderCommand(sys system, f *pairFlags) *cobra.Command {
 	c.Flags().StringVar(&first, "first", "", "a rib of the pair that stands first")
 	c.Flags().StringVar(&last, "last", "", "a rib of the pair that stands last")
 	c.Flags().StringVar(&token, "confirm", "", "confirm the order of this token")
-	c.Flags().StringVar(&by, "by", "", "who confirms")
+	c.Flags().StringVar(&f.by, "by", "", "who confirms")
 	return c
 }
 

@@ -14,15 +14,8 @@ import (
 	"springline/session/show"
 )
 
-// studyFlags are those of every verb of study.
-type studyFlags struct {
-	data string
-	json bool
-	by   string
-}
-
 func studyCommand(sys system) *cobra.Command {
-	var f studyFlags
+	var f onRecord
 	c := &cobra.Command{
 		Use:   "study",
 		Short: "A gauge study: how far the gauge, and the people who read it, can be trusted",
@@ -53,7 +46,7 @@ While a study runs, readings of its gauge go to the study and not to the ribs.`,
 }
 
 // studyDo carries a deed out and shows the study as it stands then.
-func studyDo(ctx context.Context, sys system, f *studyFlags, deed command.Deed) error {
+func studyDo(ctx context.Context, sys system, f *onRecord, deed command.Deed) error {
 	return withBench(ctx, sys, f.data, func(d access.Way) error {
 		a, err := d.Do(ctx, command.Order{Sent: command.Sent{By: f.by}, Deed: deed})
 		if err != nil {
@@ -66,7 +59,7 @@ func studyDo(ctx context.Context, sys system, f *studyFlags, deed command.Deed) 
 	})
 }
 
-func showStudy(ctx context.Context, sys system, f *studyFlags, d access.Way) error {
+func showStudy(ctx context.Context, sys system, f *onRecord, d access.Way) error {
 	v, err := studyOnRecord(ctx, d)
 	if err != nil {
 		return err
@@ -101,7 +94,7 @@ func studyOnRecord(ctx context.Context, d access.Way) (*show.StudyView, error) {
 	return v.Study, nil
 }
 
-func studyStartCommand(sys system, f *studyFlags) *cobra.Command {
+func studyStartCommand(sys system, f *onRecord) *cobra.Command {
 	var deed command.StartStudy
 	c := &cobra.Command{
 		Use:   "start",
@@ -120,7 +113,7 @@ func studyStartCommand(sys system, f *studyFlags) *cobra.Command {
 	return c
 }
 
-func studyShowCommand(sys system, f *studyFlags) *cobra.Command {
+func studyShowCommand(sys system, f *onRecord) *cobra.Command {
 	return &cobra.Command{
 		Use: "show", Short: "How far the study is and whose turn it is; tells no reading while it runs", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -129,7 +122,7 @@ func studyShowCommand(sys system, f *studyFlags) *cobra.Command {
 	}
 }
 
-func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
+func studyTypeCommand(sys system, f *onRecord) *cobra.Command {
 	return &cobra.Command{
 		Use: "type READING", Short: "Take a reading for the step that is shown", Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -155,7 +148,7 @@ func studyTypeCommand(sys system, f *studyFlags) *cobra.Command {
 }
 
 // studyTurnCommand is a verb that takes a reason.
-func studyTurnCommand(sys system, f *studyFlags, use, short string, deed func(why string) command.Deed) *cobra.Command {
+func studyTurnCommand(sys system, f *onRecord, use, short string, deed func(why string) command.Deed) *cobra.Command {
 	var reason string
 	c := &cobra.Command{Use: use, Short: short, Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, deed(reason)) }}
@@ -163,7 +156,7 @@ func studyTurnCommand(sys system, f *studyFlags, use, short string, deed func(wh
 	return c
 }
 
-func studyGoCommand(sys system, f *studyFlags, use, short string, deed command.Deed) *cobra.Command {
+func studyGoCommand(sys system, f *onRecord, use, short string, deed command.Deed) *cobra.Command {
 	return &cobra.Command{Use: use, Short: short, Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return studyDo(c.Context(), sys, f, deed) }}
 }
@@ -179,7 +172,7 @@ func trimmed(list []string) []string {
 	return names
 }
 
-func studyResultCommand(sys system, f *studyFlags) *cobra.Command {
+func studyResultCommand(sys system, f *onRecord) *cobra.Command {
 	return &cobra.Command{
 		Use: "result", Short: "The result with its analysis of variance", Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {

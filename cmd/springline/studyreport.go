@@ -10,7 +10,7 @@ import (
 	"springline/reports"
 )
 
-func studyReportCommand(sys system, f *studyFlags) *cobra.Command {
+func studyReportCommand(sys system, f *onRecord) *cobra.Command {
 	var batch, id, out, paper string
 	c := &cobra.Command{
 		Use:   "report",

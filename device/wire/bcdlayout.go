@@ -41,7 +41,7 @@ type BCDLayout struct {
 	checkXor bool
 }
 
-// ParseBCDLayout reads the description of a BCD frame: clauses separated by semicolons.
+// parseBCDLayout reads the description of a BCD frame: clauses separated by semicolons.
 //
 //	A5 S D1 D2 D3 K 5A            the bytes in order: two hexadecimal digits for a byte that never
 //	                              changes, names for the others
@@ -53,7 +53,7 @@ type BCDLayout struct {
 //	K=(S+D1+D2+D3) mod 256        check byte: the sum, or K=S xor D1 xor D2
 //
 // It returns a *[FieldError] for the field layout that says which clause is wrong.
-func ParseBCDLayout(s string) (*BCDLayout, error) {
+func parseBCDLayout(s string) (*BCDLayout, error) {
 	clauses := strings.Split(s, ";")
 	l := &BCDLayout{decimals: -1}
 	named := map[string]bcdRole{}
@@ -274,7 +274,7 @@ func (l *BCDLayout) check() error {
 }
 
 func compileBCD(f Format) (*BCDLayout, error) {
-	l, err := ParseBCDLayout(f.Layout)
+	l, err := parseBCDLayout(f.Layout)
 	if err != nil {
 		return nil, err
 	}

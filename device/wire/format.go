@@ -53,7 +53,7 @@ import "time"
 //
 // Fixed columns also use sign, decimal, number, decimals, unit, unit_map and status_map as above.
 //
-//   - layout: the frame, column by column; see [ParseLayout] and [ParseBCDLayout].
+//   - layout: the frame, column by column; see parseLayout and parseBCDLayout.
 //   - length: the frame length in bytes as a cross-check of layout, with or without the terminator;
 //     0 = not checked.
 //

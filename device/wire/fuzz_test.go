@@ -119,7 +119,7 @@ func standsIn(f Format, s *Sample) string {
 	}
 	implied := 0
 	if f.Layout != "" { // the columns say where the number stands
-		l, err := ParseLayout(f.Layout)
+		l, err := parseLayout(f.Layout)
 		if err != nil {
 			return err.Error()
 		}
@@ -183,7 +183,7 @@ func standsIn(f Format, s *Sample) string {
 // bcdStandsIn checks the digits of a BCD value against the hexadecimal writing of the frame.
 func bcdStandsIn(t *testing.T, f Format, s *Sample) {
 	t.Helper()
-	l, err := ParseBCDLayout(f.Layout)
+	l, err := parseBCDLayout(f.Layout)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -211,7 +211,7 @@ func sameAgain(t *testing.T, f Format, s *Sample) {
 	}
 	end := ""
 	if f.Family == Fixed {
-		l, err := ParseLayout(f.Layout)
+		l, err := parseLayout(f.Layout)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -34,7 +34,7 @@ type Layout struct {
 	length  int    // without the terminator
 }
 
-// ParseLayout reads the description of a fixed-width text frame: the columns in order, separated by
+// parseLayout reads the description of a fixed-width text frame: the columns in order, separated by
 // spaces, each one of
 //
 //	'text'               these characters
@@ -51,7 +51,7 @@ type Layout struct {
 //	CR LF TAB            the terminator, at the end only; CR LF for both
 //
 // It returns a *[FieldError] for the field layout that says which column is wrong.
-func ParseLayout(s string) (*Layout, error) {
+func parseLayout(s string) (*Layout, error) {
 	toks, err := layoutTokens(s)
 	if err != nil {
 		return nil, err
@@ -199,7 +199,7 @@ func (l *Layout) check() error {
 
 // compileLayout checks the layout of a format of the fixed family.
 func compileLayout(f Format) (*Layout, error) {
-	l, err := ParseLayout(f.Layout)
+	l, err := parseLayout(f.Layout)
 	if err != nil {
 		return nil, err
 	}

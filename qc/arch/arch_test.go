@@ -71,7 +71,7 @@ func TestInverseReturnsTheRib(t *testing.T) {
 		if math.Abs(f.ResidualTip) > 1e-5 || math.Abs(f.CrownGap) > 1e-4 {
 			t.Fatalf("%+v: fit %+v", r, f)
 		}
-		c, err := RadiusFromChord("chord_a_mm", r.HalfChord(), r.Leg, r.Arc)
+		c, err := radiusFromChord("chord_a_mm", r.HalfChord(), r.Leg, r.Arc)
 		if err != nil {
 			t.Fatal(err)
 		}

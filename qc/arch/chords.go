@@ -2,10 +2,10 @@ package arch
 
 import "math"
 
-// RadiusFromChord is the radius of one half of a rib from the straight distance between its crown mark
+// radiusFromChord is the radius of one half of a rib from the straight distance between its crown mark
 // and its tip: c^2 = 2 R^2 (1 - cos phi) + 2 R l sin phi + l^2 with phi = s/(2R). The chord falls steadily as the
 // bar tightens to a full turn, so the answer is unique. Field names the chord in errors.
-func RadiusFromChord(field string, chord, leg, arc float64) (float64, error) {
+func radiusFromChord(field string, chord, leg, arc float64) (float64, error) {
 	if err := firstError(CheckPositive(field, chord), CheckNotNegative("leg_mm", leg), CheckPositive("arc_mm", arc)); err != nil {
 		return 0, err
 	}
@@ -40,11 +40,11 @@ func LeanFromChords(chordA, chordB, leg, arc, uChord float64) (Lean, error) {
 	if err := CheckNotNegative("u_chord_mm", uChord); err != nil {
 		return Lean{}, err
 	}
-	ra, err := RadiusFromChord("chord_a_mm", chordA, leg, arc)
+	ra, err := radiusFromChord("chord_a_mm", chordA, leg, arc)
 	if err != nil {
 		return Lean{}, err
 	}
-	rb, err := RadiusFromChord("chord_b_mm", chordB, leg, arc)
+	rb, err := radiusFromChord("chord_b_mm", chordB, leg, arc)
 	if err != nil {
 		return Lean{}, err
 	}

@@ -70,7 +70,7 @@ func TestDoubtOfWhatIsFitted(t *testing.T) {
 			t.Fatal(err)
 		}
 		radiusOf := func(a, _ float64) float64 {
-			v, err := RadiusFromChord("chord_mm", a, leg, arc)
+			v, err := radiusFromChord("chord_mm", a, leg, arc)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -139,7 +139,7 @@ func TestFacesByTheirCorners(t *testing.T) {
 		for face, side := range map[Face]float64{Centre: 0, Inside: -1, Outside: 1} {
 			close(t, "tips", TipAt(face, p.TipToTip(), d, phi), (b.X+side*d/2*bx)-(a.X+side*d/2*ax), 1e-6)
 			close(t, "radius", RadiusAt(face, r.Radius, d), r.Radius+side*d/2, 1e-9)
-			close(t, "radius back", RadiusFrom(face, r.Radius+side*d/2, d), r.Radius, 1e-9)
+			close(t, "radius back", radiusFrom(face, r.Radius+side*d/2, d), r.Radius, 1e-9)
 			outer, inner := a.Y+d/2*ay, a.Y-d/2*ay
 			top := p.CrownHeight() + side*d/2
 			close(t, "crown from the outer corners", CrownAt(face, OuterCorners, p.CrownHeight(), d, phi), top-outer, 1e-6)

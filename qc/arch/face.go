@@ -48,8 +48,8 @@ func TipFrom(f Face, measured, diameter, halfAngle float64) float64 {
 // RadiusAt converts a centreline radius to a face: R +- d/2.
 func RadiusAt(f Face, centre, diameter float64) float64 { return centre + f.side()*diameter/2 }
 
-// RadiusFrom converts a radius taken at a face to the centreline.
-func RadiusFrom(f Face, measured, diameter float64) float64 { return measured - f.side()*diameter/2 }
+// radiusFrom converts a radius taken at a face to the centreline.
+func radiusFrom(f Face, measured, diameter float64) float64 { return measured - f.side()*diameter/2 }
 
 // Foot says what a crown height was measured from.
 type Foot int

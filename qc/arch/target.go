@@ -38,7 +38,7 @@ func (k Known) conditions(phi float64) []eq {
 		es = append(es, eq{"leg_mm", 0, 1, *k.Leg})
 	}
 	if k.Radius != nil {
-		es = append(es, eq{"radius_mm", 1, 0, RadiusFrom(k.RadiusFace, *k.Radius, k.Diameter)})
+		es = append(es, eq{"radius_mm", 1, 0, radiusFrom(k.RadiusFace, *k.Radius, k.Diameter)})
 	}
 	if k.Span != nil {
 		es = append(es, eq{"span_mm", 2 * s, 2 * c, TipFrom(k.SpanFace, *k.Span, k.Diameter, phi)})

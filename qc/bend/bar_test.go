@@ -120,7 +120,7 @@ func TestRoundBarTable(t *testing.T) {
 // Kalpakjian and Schmid, sheet springback: 0.0359 in sheet, inside radius 0.5 in, yield 40 ksi, E 29e6 psi
 // gives a final radius of .531 in (from memory, recomputed).
 func TestSheetSpringback(t *testing.T) {
-	q := SheetRatio(0.5, 0.0359, 40e3, 29e6)
+	q := sheetRatio(0.5, 0.0359, 40e3, 29e6)
 	within(t, "final radius", 0.5/q, 0.53056, 5e-6)
 }
 

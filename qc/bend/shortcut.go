@@ -2,9 +2,9 @@ package bend
 
 import "math"
 
-// SheetRatio is loaded over released radius by the sheet formula 4 x^3 - 3 x + 1, x = R fy/(E t)
+// sheetRatio is loaded over released radius by the sheet formula 4 x^3 - 3 x + 1, x = R fy/(E t)
 // (Gardiner 1957). It is not for round bars: there it promises too little springback.
-func SheetRatio(loaded, thickness, yield, modulus float64) float64 {
+func sheetRatio(loaded, thickness, yield, modulus float64) float64 {
 	x := loaded * yield / (modulus * thickness)
 	if x >= 0.5 {
 		return 0
@@ -49,7 +49,7 @@ func (b Bar) sheetJig(wanted float64) float64 {
 	lo, hi := 0.0, b.Modulus*b.Diameter/(2*b.Yield)
 	for range 100 {
 		r := (lo + hi) / 2
-		if q := SheetRatio(r, b.Diameter, b.Yield, b.Modulus); q > 0 && r/q < wanted {
+		if q := sheetRatio(r, b.Diameter, b.Yield, b.Modulus); q > 0 && r/q < wanted {
 			lo = r
 		} else {
 			hi = r

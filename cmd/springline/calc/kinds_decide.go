@@ -25,7 +25,7 @@ type decideIn struct {
 	Upper      *float64 `json:"upper" need:"no" doc:"upper limit, same unit, inclusive"`
 	Confidence *float64 `json:"confidence" need:"no" doc:"one-sided confidence of the guard band, 0.95 unless given"`
 
-	Dof *float64 `json:"dof" need:"no" doc:"effective degrees of freedom of u, at least 1: the guard band is then Student's; normal unless given"`
+	Dof *float64 `json:"dof" need:"no" doc:"effective degrees of freedom of u, at least 1: the guard band is Student's; normal unless given"`
 }
 
 type decideOut struct {
