@@ -27,6 +27,7 @@ type GaugeCheckedBody struct {
 	Keyed
 }
 
+// Check is what the check found.
 func (b GaugeCheckedBody) Check() words.Check {
 	c := words.Check{Reference: length.Length(b.ReferenceNM), Offset: length.Length(b.OffsetNM), Repeated: len(b.ReadingsNM) > 1,
 		Allowed: length.Length(b.AllowedNM), Doubt: length.Length(b.DoubtNM), OK: b.OK}
@@ -67,6 +68,7 @@ type TemperatureBody struct {
 	By string `json:"by,omitempty"`
 }
 
+// Temperatures are those read, in degrees C, with the record that says so.
 func (b TemperatureBody) Temperatures(seq int64) qc.Temperatures {
 	return qc.Temperatures{Seq: seq, Bar: float64(b.BarMC) / 1000, Tape: float64(b.TapeMC) / 1000, Doubt: float64(b.DoubtMK) / 1000}
 }

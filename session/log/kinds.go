@@ -1,18 +1,10 @@
 package log
 
-import (
-	"springline/qc/words"
-)
-
 // Event is a decision to record something.
 type Event struct {
 	Kind Kind
 	Body any
 }
-
-// Event kinds are past tense and stay for ever: a kind is never renamed and its body only grows
-// optional fields. Lengths are whole nanometres (_nm), times microseconds of Unix time (_us). The
-// envelope (bench, epoch, seq, time, hash) belongs to session/store.
 
 // Kind names the body that follows it.
 type Kind string
@@ -63,16 +55,4 @@ const (
 type Keyed struct {
 	Key   string `json:"key,omitempty"`
 	Print string `json:"print,omitempty"` // 32 hex digits
-}
-
-// WhySpare is why each spare found no partner; empty of records that do not say.
-func (b PairsBody) WhySpare() []words.Finding {
-	var list []words.Finding
-	for _, why := range b.SparesWhy {
-		list = append(list, why.Of)
-	}
-	for _, why := range b.SpareWhy {
-		list = append(list, words.Prose{Text: why})
-	}
-	return list
 }

@@ -25,6 +25,18 @@ type PairsBody struct {
 	Keyed
 }
 
+// WhySpare is why each spare found no partner; empty of records that do not say.
+func (b PairsBody) WhySpare() []words.Finding {
+	var list []words.Finding
+	for _, why := range b.SparesWhy {
+		list = append(list, why.Of)
+	}
+	for _, why := range b.SpareWhy {
+		list = append(list, words.Prose{Text: why})
+	}
+	return list
+}
+
 // PairRuleBody states how the ribs of a batch are paired from then on.
 type PairRuleBody struct {
 	Batch      string `json:"batch"`

@@ -79,8 +79,10 @@ type HeldBody struct {
 	Keyed
 }
 
+// WhyHeld is why it does not count; prose of records before there were codes.
 func (b HeldBody) WhyHeld() words.Finding { return b.Why.Or(b.Reason) }
 
+// ToDecide is what a person is asked.
 func (b HeldBody) ToDecide() words.Finding { return b.Decide.Or(b.Ask) }
 
 // HeldDiscardedBody throws a held value out, with a reason.
@@ -100,6 +102,7 @@ type RefusedBody struct {
 	RawHex string     `json:"raw_hex,omitempty"`
 }
 
+// WhatFailed is what was wrong with it.
 func (b RefusedBody) WhatFailed() words.Finding { return b.What.Or(b.Detail) }
 
 // VoidedBody withdraws a measurement. Undo marks the one-tap form.

@@ -121,6 +121,7 @@ type BatchClosedBody struct {
 	Keyed
 }
 
+// Gauge is the gauge as stated.
 func (b GaugeStated) Gauge() qc.Gauge {
 	g := qc.Gauge{
 		ID: b.ID, Name: b.Name, Kind: qc.GaugeKind(b.Kind), Class: qc.TapeClass(b.Class), EndFace: b.EndFace,
@@ -133,7 +134,7 @@ func (b GaugeStated) Gauge() qc.Gauge {
 	return g
 }
 
-func Gauge(g qc.Gauge, address, format string) GaugeStated {
+func stateGauge(g qc.Gauge, address, format string) GaugeStated {
 	b := GaugeStated{
 		ID: g.ID, Name: g.Name, Kind: string(g.Kind), Class: string(g.Class), EndFace: g.EndFace,
 		LimitNM: int64(g.Limit), ResolutionNM: int64(g.Resolution), Unit: g.Unit, CheckNote: g.CheckNote,
@@ -146,6 +147,7 @@ func Gauge(g qc.Gauge, address, format string) GaugeStated {
 	return b
 }
 
+// Target is the target by value.
 func (b TargetBody) Target() qc.Target {
 	t := qc.Target{
 		ID: b.ID, Revision: b.Revision, Name: b.Name,
@@ -165,6 +167,7 @@ func (b TargetBody) Target() qc.Target {
 	return t
 }
 
+// Target is the body that states t.
 func Target(t qc.Target) TargetBody {
 	b := TargetBody{
 		ID: t.ID, Revision: t.Revision, Name: t.Name, DiameterNM: int64(t.Bar.Diameter), Grade: t.Bar.Grade,
@@ -197,6 +200,7 @@ func TimeOf(us int64) time.Time {
 	return time.UnixMicro(us).UTC()
 }
 
+// MicrosOf is Unix time in microseconds, zero for no time.
 func MicrosOf(t time.Time) int64 {
 	if t.IsZero() {
 		return 0
@@ -215,11 +219,12 @@ type GaugeSetup struct {
 
 // Stated is the gauge as a person or a job states it.
 func (g GaugeSetup) Stated() GaugeStated {
-	st := Gauge(g.Gauge, g.Address, g.Format)
+	st := stateGauge(g.Gauge, g.Address, g.Format)
 	st.Channel, st.Line = g.Channel, g.Line
 	return st
 }
 
+// Setup is the gauge by value and how it is connected.
 func (st GaugeStated) Setup() GaugeSetup {
 	return GaugeSetup{Gauge: st.Gauge(), Address: st.Address, Format: st.Format, Channel: st.Channel, Line: st.Line}
 }
