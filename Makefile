@@ -58,4 +58,4 @@ flaps:
 
 # Every rule of checks/mutants put wrong in turn: the test named beside it must go red.
 mutants:
-	$(GO) test -vet=off -count 1 -timeout 60m -tags full,mutants ./checks -run TestMutants
+	$(GO) test -vet=off -count 1 -timeout 120m -tags full,mutants ./checks -run TestMutants

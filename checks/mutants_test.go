@@ -92,8 +92,8 @@ func readMutants(t *testing.T) (all []mutant) {
 			all = append(all, m)
 		}
 	}
-	if len(all) < 60 {
-		t.Errorf("%d mutants are kept, at least 60 are wanted", len(all))
+	if len(all) < 140 {
+		t.Errorf("%d mutants are kept, at least 140 are wanted", len(all))
 	}
 	return all
 }

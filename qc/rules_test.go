@@ -56,6 +56,8 @@ func TestWhatNoBenchHas(t *testing.T) {
 		{"no number", Temperatures{Bar: math.NaN(), Tape: 20, Doubt: 1}.Validate(), false},
 		{"the default pairing", pair(func(*PairRule) {}), true},
 		{"weights at their edges", pair(func(r *PairRule) { r.Tip, r.Crown, r.Station = 0, 0, 1000 }), true},
+		{"weights of which one is the sum of the others", pair(func(r *PairRule) { r.Tip, r.Crown, r.Station = 1, 1, 2 }), true},
+		{"two alike and none", pair(func(r *PairRule) { r.Tip, r.Crown, r.Station = 1, 0, 1 }), true},
 		{"a weight too large", pair(func(r *PairRule) { r.Crown = 1001 }), false},
 		{"a weight below zero", pair(func(r *PairRule) { r.Station = -1 }), false},
 		{"no weight", pair(func(r *PairRule) { r.Tip, r.Crown, r.Station = 0, 0, 0 }), false},
@@ -89,7 +91,7 @@ func TestTemperaturesBehindAValue(t *testing.T) {
 	at := func(seq int64, bar, tape, doubt float64) Measurement {
 		return Measurement{Temp: Temperatures{Seq: seq, Bar: bar, Tape: tape, Doubt: doubt}}
 	}
-	got := temperaturesOf([]Measurement{at(1, 21, 21, 3), at(2, 12, 14, 1), at(3, 27, 20, 2)})
+	got := temperaturesOf([]Measurement{at(1, 21, 21, 2), at(2, 12, 14, 1), at(3, 27, 20, 3)})
 	if got.Bar != 12 || got.Tape != 14 || got.Doubt != 3 {
 		t.Errorf("12 and 14 °C, 10 K off together, with a doubt of 3 K: %+v", got)
 	}
@@ -123,6 +125,7 @@ func TestTheVerdictNamesWhatIsOut(t *testing.T) {
 		{"tips out by more", []Judgement{crown(6 * mmL), tip(13 * mmL)}, ReBend, Tip, Close, "3.0 mm over its upper limit"},
 		{"what no bending mends goes first", []Judgement{tip(90 * mmL), leg(7 * mmL)}, Reject, LegA, "",
 			"2.0 mm over its upper limit and cannot be bent in"},
+		{"a leg that is in is no reason", []Judgement{tip(12 * mmL), leg(0)}, ReBend, Tip, Close, "2.0 mm over its upper limit"},
 		{"all in", []Judgement{tip(1 * mmL), crown(2 * mmL)}, Pass, Crown, "", "all 2 characteristics are within their limits"},
 	} {
 		v := Verdict{Chars: c.js}

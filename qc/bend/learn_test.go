@@ -197,3 +197,41 @@ func TestKinksMoveTheCrown(t *testing.T) {
 		}
 	}
 }
+
+// Which way a pull went, whether it went farther than one before, and whether a reading may still be the rib's first:
+// once the rib, or its lot, was read and stands otherwise, no other reading is asked for.
+func TestPullsAndReadingsBefore(t *testing.T) {
+	for _, c := range []struct {
+		loaded float64
+		want   direction
+		ok     bool
+	}{{2701, opening, true}, {2699, closing, true}, {2700, 0, false}} {
+		if d, ok := directionOf(Pull{Before: 2700, Loaded: c.loaded}); d != c.want || ok != c.ok {
+			t.Errorf("from 2700 to %g mm: direction %d, %v", c.loaded, d, ok)
+		}
+	}
+	if !farther(opening, 11, 10) || farther(opening, 10, 10) || farther(opening, 9, 10) ||
+		!farther(closing, 9, 10) || farther(closing, 10, 10) || farther(closing, 11, 10) {
+		t.Error("a spread goes farther that is wider, a closing pull that is narrower, and an equal one neither")
+	}
+	s := State{Lot: "a", Rib: "1", Tip: 2700}
+	for _, c := range []struct {
+		name  string
+		tests []Test
+		pulls []Pull
+		fresh bool
+	}{
+		{"nothing is known", nil, nil, true},
+		{"another lot was bent", []Test{{Lot: "b", Tip: 2650}}, nil, true},
+		{"another rib was pulled", nil, []Pull{{Lot: "a", Rib: "2", After: 2650}}, true},
+		{"a rib of that name of another lot was pulled", nil, []Pull{{Lot: "b", Rib: "1", After: 2650}}, true},
+		{"the lot was bent and read otherwise", []Test{{Lot: "a", Tip: 2650}}, nil, false},
+		{"it is the reading of a bar", []Test{{Lot: "a", Tip: 2650}, {Lot: "a", Tip: 2700}}, nil, true},
+		{"the rib was pulled and stands otherwise", nil, []Pull{{Lot: "a", Rib: "1", After: 2650}}, false},
+		{"it is the reading after a pull", nil, []Pull{{Lot: "a", Rib: "1", After: 2700}}, true},
+	} {
+		if got := fresh(s, c.tests, c.pulls); got != c.fresh {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
