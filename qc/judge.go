@@ -3,7 +3,6 @@ package qc
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"springline/qc/length"
 	"springline/qc/stats"
@@ -62,12 +61,12 @@ func JudgeOne(c Characteristic, d Deviation, g Gauge, how Decision) Judgement {
 func Judge(t Target, r Rib, gauges GaugeOf, how Decision) (Verdict, error) {
 	t = t.ForBar(r.BarLength)
 	v := Verdict{Rule: how.Rule, Confidence: how.Confidence, Round: r.Round}
-	var open []string
+	var open []words.Char
 	for _, c := range t.Round {
 		d, ok := r.Deviation(c)
 		if !ok {
 			v.Chars = append(v.Chars, Judgement{Char: c, Skipped: r.SkippedNow(c.ID)})
-			open = append(open, c.Label())
+			open = append(open, words.Char(c.ID))
 			continue
 		}
 		g, ok := gauges(d.Gauge)
@@ -77,8 +76,7 @@ func Judge(t Target, r Rib, gauges GaugeOf, how Decision) (Verdict, error) {
 		v.Chars = append(v.Chars, JudgeOne(c, d, g, how))
 	}
 	if len(open) > 0 {
-		v.Word = Open
-		v.Reason = "still to measure: " + strings.Join(open, ", ")
+		v.Word, v.Why = Open, words.StillToMeasure{Chars: open}
 		return v, nil
 	}
 	decideWord(&v)
@@ -103,15 +101,14 @@ func decideWord(v *Verdict) {
 	switch {
 	case dead != nil:
 		v.Word, v.Worst = Reject, dead.Char.ID
-		v.Reason = fmt.Sprintf("%s is %s and cannot be bent in", dead.Char.Label(), outBy(*dead))
+		v.Why = outBy(*dead)
 	case out != nil:
 		v.Word, v.Worst = ReBend, out.Char.ID
 		v.Direction = direction(v.Chars)
-		v.Reason = fmt.Sprintf("%s is %s", out.Char.Label(), outBy(*out))
+		v.Why = outBy(*out)
 	case unsure != nil:
 		v.Word, v.Worst = ReMeasure, unsure.Char.ID
-		v.Reason = fmt.Sprintf("%s is %s: too near the limit to prove either way with ±%s mm",
-			unsure.Char.Label(), words.Tenth(unsure.Dev.Dev), words.Fixed(unsure.Guard, tenthMM))
+		v.Why = words.NearLimit{Char: words.Char(unsure.Char.ID), Deviation: unsure.Dev.Dev, Guard: unsure.Guard}
 	default:
 		v.Word = Pass
 		least := &v.Chars[0]
@@ -121,7 +118,7 @@ func decideWord(v *Verdict) {
 			}
 		}
 		v.Worst = least.Char.ID
-		v.Reason = fmt.Sprintf("all %d characteristics are within their limits", len(v.Chars))
+		v.Why = words.AllWithin{Chars: len(v.Chars)}
 	}
 }
 
@@ -152,9 +149,10 @@ func direction(js []Judgement) Direction {
 	return Reshape
 }
 
-func outBy(j Judgement) string {
-	if j.Dev.Dev > j.Char.Upper {
-		return fmt.Sprintf("%s, %s mm over its upper limit", words.Tenth(j.Dev.Dev), words.Fixed(j.Dev.Dev-j.Char.Upper, tenthMM))
+func outBy(j Judgement) words.Finding {
+	past := j.Dev.Dev - j.Char.Upper
+	if past <= 0 {
+		past = j.Dev.Dev - j.Char.Lower
 	}
-	return fmt.Sprintf("%s, %s mm under its lower limit", words.Tenth(j.Dev.Dev), words.Fixed(j.Char.Lower-j.Dev.Dev, tenthMM))
+	return words.OutOfLimits{Char: words.Char(j.Char.ID), Deviation: j.Dev.Dev, Past: past, NoBending: !j.Char.Kind.Bendable()}
 }

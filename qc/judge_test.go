@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 const mmL = length.Millimetre
@@ -133,7 +134,7 @@ func TestVerdicts(t *testing.T) {
 				t.Fatal(err)
 			}
 			if v.Word != tc.want || v.Direction != tc.dir {
-				t.Fatalf("%s %q (%s), want %s %q", v.Word, v.Direction, v.Reason, tc.want, tc.dir)
+				t.Fatalf("%s %q (%s), want %s %q", v.Word, v.Direction, words.English.Say(v.Why), tc.want, tc.dir)
 			}
 			if tc.at != "" && v.Worst != tc.at {
 				t.Errorf("worst %s, want %s", v.Worst, tc.at)

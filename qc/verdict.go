@@ -1,6 +1,9 @@
 package qc
 
-import "springline/qc/length"
+import (
+	"springline/qc/length"
+	"springline/qc/words"
+)
 
 // Word is the verdict on a rib in one word.
 type Word string
@@ -46,7 +49,7 @@ type Judgement struct {
 // the rule and confidence stated.
 type Verdict struct {
 	Word       Word
-	Reason     string // one sentence for the bench
+	Why        words.Finding
 	Direction  Direction
 	Worst      CharID // the characteristic that decides, the least sure one for a pass
 	Rule       Rule

@@ -14,6 +14,7 @@ var englishFamilies = [][]saying{
 	englishPairs,
 	englishSpares,
 	englishDrift,
+	englishVerdict,
 }
 
 func samples(families [][]saying) map[Code]Finding {

@@ -59,7 +59,8 @@ func repeatsApart(f RepeatsApart) string {
 	}
 	return fmt.Sprintf("%d readings of %s lie %s mm apart; repeats agree within %s mm (%s x %s mm %s%s)",
 		f.Readings, f.Char.Label(),
-		Fixed(f.Apart, hundredthMM), Fixed(f.Limit, hundredthMM), Decimals(float64(f.FactorTenths)/10, 1), Fixed(f.SD, hundredthMM), from, friction)
+		Fixed(f.Apart, hundredthMM), Fixed(f.Limit, hundredthMM), Decimals(float64(f.FactorTenths)/10, 1), Fixed(f.SD, hundredthMM),
+		from, friction)
 }
 
 // Label is the state in words.

@@ -6,6 +6,7 @@ import (
 
 	"springline/qc"
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 func rfc(t time.Time) string {
@@ -84,7 +85,7 @@ func decimals(step length.Length) int {
 
 func docRib(r qc.JudgedRib) Rib {
 	d := Rib{ID: r.ID, Order: r.Order, Lot: r.Lot, Jig: r.Jig, Round: r.Round, Verdict: string(r.Verdict.Word),
-		Direction: string(r.Verdict.Direction), Worst: string(r.Verdict.Worst), Reason: r.Verdict.Reason, Chars: []Deviation{}}
+		Direction: string(r.Verdict.Direction), Worst: string(r.Verdict.Worst), Reason: words.English.Say(r.Verdict.Why), Chars: []Deviation{}}
 	for _, j := range r.Verdict.Chars {
 		x := Deviation{Char: string(j.Char.ID), Lane: "open"}
 		switch {

@@ -127,7 +127,7 @@ func mark(j qc.Judgement) string {
 
 // note is the reason for a verdict that needs a hand, with the characteristic that decides.
 func note(b qc.Judged, r qc.JudgedRib) string {
-	s := words.Sentence(words.Minus(r.Verdict.Reason))
+	s := words.Sentence(words.English.Say(r.Verdict.Why))
 	if r.Verdict.Word == qc.ReBend {
 		if shape, ok := b.Target.ForBar(r.BarLength).FitShape(r.Verdict); ok {
 			s += " Shape: " + words.Sentence(words.Minus(shape.Sentence))

@@ -2,6 +2,7 @@ package book
 
 import (
 	"springline/qc"
+	"springline/qc/words"
 )
 
 // Judge works the rib's verdict out; with an error it is open. The ribs of a closed batch are judged by the
@@ -9,7 +10,8 @@ import (
 func (s *Book) Judge(b *Batch, r *Rib) (qc.Verdict, error) {
 	v, err := qc.Judge(b.Target, r.Rib, s.GaugeIn(b), b.Decision)
 	if err != nil {
-		v = qc.Verdict{Word: qc.Open, Reason: err.Error(), Rule: b.Decision.Rule, Confidence: b.Decision.Confidence, Round: r.Round}
+		v = qc.Verdict{Word: qc.Open, Why: words.Prose{Text: err.Error()},
+			Rule: b.Decision.Rule, Confidence: b.Decision.Confidence, Round: r.Round}
 	}
 	return v, err
 }

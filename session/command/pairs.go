@@ -62,7 +62,7 @@ func lockPair(d *Desk, s Sent, c LockPair) (any, error) {
 		r := o.Rib(id)
 		if v, _ := d.Book.Judge(o, r); v.Word != qc.Pass {
 			return nil, words.Problem(words.CodeBadValue, "rib", "lock ribs that pass",
-				"lock ribs %q and %q: rib %q is %s: %s", p.A, p.B, id, v.Word, v.Reason)
+				"lock ribs %q and %q: rib %q is %s: %s", p.A, p.B, id, v.Word, words.English.Say(v.Why))
 		}
 	}
 	if slices.Contains(o.Pairing.Barred, p) {

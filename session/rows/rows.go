@@ -84,7 +84,7 @@ func finishRows(tx *store.Tx, s *book.Book) error {
 		}
 		for _, r := range b.Ribs {
 			v, _ := s.Judge(b, r) // one that cannot be judged is open
-			reason := v.Reason
+			reason := words.English.Say(v.Why)
 			if v.Word == qc.Open {
 				reason = ""
 			}

@@ -25,7 +25,7 @@ func shownPairs(p derive.Pairs) *PairsView {
 		Pairs: []PairView{}, Spares: []string{}, Left: []LeftView{}, Loose: []string{},
 	}
 	for _, l := range p.Left {
-		v.Left = append(v.Left, LeftView{Rib: l.Rib, Reason: string(l.Verdict.Word) + ": " + l.Verdict.Reason})
+		v.Left = append(v.Left, LeftView{Rib: l.Rib, Reason: string(l.Verdict.Word) + ": " + words.English.Say(l.Verdict.Why)})
 	}
 	for _, l := range p.Loose {
 		v.Loose = append(v.Loose, words.English.Say(l))

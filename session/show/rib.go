@@ -16,7 +16,7 @@ func (w renderer) current(r *book.Rib, l *ribLine) *CurrentView {
 	o, verdict := w.o, l.of.Verdict
 	cv := &CurrentView{
 		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Version: r.Version,
-		Verdict: string(verdict.Word), Reason: verdict.Reason, Steps: w.steps(r, l),
+		Verdict: string(verdict.Word), Reason: words.English.Say(verdict.Why), Steps: w.steps(r, l),
 	}
 	if r.BarLength != 0 {
 		cv.Bar = fmt.Sprintf("bar %s mm: legs %s mm each", r.BarLength, words.Fixed(o.TargetOf(r).Leg, TenthMM))
@@ -128,7 +128,7 @@ func (w renderer) last() *LastView {
 // shownRib is the rib's line of the batch table; its pair is filled in where the pairs are known.
 func shownRib(o *book.Batch, r *book.Rib, v qc.Verdict) RibView {
 	rv := RibView{
-		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Verdict: string(v.Word), Reason: v.Reason,
+		Rib: r.ID, Number: r.Order, Lot: r.Lot, Round: r.Round, Verdict: string(v.Word), Reason: words.English.Say(v.Why),
 		Version: r.Version, Cells: make([]CellView, 0, len(o.Target.Round)),
 	}
 	for _, c := range o.Target.Round {
