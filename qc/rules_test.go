@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"springline/qc/length"
+	"springline/qc/words"
 )
 
 // Steel that grows by 11.5e-6 a kelvin (from memory, as EN 1993 has 12e-6 and EN 1992 10e-6): 3 m read on a bar at 30 °C
@@ -130,8 +131,9 @@ func TestTheVerdictNamesWhatIsOut(t *testing.T) {
 	} {
 		v := Verdict{Chars: c.js}
 		decideWord(&v)
-		if v.Word != c.word || v.Worst != c.worst || v.Direction != c.direction || !strings.Contains(v.Reason, c.says) {
-			t.Errorf("%s: %s of %s, %q: %s", c.name, v.Word, v.Worst, v.Direction, v.Reason)
+		if v.Word != c.word || v.Worst != c.worst || v.Direction != c.direction ||
+			!strings.Contains(words.English.Say(v.Why), c.says) {
+			t.Errorf("%s: %s of %s, %q: %s", c.name, v.Word, v.Worst, v.Direction, words.English.Say(v.Why))
 		}
 	}
 }
