@@ -28,7 +28,6 @@ import (
 // One batch measured as at the bench: the tape typed on the page in real Chromium, the caliper through a
 // real pty, the report fetched from the page and compared with the record.
 func TestBatchByPageAndPTY(t *testing.T) {
-	t.Parallel()
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	caliper, err := simgauge.New(simgauge.Options{Link: filepath.Join(t.TempDir(), "caliper")})
