@@ -144,7 +144,12 @@ func TestBusyByAnotherProgram(t *testing.T) {
 
 func TestBusyNamesTheOtherProgramsNumber(t *testing.T) {
 	g := sim(t, simgauge.Options{})
-	c := exec.Command("/bin/sh", "-c", "exec 3<>"+g.Address()+"; echo ready; exec sleep 60")
+	c := exec.Command("/bin/sh", "-c", "exec 3<>"+g.Address()+"; echo ready; read end")
+	hold, err := c.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer hold.Close()
 	out, err := c.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
