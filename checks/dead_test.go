@@ -86,8 +86,9 @@ func TestNothingIsDead(t *testing.T) {
 // function, field or method of its package shows is used by whoever calls it, and so are all constants of a type or
 // of a block of which one is used.
 func TestNothingIsExportedInVain(t *testing.T) {
-	ps, err := packages.Load(&packages.Config{Dir: "..", Tests: true, BuildFlags: []string{"-tags=full"}, Mode: packages.NeedName | packages.NeedTypes | packages.NeedTypesInfo |
-		packages.NeedSyntax | packages.NeedImports | packages.NeedDeps}, module+"...")
+	ps, err := packages.Load(&packages.Config{Dir: "..", Tests: true, BuildFlags: []string{"-tags=full"},
+		Mode: packages.NeedName | packages.NeedTypes | packages.NeedTypesInfo |
+			packages.NeedSyntax | packages.NeedImports | packages.NeedDeps}, module+"...")
 	if err != nil || packages.PrintErrors(ps) > 0 {
 		t.Fatalf("load the tree: %v", err)
 	}

@@ -169,7 +169,8 @@ func (m mutant) seen(scratch string) error {
 	for i, p := range parts {
 		parts[i] = "^" + regexp.QuoteMeta(p) + "$"
 	}
-	c := exec.Command("go", "test", "-vet=off", "-count=1", "-timeout=3m", "-tags=full", "-overlay="+overlay, "-run="+strings.Join(parts, "/"), ".")
+	c := exec.Command("go", "test", "-vet=off", "-count=1", "-timeout=3m", "-tags=full", "-overlay="+overlay,
+		"-run="+strings.Join(parts, "/"), ".")
 	c.Dir = folder
 	out, err := c.CombinedOutput()
 	switch said := string(out); {

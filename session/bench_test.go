@@ -131,7 +131,8 @@ func frameFor(next *show.NextView, i int) []byte {
 
 // bareCommit commits one row of the size of a record, in SQLite set up as the record is.
 func bareCommit(b *testing.B, path string) func(int) {
-	db, err := sqlx.Open("sqlite", "file:"+path+"?_pragma=busy_timeout(5000)&_pragma=foreign_keys(1)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)")
+	db, err := sqlx.Open("sqlite", "file:"+path+"?_pragma=busy_timeout(5000)&_pragma=foreign_keys(1)"+
+		"&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -40,7 +40,8 @@ func checkRows(t *rapid.T, cfg Config, b qc.Batch, v show.View) {
 		case st.Paused:
 			state = "paused"
 		}
-		if number(`SELECT count(*) FROM v1_study WHERE id = ? AND state = ? AND coalesce(repeat_nm, 0) = ? AND reason = ? AND (ended_us IS NULL) = ?`,
+		if number(`SELECT count(*) FROM v1_study WHERE id = ? AND state = ? AND coalesce(repeat_nm, 0) = ? AND reason = ? AND
+			(ended_us IS NULL) = ?`,
 			st.ID, state, int64(st.RepeatSD), st.Cancel, st.Open()) != 1 {
 			t.Fatalf("v1_study has not %s as %s", st.ID, state)
 		}
@@ -61,7 +62,8 @@ func checkRows(t *rapid.T, cfg Config, b qc.Batch, v show.View) {
 				sum += int64(m.Value - c.Nominal)
 			}
 			if number(`SELECT count(*) FROM v1_measurement WHERE seq = ? AND rib = ? AND char = ? AND value_nm = ? AND counts = ? AND again = ?
-AND (voided_seq IS NOT NULL) = ? AND (replaced_seq IS NOT NULL) = ?`, m.Seq, m.Rib, string(m.Char), int64(m.Value), m.Counts(), m.Again, m.Voided, m.Replaced) != 1 {
+AND (voided_seq IS NOT NULL) = ? AND (replaced_seq IS NOT NULL) = ?`, m.Seq, m.Rib, string(m.Char), int64(m.Value), m.Counts(), m.Again,
+				m.Voided, m.Replaced) != 1 {
 				t.Fatalf("v1_measurement has not %+v", m)
 			}
 		}

@@ -16,7 +16,8 @@ import (
 // returns the seq of the first record that does not fit, 0 when all do.
 func independent(t *testing.T, s *Store) int64 {
 	t.Helper()
-	rows, err := s.readers.Query(`SELECT bench, epoch, seq, kind, coalesce("key", ''), at_us, zone_s, body, prev, hash FROM record ORDER BY bench, epoch, seq`)
+	rows, err := s.readers.Query(`SELECT bench, epoch, seq, kind, coalesce("key", ''), at_us, zone_s, body, prev,
+		hash FROM record ORDER BY bench, epoch, seq`)
 	if err != nil {
 		t.Fatal(err)
 	}

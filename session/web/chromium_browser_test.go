@@ -85,7 +85,8 @@ func open(t *testing.T, s screen, url string, seen bool) *tab {
 	b.do(chromedp.EmulateViewport(s.width, s.height, size...))
 	if seen {
 		if _, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
-			Source: `try { localStorage.getItem('springline-screen') || localStorage.setItem('springline-screen', '{"seen":"reed-shelter"}') } catch {}`}); err != nil {
+			Source: `try { localStorage.getItem('springline-screen') || localStorage.setItem('springline-screen',
+				'{"seen":"reed-shelter"}') } catch {}`}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -153,10 +154,12 @@ func (b *tab) until(expr string) {
 // press presses the visible button that says words, after the time a new button needs to count.
 func (b *tab) press(scope, words string) {
 	b.Helper()
-	find := fmt.Sprintf(`[...document.querySelectorAll(%q)].find((e) => e.offsetParent && (e.textContent.trim() === %q || e.getAttribute('aria-label') === %q))`, scope+" button", words, words)
+	find := fmt.Sprintf(`[...document.querySelectorAll(%q)].find((e) => e.offsetParent && (e.textContent.trim() === %q ||
+		e.getAttribute('aria-label') === %q))`, scope+" button", words, words)
 	b.until(`!!` + find)
 	b.do(chromedp.Sleep(400 * time.Millisecond))
-	at := eval[[]float64](b, `(() => { const e = `+find+`; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`)
+	at := eval[[]float64](b, `(() => { const e = `+find+`; e.scrollIntoView({block: 'nearest'}); const r = e.getBoundingClientRect();
+		return [r.x + r.width / 2, r.y + r.height / 2]; })()`)
 	b.do(chromedp.MouseClickXY(at[0], at[1]))
 }
 

@@ -200,6 +200,7 @@ func TestSoundsAreApart(t *testing.T) {
 		t.Errorf("before the first press sound is %s", s)
 	}
 	tab.press("#bench", "menu")
-	tab.until(`window.state ? window.state === 'on' : (import('/assets/sound.js').then((s) => { window.state = s.state() === 'on' ? 'on' : undefined; }), false)`)
+	tab.until(`window.state ? window.state === 'on' :
+		(import('/assets/sound.js').then((s) => { window.state = s.state() === 'on' ? 'on' : undefined; }), false)`)
 	tab.quiet()
 }

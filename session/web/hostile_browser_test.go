@@ -16,10 +16,13 @@ import (
 // hostile are texts that become markup, script, attributes or addresses where a page builds them by
 // string; the forms are those of the public cheat sheets on cross-site scripting, from memory.
 func hostile() []string {
-	heads := []string{"", `">`, `'>`, "</text>", "</title>", "</style>", "-->", "]]>", "`", "${", "{{", "javascript:", "&#x3c;", "\\u003c", "%3C"}
+	heads := []string{"", `">`, `'>`, "</text>", "</title>", "</style>", "-->", "]]>", "`", "${", "{{", "javascript:",
+		"&#x3c;", "\\u003c", "%3C"}
 	bodies := []string{
-		"<script>window.owned=1</script>", "<img src=x onerror=window.owned=1>", "<svg onload=window.owned=1>", "<iframe srcdoc='<script>top.owned=1</script>'>",
-		"<details open ontoggle=window.owned=1>", "<a href=javascript:window.owned=1>x</a>", "<style>*{display:none}</style>", "<meta http-equiv=refresh content=0>",
+		"<script>window.owned=1</script>", "<img src=x onerror=window.owned=1>", "<svg onload=window.owned=1>",
+		"<iframe srcdoc='<script>top.owned=1</script>'>",
+		"<details open ontoggle=window.owned=1>", "<a href=javascript:window.owned=1>x</a>", "<style>*{display:none}</style>",
+		"<meta http-equiv=refresh content=0>",
 		"<base href=//evil.example>", "<form action=//evil.example><button>x</button></form>", "<math><mtext><img src=x onerror=owned=1>",
 		"constructor", "__proto__", "<input autofocus onfocus=owned=1>", "<object data=x>", "<link rel=stylesheet href=//evil.example>",
 	}
@@ -44,7 +47,8 @@ func TestNamesNeverBecomeMarkup(t *testing.T) {
 	for i := 0; i < len(corpus); i += 15 {
 		b.put(poisoned(int64(i+2), corpus[i:min(i+15, len(corpus))]))
 		tab.until(fmt.Sprintf(`document.querySelector('#notices').textContent.includes(%q)`, corpus[i]))
-		if n := eval[int](tab, `document.querySelectorAll('script:not([src]), iframe, img, object, meta[http-equiv], base, form, math, style, a[href^="javascript"], [onerror], [onload], [onfocus], [ontoggle], main input, link[href*="evil"]').length`); n != 0 {
+		if n := eval[int](tab, `document.querySelectorAll('script:not([src]), iframe, img, object, meta[http-equiv], base, form, math, style, ' +
+			'a[href^="javascript"], [onerror], [onload], [onfocus], [ontoggle], main input, link[href*="evil"]').length`); n != 0 {
 			t.Fatalf("payloads from %d on made %d elements", i, n)
 		}
 		if eval[bool](tab, `window.owned !== undefined`) {
@@ -61,7 +65,8 @@ func poisoned(seq int64, texts []string) show.View {
 	v := base(seq)
 	v.Bench, v.Software = p(), p()
 	v.Notices = texts
-	v.Batch = &show.BatchView{ID: "reed-shelter", Title: p(), Target: p(), Bar: p(), Rule: p(), Planned: 24, Counts: map[string]int{p(): 1}, Lots: []string{p(), p()}, Lot: p(), Jig: p()}
+	v.Batch = &show.BatchView{ID: "reed-shelter", Title: p(), Target: p(), Bar: p(), Rule: p(), Planned: 24, Counts: map[string]int{p(): 1},
+		Lots: []string{p(), p()}, Lot: p(), Jig: p()}
 	r := ribOf(1, "RE-BEND", 94, -52, 21)
 	r.Rib, r.Lot, r.Verdict, r.Reason, r.Worst, r.Pair = p(), p(), p(), p(), p(), p()
 	for i := range r.Cells {
@@ -70,17 +75,20 @@ func poisoned(seq int64, texts []string) show.View {
 	v.Ribs = []show.RibView{r}
 	v.Current = current(ribOf(1, "OPEN", 12))
 	v.Current.Rib, v.Current.Lot, v.Current.Verdict, v.Current.Reason, v.Current.Action = p(), p(), p(), p(), p()
-	*v.Current.Next = show.NextView{Char: p(), Label: p(), Face: p(), Want: p(), Limit: p(), Gauge: p(), GaugeID: p(), Unit: p(), Reading: 1, Of: 2, Hint: p()}
+	*v.Current.Next = show.NextView{Char: p(), Label: p(), Face: p(), Want: p(), Limit: p(), Gauge: p(), GaugeID: p(), Unit: p(), Reading: 1,
+		Of: 2, Hint: p()}
 	for i := range v.Current.Steps {
 		s := &v.Current.Steps[i]
 		s.Char, s.Label, s.Short, s.Value, s.Dev, s.Lane = p(), p(), p(), p(), p(), p()
 	}
-	v.Last = &show.LastView{Seq: seq, Rib: v.Current.Rib, Char: p(), Label: p(), Value: p(), Read: p(), Dev: p(), Lane: p(), Sign: p(), Limit: p(), Doubt: p()}
+	v.Last = &show.LastView{Seq: seq, Rib: v.Current.Rib, Char: p(), Label: p(), Value: p(), Read: p(), Dev: p(), Lane: p(), Sign: p(),
+		Limit: p(), Doubt: p()}
 	v.Gauges = []show.GaugeView{{ID: p(), Name: p(), State: p(), Detail: p(), Measures: []string{p()}, Check: p(), LastText: p()}}
 	if seq%2 == 0 {
 		v.Held = []show.HeldView{{Seq: seq, Label: p(), Gauge: p(), Value: p(), Reason: p(), Ask: p(), Suggest: p()}}
 	}
-	v.Pairs = &show.PairsView{State: p(), Note: p(), Sum: p(), Proof: p(), Confirmed: p(), Spares: []string{p()}, Left: []show.LeftView{{Rib: p(), Reason: p()}},
+	v.Pairs = &show.PairsView{State: p(), Note: p(), Sum: p(), Proof: p(), Confirmed: p(), Spares: []string{p()},
+		Left:  []show.LeftView{{Rib: p(), Reason: p()}},
 		Pairs: []show.PairView{{A: p(), B: p(), How: p(), Mismatch: p(), Largest: p()}}}
 	if seq%3 == 0 {
 		v.Saved, v.Fault = false, p()

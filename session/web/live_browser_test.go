@@ -142,7 +142,8 @@ func TestSilenceIsMarked(t *testing.T) {
 	if eval[bool](tab, `document.body.classList.contains('not-live')`) {
 		t.Fatal("marked at once")
 	}
-	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const now = performance.now.bind(performance); performance.now = () => now() + 19000; })()`))
+	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const now = performance.now.bind(performance); performance.now = () => now() + 19000;
+	})()`))
 	tab.do(chromedp.Sleep(2500 * time.Millisecond))
 	tab.until(`document.body.classList.contains('not-live')`)
 	b.put(states()[4].view)
@@ -158,7 +159,8 @@ func TestLostCommandIsSentAgainOnce(t *testing.T) {
 	tab := open(t, phone, url, true)
 	seq := b.View().Seq
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
-	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const f = window.fetch; let n = 0; window.fetch = async (u, o) => { const r = await f(u, o); if (String(u).includes('/api/do') && n++ === 0) throw new TypeError('answer lost'); return r; }; })()`))
+	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const f = window.fetch; let n = 0; window.fetch = async (u, o) => {
+		const r = await f(u, o); if (String(u).includes('/api/do') && n++ === 0) throw new TypeError('answer lost'); return r; }; })()`))
 	tab.press("#acts", "Skip")
 	tab.press("#sheet", "mark is missing")
 	tab.until(`document.querySelector('#alarm').innerText.includes('NOT SAVED')`)
@@ -179,7 +181,8 @@ func TestLostCommandOutlivesAReload(t *testing.T) {
 	tab := open(t, phone, serve(t, Config{Bench: b}), true)
 	tab.until(`document.querySelector('#panel').innerText.includes('MEASURE')`)
 	seq, char := b.View().Seq, b.View().Current.Next.Char
-	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const f = window.fetch; window.fetch = (u, o) => String(u).includes('/api/do') ? Promise.reject(new TypeError('no network')) : f(u, o); })()`))
+	tab.do(chromedp.Evaluate[chromedp.Void](`(() => { const f = window.fetch; window.fetch = (u, o) => String(u).includes('/api/do') ?
+		 Promise.reject(new TypeError('no network')) : f(u, o); })()`))
 	tab.press("#acts", "Skip")
 	tab.press("#sheet", "mark is missing")
 	tab.until(`document.querySelector('#alarm').innerText.includes('NOT SAVED')`)
@@ -217,7 +220,8 @@ func TestNotSavedStaysUntilSeen(t *testing.T) {
 	}
 	b.put(fault)
 	tab.until(`document.querySelector('#alarm').innerText.includes('NOT SAVED')`)
-	if !eval[bool](tab, `document.querySelector('#alarm').getAttribute('aria-live') === 'assertive' && document.querySelector('#alarm').textContent.includes('disk is full')`) {
+	if !eval[bool](tab, `document.querySelector('#alarm').getAttribute('aria-live') === 'assertive' &&
+		document.querySelector('#alarm').textContent.includes('disk is full')`) {
 		t.Error("the alarm is not announced with its cause")
 	}
 	if eval[bool](tab, `document.querySelector('#acts').offsetParent !== null`) {
@@ -309,7 +313,8 @@ func TestBurstIsCaught(t *testing.T) {
 				Object.defineProperty(press, 'timeStamp', { value: window.keyTime += 4 });
 				const ok = document.activeElement.dispatchEvent(press);
 				if (ok && name === 'Enter' && document.activeElement.matches('button')) document.activeElement.click();
-				if (ok && document.activeElement.matches('input') && name.length === 1) { document.activeElement.value += name; document.activeElement.dispatchEvent(new Event('input', { bubbles: true })); }
+				if (ok && document.activeElement.matches('input') && name.length === 1) { document.activeElement.value += name;
+					document.activeElement.dispatchEvent(new Event('input', { bubbles: true })); }
 			}
 		})()`
 		eval[any](tab, script)

@@ -77,7 +77,8 @@ func checkLook(tab *tab, state string) {
 		if mm := eval[float64](tab, digitHeight); mm < 12 {
 			tab.Errorf("%s: the digits are %.1f mm high", state, mm)
 		}
-		if over := eval[bool](tab, `(() => { const d = document.querySelector('.digits').getBoundingClientRect(), p = document.querySelector('.figure').getBoundingClientRect(); return d.right > p.right + 1; })()`); over {
+		if over := eval[bool](tab, `(() => { const d = document.querySelector('.digits').getBoundingClientRect(),
+			p = document.querySelector('.figure').getBoundingClientRect(); return d.right > p.right + 1; })()`); over {
 			tab.Errorf("%s: the reading is cut off", state)
 		}
 	}

@@ -22,15 +22,18 @@ const contrasts = `(() => {
     const s = getComputedStyle(e);
     const ink = rgb(e instanceof SVGElement ? s.fill : s.color);
     const [a, b] = [lum(ink), lum(behind(e))].sort((x, y) => y - x);
-    found.push({ text: t.data.trim().slice(0, 30), ratio: (a + 0.05) / (b + 0.05), size: parseFloat(s.fontSize), panel: !!e.closest('#panel'), opacity: Number(s.opacity) });
+    found.push({ text: t.data.trim().slice(0, 30), ratio: (a + 0.05) / (b + 0.05), size: parseFloat(s.fontSize),
+	panel: !!e.closest('#panel'), opacity: Number(s.opacity) });
   }
   return found;
 })()`
 
 // targets gives every button and link that can be seen, with its size and whether it is a bench action.
-const targets = `[...document.querySelectorAll('button, a, summary, input')].filter((e) => e.getClientRects().length && !e.closest('.unseen') && !e.classList.contains('unseen')).map((e) => {
+const targets = `[...document.querySelectorAll('button, a, summary, input')].filter((e) => e.getClientRects().length &&
+	!e.closest('.unseen') && !e.classList.contains('unseen')).map((e) => {
   const r = e.getBoundingClientRect();
-  return { name: (e.getAttribute('aria-label') || e.textContent).trim(), x: r.x, y: r.y, width: r.width, height: r.height, action: !!e.closest('#acts, #answers, #pad .keys, #pad .pad-foot, #pad .entry button') };
+  return { name: (e.getAttribute('aria-label') || e.textContent).trim(), x: r.x, y: r.y, width: r.width, height: r.height,
+	action: !!e.closest('#acts, #answers, #pad .keys, #pad .pad-foot, #pad .entry button') };
 })`
 
 // digitHeight gives the height of a painted digit of the reading in millimetres by the page's own scale.

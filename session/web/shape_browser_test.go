@@ -55,11 +55,13 @@ func TestShapeAndJigOnThePage(t *testing.T) {
 		t.Run(s.name, func(t *testing.T) {
 			b := realBench(t, t.TempDir())
 			tab := open(t, s, serve(t, Config{Bench: b}), true)
-			tab.until(`document.querySelector('#jig').innerText.includes('no bar of this lot has been bent yet') || document.querySelector('#jig').innerText.includes('No bar of this lot')`)
+			tab.until(`document.querySelector('#jig').innerText.includes('no bar of this lot has been bent yet') ||
+				document.querySelector('#jig').innerText.includes('No bar of this lot')`)
 			for _, wide := range []float64{3, -2, 4, 38} {
 				openRib(t, b, wide)
 			}
-			tab.until(`document.querySelector('#shape img.shape')?.naturalWidth > 0 && document.querySelector('#shape').innerText.includes('rib 04')`)
+			tab.until(`document.querySelector('#shape img.shape')?.naturalWidth > 0 &&
+				document.querySelector('#shape').innerText.includes('rib 04')`)
 			tab.do(chromedp.ScrollIntoView(chromedp.CSS("#shape")))
 			tab.picture("shape-" + s.name)
 			v := b.View()

@@ -87,7 +87,8 @@ func TestGaugeStudyOnThePage(t *testing.T) {
 			tab.until(`document.querySelector('#sheet').innerText.includes('20 readings, in a blind order.')`)
 			shot("start")
 			tab.press("#sheet", "Start the study")
-			tab.until(`document.querySelector('#panel').innerText.includes('RIB 0') && document.querySelector('#next').innerText.includes('not to a rib')`)
+			tab.until(`document.querySelector('#panel').innerText.includes('RIB 0') &&
+				document.querySelector('#next').innerText.includes('not to a rib')`)
 			shot("turn")
 			tab.press("#acts", "Type it")
 			tab.until(`document.querySelector('#pad').innerText.includes('COUNT IT')`)

@@ -21,7 +21,8 @@ func TestTemperaturesAreEntered(t *testing.T) {
 			enter := func(bar, tape string) {
 				t.Helper()
 				tab.until(`document.querySelectorAll('dialog[open] input.line').length === 2`)
-				eval[bool](tab, `(() => { const [a, b] = document.querySelectorAll('dialog[open] input.line'); a.value = '`+bar+`'; b.value = '`+tape+`'; return true; })()`)
+				eval[bool](tab, `(() => { const [a, b] = document.querySelectorAll('dialog[open] input.line'); a.value = '`+bar+`';
+					b.value = '`+tape+`'; return true; })()`)
 			}
 			tab.press("#gauges", "Enter temperatures")
 			enter("20", "300")
