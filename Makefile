@@ -23,11 +23,11 @@ RACY := ./device/... ./session ./session/store ./session/web ./qc/pairing ./cmd/
 TAGS := full,check,mutants
 
 check: packages
-	@bad=$$(gofmt -l checks cmd device qc reports session); if [ -n "$$bad" ]; then echo "not gofmt-clean:"; echo "$$bad"; exit 1; fi
+	@bad=$$(gofmt -l cmd device qc reports session); if [ -n "$$bad" ]; then echo "not gofmt-clean:"; echo "$$bad"; exit 1; fi
 	$(GO) vet ./... && $(GO) vet -tags $(TAGS) ./...
 	$(GO) mod tidy -diff
 	$(GO) tool staticcheck -tags $(TAGS) ./...
-	$(GO) test -tags check ./checks
+	$(GO) test -tags check ./cmd/springline/checks
 	$(GO) test -run 'Arrows|Planted' ./cmd/springline
 	$(GO) test -race -p 2 -timeout 30m $(RACY)
 
@@ -36,7 +36,7 @@ check: packages
 LONG := ./session/web ./cmd/springline ./qc/pairing ./session ./reports
 test: check
 	$(GO) test -p 2 -timeout 40m -tags full $(LONG) ./...
-	$(GO) test -vet=off -timeout 20m -tags full,mutants ./checks -some 12
+	$(GO) test -vet=off -timeout 20m -tags full,mutants ./cmd/springline/checks -some 12
 
 bench:
 	$(GO) test -p 1 -run '^$$' -bench . -benchtime 1s ./...
@@ -56,6 +56,6 @@ workshop:
 flaps:
 	SPRINGLINE_FLAPS=500 $(GO) test -timeout 30m -run TestFlaps -v ./device
 
-# Every rule of checks/mutants put wrong in turn: the test named beside it must go red.
+# Every rule of cmd/springline/checks/mutants put wrong in turn: the test named beside it must go red.
 mutants:
-	$(GO) test -vet=off -count 1 -timeout 120m -tags full,mutants ./checks -run TestMutants
+	$(GO) test -vet=off -count 1 -timeout 120m -tags full,mutants ./cmd/springline/checks -run TestMutants

@@ -51,7 +51,6 @@ var layers = map[string][]string{
 	"device/offline":         {"device", "device/wire"},
 	"device/simgauge":        {},
 	"device/simgauge/simbus": {},
-	"checks":                 {}, // tests only: what is held of the whole tree
 }
 
 // forbidden names packages outside ours that a layer must never see, by prefix of the layer.

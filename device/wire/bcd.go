@@ -5,7 +5,7 @@ import "encoding/hex"
 // bcdFrames is the bcd family: binary frames with two decimal digits to a byte.
 type bcdFrames struct {
 	*packets
-	layout *BCDLayout
+	layout *bcdLayout
 	unit   unitRule
 	p      parsed
 	digits []byte

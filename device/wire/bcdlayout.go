@@ -31,8 +31,8 @@ type bcdBits struct {
 	means     string
 }
 
-// BCDLayout is a binary frame of decimal digits, two to a byte.
-type BCDLayout struct {
+// bcdLayout is a binary frame of decimal digits, two to a byte.
+type bcdLayout struct {
 	bytes    []bcdByte
 	bits     []bcdBits
 	lowFirst bool
@@ -53,9 +53,9 @@ type BCDLayout struct {
 //	K=(S+D1+D2+D3) mod 256        check byte: the sum, or K=S xor D1 xor D2
 //
 // It returns a *[FieldError] for the field layout that says which clause is wrong.
-func parseBCDLayout(s string) (*BCDLayout, error) {
+func parseBCDLayout(s string) (*bcdLayout, error) {
 	clauses := strings.Split(s, ";")
-	l := &BCDLayout{decimals: -1}
+	l := &bcdLayout{decimals: -1}
 	named := map[string]bcdRole{}
 	for _, c := range clauses[1:] {
 		if c = strings.TrimSpace(c); c == "" {
@@ -105,7 +105,7 @@ func clauseRole(c string) (string, bcdRole, error) {
 	return "", 0, fieldErr("layout", "clause %q is not understood; give bits of a status byte, digits, a channel or a check", c)
 }
 
-func (l *BCDLayout) order(toks []string, named map[string]bcdRole) error {
+func (l *bcdLayout) order(toks []string, named map[string]bcdRole) error {
 	for _, t := range toks {
 		letters := strings.TrimRight(t, "0123456789")
 		if role, ok := named[letters]; ok && (letters == t || role == bcdDigits) {
@@ -126,7 +126,7 @@ func (l *BCDLayout) order(toks []string, named map[string]bcdRole) error {
 	return nil
 }
 
-func (l *BCDLayout) clause(c string) error {
+func (l *bcdLayout) clause(c string) error {
 	name, role, err := clauseRole(c)
 	if err != nil {
 		return err
@@ -143,7 +143,7 @@ func (l *BCDLayout) clause(c string) error {
 	return nil
 }
 
-func (l *BCDLayout) statusClause(rest string) error {
+func (l *bcdLayout) statusClause(rest string) error {
 	taken := 0
 	for _, part := range strings.Split(rest, ",") {
 		where, means, _ := strings.Cut(strings.TrimSpace(part), " ")
@@ -177,7 +177,7 @@ func (l *BCDLayout) statusClause(rest string) error {
 	return nil
 }
 
-func (l *BCDLayout) digitsClause(name, rest string) error {
+func (l *bcdLayout) digitsClause(name, rest string) error {
 	what, decimals, hasDecimals := strings.Cut(rest, ",")
 	w := strings.Fields(what)
 	numbers := []string{"zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
@@ -229,7 +229,7 @@ func (l *BCDLayout) digitsClause(name, rest string) error {
 	return nil
 }
 
-func (l *BCDLayout) checkClause(name, rest string) error {
+func (l *bcdLayout) checkClause(name, rest string) error {
 	rest = strings.TrimSpace(rest)
 	sum, isSum := strings.CutSuffix(rest, "mod 256")
 	sum = strings.Trim(strings.TrimSpace(sum), "()")
@@ -254,7 +254,7 @@ func (l *BCDLayout) checkClause(name, rest string) error {
 	return nil
 }
 
-func (l *BCDLayout) check() error {
+func (l *bcdLayout) check() error {
 	count := map[bcdRole]int{}
 	for _, b := range l.bytes {
 		count[b.role]++
@@ -273,7 +273,7 @@ func (l *BCDLayout) check() error {
 	return nil
 }
 
-func compileBCD(f Format) (*BCDLayout, error) {
+func compileBCD(f Format) (*bcdLayout, error) {
 	l, err := parseBCDLayout(f.Layout)
 	if err != nil {
 		return nil, err

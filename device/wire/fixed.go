@@ -10,7 +10,7 @@ import (
 type fixedFrames struct {
 	lines  *lines // when a terminator ends the frame
 	raw    *packets
-	layout *Layout
+	layout *fixedLayout
 	spec   textSpec
 	head   []byte
 }

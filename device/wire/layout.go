@@ -27,8 +27,8 @@ const (
 	checkColumn
 )
 
-// Layout is a fixed-width frame, column by column.
-type Layout struct {
+// fixedLayout is a fixed-width frame, column by column.
+type fixedLayout struct {
 	columns []column
 	end     string // terminator, "" when only the length ends a frame
 	length  int    // without the terminator
@@ -51,12 +51,12 @@ type Layout struct {
 //	CR LF TAB            the terminator, at the end only; CR LF for both
 //
 // It returns a *[FieldError] for the field layout that says which column is wrong.
-func parseLayout(s string) (*Layout, error) {
+func parseLayout(s string) (*fixedLayout, error) {
 	toks, err := layoutTokens(s)
 	if err != nil {
 		return nil, err
 	}
-	l := &Layout{}
+	l := &fixedLayout{}
 	for len(toks) > 0 {
 		var used int
 		if used, err = l.column(toks); err != nil {
@@ -92,13 +92,13 @@ func layoutTokens(s string) ([]string, error) {
 	return toks, nil
 }
 
-func (l *Layout) add(c column) {
+func (l *fixedLayout) add(c column) {
 	l.columns = append(l.columns, c)
 	l.length += c.width
 }
 
 // column reads one column from the front of toks and returns how many tokens it took.
-func (l *Layout) column(toks []string) (int, error) {
+func (l *fixedLayout) column(toks []string) (int, error) {
 	t := toks[0]
 	if l.end != "" && (l.end != "\r" || t != "LF") {
 		return 0, fieldErr("layout", "%q stands after the terminator", t)
@@ -141,7 +141,7 @@ func (l *Layout) column(toks []string) (int, error) {
 }
 
 // sized reads "N-char number", "N-char number with M decimals", "N-hex sum", "N spaces" and so on.
-func (l *Layout) sized(toks []string) (int, error) {
+func (l *fixedLayout) sized(toks []string) (int, error) {
 	how, per, _ := strings.Cut(toks[0], "-")
 	n, err := strconv.Atoi(how)
 	if err != nil || n < 1 || n > 64 || len(toks) < 2 {
@@ -179,7 +179,7 @@ func (l *Layout) sized(toks []string) (int, error) {
 	return 2, nil
 }
 
-func (l *Layout) check() error {
+func (l *fixedLayout) check() error {
 	count := map[columnKind]int{}
 	for _, c := range l.columns {
 		count[c.kind]++
@@ -198,7 +198,7 @@ func (l *Layout) check() error {
 }
 
 // compileLayout checks the layout of a format of the fixed family.
-func compileLayout(f Format) (*Layout, error) {
+func compileLayout(f Format) (*fixedLayout, error) {
 	l, err := parseLayout(f.Layout)
 	if err != nil {
 		return nil, err

@@ -220,14 +220,14 @@ func TestSentences(t *testing.T) {
 func TestTheRecordGivesItBack(t *testing.T) {
 	for code, f := range known {
 		want := filled(t, f).Interface().(Finding)
-		text, err := Encode(want)
+		text, err := encode(want)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if !strings.HasPrefix(string(text), `{"code":"`+string(code)+`"`) {
 			t.Errorf("%s is written as %s", code, text)
 		}
-		if got, err := Decode(text); err != nil || !reflect.DeepEqual(got, want) {
+		if got, err := decode(text); err != nil || !reflect.DeepEqual(got, want) {
 			t.Errorf("%s comes back as %#v, %v; want %#v", text, got, err, want)
 		}
 	}

@@ -31,7 +31,7 @@ var englishSpares = []saying{
 		}
 		return text + fmt.Sprintf("%s (%s) %s wanted by %d single ribs or odd groups that have no other partners; "+
 			"more want a partner than there are",
-			wanted, ribNames(f.Wanted), One(f.Wanted.Count, "is", "are"), f.Wanting)
+			wanted, ribNames(f.Wanted), oneOf(f.Wanted.Count, "is", "are"), f.Wanting)
 	}),
 }
 

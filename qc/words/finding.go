@@ -31,9 +31,9 @@ type Unknown struct {
 // Code as it stands on the record.
 func (u Unknown) Code() Code { return u.Named }
 
-// Encode is a finding for the record: {"code":"value.far","value_nm":185000,...}. Prose is a plain text there;
+// encode is a finding for the record: {"code":"value.far","value_nm":185000,...}. Prose is a plain text there;
 // none is null. The error is that of encoding/json.
-func Encode(f Finding) (json.RawMessage, error) {
+func encode(f Finding) (json.RawMessage, error) {
 	switch f := f.(type) {
 	case nil:
 		return json.RawMessage("null"), nil
@@ -57,9 +57,9 @@ func withCode(code Code, args []byte) json.RawMessage {
 	return append(append(head, `",`...), args[1:]...)
 }
 
-// Decode reads a finding from the record; null and nothing are none. A code that this release does not know, or
+// decode reads a finding from the record; null and nothing are none. A code that this release does not know, or
 // arguments that it cannot read, give [Unknown] and no error; the error is for what is no finding at all.
-func Decode(text json.RawMessage) (Finding, error) {
+func decode(text json.RawMessage) (Finding, error) {
 	var prose string
 	if len(text) == 0 || bytes.Equal(text, []byte("null")) {
 		return nil, nil
@@ -92,12 +92,12 @@ func Decode(text json.RawMessage) (Finding, error) {
 // none and is left out with omitzero.
 type Said struct{ Of Finding }
 
-// MarshalJSON is [Encode].
-func (s Said) MarshalJSON() ([]byte, error) { return Encode(s.Of) }
+// MarshalJSON is [encode].
+func (s Said) MarshalJSON() ([]byte, error) { return encode(s.Of) }
 
-// UnmarshalJSON is [Decode]; what is no finding is kept as it stands, so that no record stops a start.
+// UnmarshalJSON is [decode]; what is no finding is kept as it stands, so that no record stops a start.
 func (s *Said) UnmarshalJSON(text []byte) error {
-	f, err := Decode(text)
+	f, err := decode(text)
 	if err != nil {
 		f = Prose{string(text)}
 	}

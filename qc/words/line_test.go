@@ -56,7 +56,7 @@ func TestLineFaultsOfOtherReleases(t *testing.T) {
 		{`{"code":"value.which-gauge","why":"two are alike"}`, "it is not certain which gauge this is: two are alike"},
 		{`{"code":"value.not-checked","gauge":"T","state":"never checked"}`, "T: never checked, and this batch takes checked gauges only"},
 	} {
-		if f, err := Decode([]byte(c.on)); err != nil || English.Say(f) != c.want {
+		if f, err := decode([]byte(c.on)); err != nil || English.Say(f) != c.want {
 			t.Errorf("%s is said as %q, %v; want %q", c.on, English.Say(f), err, c.want)
 		}
 	}

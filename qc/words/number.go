@@ -195,8 +195,8 @@ func Count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
-// One is the word alone that fits the number.
-func One(n int, one, many string) string {
+// oneOf is the word alone that fits the number.
+func oneOf(n int, one, many string) string {
 	if n == 1 {
 		return one
 	}

@@ -62,7 +62,7 @@ func TestNumbers(t *testing.T) {
 		{Minus("-1 and -2 (-3), lot-1, 2026-01-02, +-4, +/-5"), "−1 and −2 (−3), lot-1, 2026-01-02, ±4, ±5"},
 		{Count(1, "lot", "lots"), "1 lot"},
 		{Count(0, "lot", "lots"), "0 lots"},
-		{One(2, "lies", "lie"), "lie"},
+		{oneOf(2, "lies", "lie"), "lie"},
 		{List(nil), ""},
 		{List([]string{"a"}), "a"},
 		{List([]string{"a", "b"}), "a and b"},

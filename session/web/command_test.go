@@ -133,7 +133,7 @@ func TestReadBack(t *testing.T) {
 	b := realBench(t, t.TempDir())
 	sendCommand(t, b, command.Order{Deed: command.Start{}})
 	h := handler(t, b)
-	read := func(query string) (r Reading) {
+	read := func(query string) (r typedText) {
 		w := ask(h, "GET", "/api/read?"+query, home, nil)
 		if err := json.Unmarshal(w.Body.Bytes(), &r); err != nil || w.Code != 200 {
 			t.Fatalf("%s: %d %s", query, w.Code, w.Body)

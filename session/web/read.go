@@ -12,18 +12,18 @@ import (
 	"springline/session/show"
 )
 
-// Reading is how a typed text is understood, to be shown before it counts; or why it is not.
-type Reading struct {
+// typedText is how a typed text is understood, to be shown before it counts; or why it is not.
+type typedText struct {
 	Text   string      `json:"text"`           // as typed
 	Read   string      `json:"read,omitempty"` // 6' 11 3/4" = 2127.25 mm; empty when not understood
 	MM     string      `json:"mm,omitempty"`
 	Code   length.Code `json:"code,omitempty"`
 	Detail string      `json:"detail,omitempty"`
-	Choose []Choice    `json:"choose,omitempty"` // readings that may be meant
+	Choose []choice    `json:"choose,omitempty"` // readings that may be meant
 }
 
-// Choice is one of the readings that an ambiguous entry may have; Text says it without ambiguity.
-type Choice struct {
+// choice is one of the readings that an ambiguous entry may have; Text says it without ambiguity.
+type choice struct {
 	Text string `json:"text"`
 	Read string `json:"read"`
 }
@@ -46,7 +46,7 @@ func (s *site) read(w http.ResponseWriter, r *http.Request) {
 			Detail: "no characteristic is waiting for a value", Do: "start the next rib, or choose a rib that is still open"})
 		return
 	}
-	answer := Reading{Text: text}
+	answer := typedText{Text: text}
 	e, err := length.Read(text, o)
 	var bad *length.ParseError
 	switch {
@@ -79,15 +79,15 @@ func (s *site) field(what string) (length.Options, bool) {
 }
 
 // choices are both readings of a lone separator that may group thousands or be a decimal sign.
-func choices(text string, o length.Options, code length.Code) []Choice {
+func choices(text string, o length.Options, code length.Code) []choice {
 	if code != length.AmbiguousSeparator {
 		return nil
 	}
 	o.Decimal = length.DecimalPoint
-	var cs []Choice
+	var cs []choice
 	for _, sign := range []string{"", "."} {
 		if e, err := length.Read(strings.NewReplacer(",", sign, ".", sign).Replace(text), o); err == nil {
-			cs = append(cs, Choice{Text: e.MM + " mm", Read: e.MM + " mm"})
+			cs = append(cs, choice{Text: e.MM + " mm", Read: e.MM + " mm"})
 		}
 	}
 	return cs

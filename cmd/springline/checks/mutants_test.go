@@ -23,7 +23,7 @@ var (
 )
 
 // root is the folder of go.mod as seen from here.
-const root = ".."
+const root = "../../.."
 
 // mutant is one rule put wrong on one line, and the test that must notice it.
 type mutant struct {

@@ -68,7 +68,7 @@ func compare(t *testing.T, file string, found []string) {
 // No function of the program is out of reach of its commands.
 func TestNothingIsDead(t *testing.T) {
 	c := exec.Command("go", "tool", "deadcode", "-f", "{{range .Funcs}}{{println $.Path .Name}}{{end}}", "./cmd/...")
-	c.Dir, c.Stderr = "..", os.Stderr
+	c.Dir, c.Stderr = "../../..", os.Stderr
 	out, err := c.Output()
 	if err != nil {
 		t.Fatalf("go tool deadcode: %v", err)
@@ -86,7 +86,7 @@ func TestNothingIsDead(t *testing.T) {
 // function, field or method of its package shows is used by whoever calls it, and so are all constants of a type or
 // of a block of which one is used.
 func TestNothingIsExportedInVain(t *testing.T) {
-	ps, err := packages.Load(&packages.Config{Dir: "..", Tests: true, BuildFlags: []string{"-tags=full"},
+	ps, err := packages.Load(&packages.Config{Dir: "../../..", Tests: true, BuildFlags: []string{"-tags=full"},
 		Mode: packages.NeedName | packages.NeedTypes | packages.NeedTypesInfo |
 			packages.NeedSyntax | packages.NeedImports | packages.NeedDeps}, module+"...")
 	if err != nil || packages.PrintErrors(ps) > 0 {
