@@ -127,7 +127,7 @@ type LastView struct {
 	Sign  string `json:"sign"`
 	To20  string `json:"to_20,omitempty"` // what correcting to 20 °C added
 	Limit string `json:"limit"`
-	Doubt string `json:"doubt"` // "+-0.8 mm at 95 %"
+	Doubt string `json:"doubt"` // "±0.8 mm at 95 %"
 	Typed bool   `json:"typed"`
 }
 

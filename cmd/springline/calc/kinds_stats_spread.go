@@ -12,7 +12,7 @@ func kindsSpread() []Kind {
 		row("spread.normality", "Anderson-Darling test of normality, mean and deviation estimated",
 			"D'Agostino and Stephens 1986, Goodness-of-Fit Techniques, ch. 4",
 			func(in seriesIn) (stats.Normality, error) { return stats.AndersonDarling(in.X) }),
-		row("spread.tolerance_factor", "k for mean + k s and mean +- k s to hold a fraction of a normal population",
+		row("spread.tolerance_factor", "k for mean + k s and mean ± k s to hold a fraction of a normal population",
 			"ISO 16269-6; Odeh and Owen 1980; noncentral t by integration", toleranceFactor),
 		row("study.crossed", "gauge study, parts x operators x repeats, by analysis of variance",
 			"AIAG Measurement Systems Analysis, 4th ed.; ASTM E2782", studyCrossed),
