@@ -60,8 +60,13 @@ func Signed(l, step length.Length) string { return plus(Fixed(l, step), l > 0) }
 // Tenth is a deviation to a tenth of a millimetre with its sign and without the unit: +1.2, −0.4, 0.0.
 func Tenth(l length.Length) string { return Signed(l, tenthMM) }
 
-// Exact is l in millimetres with the unit, without idle zeros: 1850.25 mm.
-func Exact(l length.Length) string { return Minus(l.String()) + " mm" }
+// Exact is l in millimetres with the unit, without idle zeros: 1850.25 mm. It needs no big numbers, as [Fixed].
+func Exact(l length.Length) string {
+	if l%length.Millimetre == 0 {
+		return Fixed(l, length.Millimetre) + " mm"
+	}
+	return strings.TrimRight(Fixed(l, length.Nanometre), "0") + " mm"
+}
 
 // ExactSigned is [Exact] with a plus before what is above zero.
 func ExactSigned(l length.Length) string { return plus(Exact(l), l > 0) }

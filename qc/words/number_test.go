@@ -96,5 +96,8 @@ func FuzzFixed(f *testing.F) {
 		if got, want := Fixed(l, step), Minus(l.Text(length.MM, step)); got != want {
 			t.Errorf("%d in steps of %d: %q, want %q", n, step, got, want)
 		}
+		if got, want := Exact(l), Minus(l.String())+" mm"; got != want {
+			t.Errorf("%d exactly: %q, want %q", n, got, want)
+		}
 	})
 }
